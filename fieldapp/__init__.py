@@ -1,0 +1,1 @@
+"""Basenote: the base cleanliness record of drilled shafts and rock sockets."""

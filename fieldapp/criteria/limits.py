@@ -1,0 +1,84 @@
+"""Finding the limit that applies to a case in an acceptance set.
+
+Of the parameters with the asked name whose conditions all hold, the one with the most conditions wins;
+a tie goes to the one written first.  A case whose fluid, basis or class is not known matches only
+parameters that do not ask for it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, replace
+
+from fieldapp.record.acceptance import AcceptanceSet, Applies, Parameter
+from fieldapp.record.reading import Reading
+from fieldapp.record.setup import ProjectSetup, ShaftScheduled
+from fieldapp.record.words import (
+    DesignBasis,
+    Fluid,
+    FluidStage,
+    InstrumentType,
+    Method,
+    Salinity,
+    StructureClass,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """What a limit is asked for."""
+
+    method: Method | None = None
+    fluid: Fluid | None = None
+    stage: FluidStage | None = None
+    salinity: Salinity | None = None
+    design_basis: DesignBasis | None = None
+    structure_class: StructureClass | None = None
+    instrument: InstrumentType | None = None
+    diameter: Reading | None = None
+
+    def at(self, stage: FluidStage) -> Case:
+        """The same case at a stage of the work."""
+        return replace(self, stage=stage)
+
+    def read_with(self, instrument: InstrumentType) -> Case:
+        """The same case for a type of instrument."""
+        return replace(self, instrument=instrument)
+
+
+def case_of(setup: ProjectSetup, shaft: ShaftScheduled) -> Case:
+    """The case of a shaft in its project."""
+    return Case(
+        method=shaft.method,
+        fluid=shaft.fluid,
+        salinity=setup.salinity,
+        design_basis=shaft.design_basis,
+        structure_class=setup.structure_class,
+        diameter=shaft.diameter,
+    )
+
+
+def limit_for(accepted: AcceptanceSet, name: str, case: Case) -> Parameter | None:
+    """The parameter ``name`` that applies to the case, or None when the set does not ask for it."""
+    fitting = [each for each in accepted.parameters if each.name == name and _holds(each.applies, case)]
+    return max(fitting, key=lambda each: _conditions(each.applies), default=None)
+
+
+def _conditions(applies: Applies) -> int:
+    return sum(getattr(applies, each.name) not in ((), None) for each in fields(applies))
+
+
+def _holds(applies: Applies, case: Case) -> bool:
+    for each in fields(applies):
+        asked = getattr(applies, each.name)
+        if isinstance(asked, tuple) and asked and getattr(case, each.name) not in asked:
+            return False
+    return _diameter_holds(applies, case.diameter)
+
+
+def _diameter_holds(applies: Applies, diameter: Reading | None) -> bool:
+    least, under = applies.diameter_from, applies.diameter_under
+    if least is None and under is None:
+        return True
+    if diameter is None:
+        return False
+    return (least is None or diameter.si >= least.si) and (under is None or diameter.si < under.si)

@@ -1,0 +1,74 @@
+"""The chain of each device: no gaps, every link right, stamps rising, causes before effects."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from fieldapp.record.entry import ChainHead, Entry, hash_of
+
+
+@dataclass(frozen=True, slots=True)
+class Break:
+    """A place where a chain does not hold: the device, the entry number, and what is wrong."""
+
+    device: str
+    seq: int
+    what: str
+
+    def __str__(self) -> str:
+        return f"chain of device {self.device}, entry {self.seq}: {self.what}"
+
+
+def chains_of(entries: Iterable[Entry]) -> dict[str, list[Entry]]:
+    """Entries by device, each in the order of its numbers."""
+    chains: dict[str, list[Entry]] = defaultdict(list)
+    for each in entries:
+        chains[each.device].append(each)
+    return {device: sorted(chain, key=lambda each: each.seq) for device, chain in sorted(chains.items())}
+
+
+def heads_of(entries: Iterable[Entry]) -> dict[str, ChainHead]:
+    """The last entry of every device."""
+    return {d: ChainHead(d, chain[-1].seq, chain[-1].hash) for d, chain in chains_of(entries).items()}
+
+
+def breaks_in(entries: Iterable[Entry]) -> tuple[Break, ...]:
+    """Every place where a chain does not hold; empty when all do."""
+    found: list[Break] = []
+    everything = list(entries)
+    by_id: dict[str, Entry] = {}
+    for each in everything:
+        twin = by_id.setdefault(each.id, each)
+        if twin is not each:
+            found.append(
+                Break(each.device, each.seq, f"the id {each.id} stands also at {twin.device} {twin.seq}")
+            )
+    for chain in chains_of(everything).values():
+        found.extend(_breaks_in_chain(chain))
+    for each in everything:
+        for parent in each.draft.parents:
+            cause = by_id.get(parent)
+            if cause is not None and cause.order >= each.order:
+                found.append(Break(each.device, each.seq, "it stands before the entry that it follows"))
+    return tuple(found)
+
+
+def _breaks_in_chain(chain: list[Entry]) -> Iterable[Break]:
+    head = ChainHead(chain[0].device)
+    stamp = 0
+    for each in chain:
+        if each.seq != head.seq + 1:
+            yield Break(
+                each.device, each.seq, f"entries {head.seq + 1} to {each.seq - 1} are missing or doubled"
+            )
+        elif each.prev != head.hash:
+            yield Break(
+                each.device, each.seq, "it does not follow the entry before it: one of them was changed"
+            )
+        if hash_of(each.sealed) != each.hash:
+            yield Break(each.device, each.seq, "its bytes are not those of its hash")
+        if each.stamp <= stamp:
+            yield Break(each.device, each.seq, "its stamp does not rise")
+        head, stamp = ChainHead(each.device, each.seq, each.hash), each.stamp

@@ -1,0 +1,131 @@
+"""Entries on the base itself: cleanout passes and rounds of soundings.
+
+A sounding is two depths, first contact and firm bottom.  With one of them missing the thickness is
+unknown, never 0.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from fractions import Fraction
+from typing import ClassVar
+
+from fieldapp.record.hole import check_span
+from fieldapp.record.reading import (
+    Impossible,
+    Reading,
+    check_readings,
+    check_text,
+    maybe_depth,
+    maybe_pressure,
+    maybe_quantity,
+    maybe_small_length,
+)
+from fieldapp.record.words import CleanoutMethod, RoundWhy
+
+
+@dataclass(frozen=True, slots=True)
+class CleanoutPass:
+    """One pass over the base; depths are firm-looking bottom before and after, by tape."""
+
+    KIND: ClassVar[str] = "cleanout pass"
+    VERSION: ClassVar[int] = 1
+
+    number: int
+    method: CleanoutMethod
+    started_at: datetime
+    ended_at: datetime | None = None
+    came_up: str = ""
+    depth_before: Reading | None = maybe_depth()
+    depth_after: Reading | None = maybe_depth()
+    air_pressure: Reading | None = maybe_pressure("0", "3")
+    injection_depth: Reading | None = maybe_depth()
+
+    def __post_init__(self) -> None:
+        check_readings(self)
+        check_span(self.started_at, self.ended_at)
+        if not 1 <= self.number <= 999:
+            raise Impossible("number", str(self.number), "a pass number from 1 to 999")
+
+
+@dataclass(frozen=True, slots=True)
+class SoundingPoint:
+    """One place on the base.  ``angle`` runs clockwise from upstation, ``r`` from the centre.
+
+    Either both depths, one of them, a thickness read directly, or a reason why there is no reading.
+    """
+
+    label: str
+    r: Reading | None = maybe_small_length("0", "3000")
+    angle: Reading | None = maybe_quantity("angle", "0", "360", "deg")
+    first_contact: Reading | None = maybe_depth()
+    firm: Reading | None = maybe_depth()
+    thickness: Reading | None = maybe_small_length("0", "5000")
+    no_reading: str = ""
+
+    def __post_init__(self) -> None:
+        check_text("label", self.label, 20)
+        check_readings(self)
+        if self.r is None or self.angle is None:
+            raise Impossible(
+                f"position of point {self.label}", f"r {self.r}, angle {self.angle}", "r and angle"
+            )
+        self._check_depths()
+        depths = [self.first_contact, self.firm, self.thickness]
+        if bool(self.no_reading) == any(each is not None for each in depths):
+            raise Impossible(
+                f"point {self.label}",
+                self.no_reading or "nothing",
+                "either readings, or why there is no reading",
+            )
+
+    def _check_depths(self) -> None:
+        if self.first_contact is None or self.firm is None:
+            return
+        if self.firm.si < self.first_contact.si:
+            raise Impossible(
+                f"firm depth of point {self.label}",
+                str(self.firm),
+                f"not above first contact at {self.first_contact}",
+            )
+        if self.thickness is not None and self.thickness.si != self.firm.si - self.first_contact.si:
+            raise Impossible(
+                f"thickness of point {self.label}",
+                str(self.thickness),
+                "firm depth less first contact, or nothing",
+            )
+
+    @property
+    def thickness_m(self) -> Fraction | None:
+        """Sediment thickness [m], exact; None when it was not shown."""
+        if self.thickness is not None:
+            return self.thickness.si
+        if self.first_contact is None or self.firm is None:
+            return None
+        return self.firm.si - self.first_contact.si
+
+
+@dataclass(frozen=True, slots=True)
+class SoundingRound:
+    """One set of soundings of the whole base, made together."""
+
+    KIND: ClassVar[str] = "sounding round"
+    VERSION: ClassVar[int] = 1
+
+    number: int
+    why: RoundWhy
+    instrument: str
+    points: tuple[SoundingPoint, ...]
+    after_pass: int | None = None
+    text: str = ""
+
+    def __post_init__(self) -> None:
+        check_text("instrument", self.instrument, 60)
+        if not 1 <= self.number <= 999:
+            raise Impossible("number", str(self.number), "a round number from 1 to 999")
+        if not self.points:
+            raise Impossible("points", "nothing", "at least one point")
+        labels = [point.label for point in self.points]
+        if len(set(labels)) != len(labels):
+            raise Impossible("points", ", ".join(labels), "each label once")

@@ -1,0 +1,227 @@
+"""One entry of the journal: what was observed or decided, sealed into its device's chain.
+
+The sealed bytes are canonical JSON (RFC 8785) without floats; their SHA-256 is the entry's hash and
+stands as ``prev`` in the device's next entry.  Bytes that arrive are hashed as they arrived.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Final, NoReturn
+
+import rfc8785
+
+from fieldapp.record.codec import Json, decode, encode, read_time
+from fieldapp.record.kinds import PROJECT_KINDS, Values
+from fieldapp.record.reading import Impossible, check_text
+
+NO_ENTRY_BEFORE: Final = "0" * 64
+_ID: Final = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
+_NAME: Final = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ._/+-]{0,39}")
+_LARGEST_INTEGER: Final = 2**53 - 1
+_FIELDS: Final = (
+    "id", "project", "shaft", "device", "seq", "stamp", "kind", "version", "observed_at", "recorded_at",
+    "author", "parents", "confirmed", "prev", "values",
+)  # fmt: skip
+
+
+class DamagedEntry(ValueError):
+    """Bytes that are not an entry, or not the entry that their hash names."""
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """What is to be recorded, before a device gives it a place in its chain.
+
+    ``parents`` are the ids of the entries that an amendment or a decision follows; ``confirmed`` names the
+    unlikely things that the author was asked about and confirmed.
+    """
+
+    id: str
+    project: str
+    shaft: str | None
+    values: Values
+    observed_at: datetime
+    recorded_at: datetime
+    author: str
+    parents: tuple[str, ...] = ()
+    confirmed: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        if not _ID.fullmatch(self.id):
+            raise Impossible("id", self.id, "a UUID of version 7")
+        check_name("project", self.project)
+        check_text("author", self.author, 120)
+        for name, moment in (("observed_at", self.observed_at), ("recorded_at", self.recorded_at)):
+            if moment.utcoffset() is None:
+                raise Impossible(name, moment.isoformat(), "a time with its offset from UTC")
+        if self.shaft is not None:
+            check_name("shaft", self.shaft)
+        elif self.values.KIND not in {*PROJECT_KINDS, "amend", "strike"}:
+            raise Impossible("shaft", "nothing", f"the shaft of a {self.values.KIND}")
+        if self.shaft is not None and self.values.KIND in PROJECT_KINDS:
+            raise Impossible("shaft", self.shaft, f"no shaft: a {self.values.KIND} belongs to the project")
+
+
+def check_name(what: str, name: str) -> None:
+    """Refuse a project, shaft or device name that could not stand in a file name.  Raises Impossible."""
+    if not _NAME.fullmatch(name):
+        raise Impossible(what, name, "up to 40 letters, digits, spaces or . _ / + -")
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A draft in its place: device, number in the device's chain, Lamport stamp, links and hash."""
+
+    draft: Draft
+    device: str
+    seq: int
+    stamp: int
+    prev: str
+    version: int
+    sealed: bytes
+    hash: str
+
+    @property
+    def id(self) -> str:
+        """Identifier, a UUID of version 7."""
+        return self.draft.id
+
+    @property
+    def shaft(self) -> str | None:
+        """The shaft it is about, or None."""
+        return self.draft.shaft
+
+    @property
+    def kind(self) -> str:
+        """Kind of entry."""
+        return self.draft.values.KIND
+
+    @property
+    def values(self) -> Values:
+        """What it holds."""
+        return self.draft.values
+
+    @property
+    def order(self) -> tuple[int, str, int]:
+        """Place in the order of folding, the same on every device whatever arrived first."""
+        return (self.stamp, self.device, self.seq)
+
+
+@dataclass(frozen=True, slots=True)
+class ChainHead:
+    """The last entry of a device's chain; ``seq`` 0 before the first."""
+
+    device: str
+    seq: int = 0
+    hash: str = NO_ENTRY_BEFORE
+
+
+def seal(draft: Draft, head: ChainHead, stamp: int) -> Entry:
+    """Place a draft after ``head`` in its device's chain with the Lamport ``stamp`` (highest seen plus 1)."""
+    check_name("device", head.device)
+    body: dict[str, Json] = {
+        "id": draft.id,
+        "project": draft.project,
+        "shaft": draft.shaft,
+        "device": head.device,
+        "seq": head.seq + 1,
+        "stamp": stamp,
+        "kind": draft.values.KIND,
+        "version": draft.values.VERSION,
+        "observed_at": draft.observed_at.isoformat(),
+        "recorded_at": draft.recorded_at.isoformat(),
+        "author": draft.author,
+        "parents": list(draft.parents),
+        "confirmed": list(draft.confirmed),
+        "prev": head.hash,
+        "values": encode(draft.values),
+    }
+    sealed = rfc8785.dumps(body)
+    return Entry(
+        draft, head.device, head.seq + 1, stamp, head.hash, draft.values.VERSION, sealed, hash_of(sealed)
+    )
+
+
+def hash_of(sealed: bytes) -> str:
+    """SHA-256 of sealed bytes, in hex."""
+    return hashlib.sha256(sealed).hexdigest()
+
+
+def open_sealed(sealed: bytes) -> Entry:
+    """Entry from its sealed bytes.
+
+    Raises DamagedEntry when the bytes are not canonical JSON of an entry, UnknownKind when a newer
+    program made it, Impossible when a value cannot be.
+    """
+    body = _read_json(sealed)
+    if set(body) != set(_FIELDS):
+        raise DamagedEntry("the bytes do not have the fields of an entry")
+    if rfc8785.dumps(body) != sealed:
+        raise DamagedEntry("the bytes are not in canonical form")
+    text = {name: _text(body, name) for name in ("id", "project", "device", "kind", "author", "prev")}
+    shaft = None if body["shaft"] is None else _text(body, "shaft")
+    draft = Draft(
+        id=text["id"],
+        project=text["project"],
+        shaft=shaft,
+        values=decode(text["kind"], _whole(body, "version"), body["values"]),
+        observed_at=read_time(_text(body, "observed_at"), "observed_at"),
+        recorded_at=read_time(_text(body, "recorded_at"), "recorded_at"),
+        author=text["author"],
+        parents=_texts(body, "parents"),
+        confirmed=_texts(body, "confirmed"),
+    )
+    return Entry(
+        draft, text["device"], _whole(body, "seq"), _whole(body, "stamp"), text["prev"],
+        _whole(body, "version"), sealed, hash_of(sealed),
+    )  # fmt: skip
+
+
+def _read_json(sealed: bytes) -> dict[str, Any]:
+    try:
+        body = json.loads(
+            sealed.decode("utf-8"),
+            object_pairs_hook=_no_twins,
+            parse_float=_refuse,
+            parse_constant=_refuse,
+        )
+    except (ValueError, RecursionError) as problem:
+        raise DamagedEntry(f"the bytes are not an entry ({problem})") from None
+    if not isinstance(body, dict):
+        raise DamagedEntry("the bytes are not an entry")
+    return body
+
+
+def _no_twins(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    names = dict(pairs)
+    if len(names) != len(pairs):
+        raise DamagedEntry("a field stands twice")
+    return names
+
+
+def _refuse(text: str) -> NoReturn:
+    raise DamagedEntry(f"'{text}' is not allowed in an entry")
+
+
+def _text(body: dict[str, Any], name: str) -> str:
+    if not isinstance(body[name], str):
+        raise DamagedEntry(f"{name} is not text")
+    return str(body[name])
+
+
+def _texts(body: dict[str, Any], name: str) -> tuple[str, ...]:
+    content = body[name]
+    if not isinstance(content, list) or not all(isinstance(each, str) for each in content):
+        raise DamagedEntry(f"{name} is not a list of texts")
+    return tuple(content)
+
+
+def _whole(body: dict[str, Any], name: str) -> int:
+    if type(body[name]) is not int or not 0 <= body[name] <= _LARGEST_INTEGER:
+        raise DamagedEntry(f"{name} is not a whole number")
+    return int(body[name])

@@ -1,0 +1,114 @@
+"""From the journal to what it says now: amendments and strikes applied, nothing lost.
+
+The order is (stamp, device, seq), so the result is the same whatever arrived first.  Two amendments
+of one entry that do not know of each other are both kept: the line is then contested, and counts for
+nothing until a person settles it by an entry that follows both.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Generic, TypeVar
+
+from fieldapp.record.decisions import Amend, Strike
+from fieldapp.record.entry import Entry
+from fieldapp.record.kinds import Values
+
+V_co = TypeVar("V_co", bound=Values, covariant=True)
+
+
+@dataclass(frozen=True, slots=True)
+class Line(Generic[V_co]):
+    """One entry with what became of it.
+
+    ``values`` and ``observed_at`` are what it says now; ``original`` is the entry as it was made;
+    ``changes`` are the amendments and strikes of it in order.
+    """
+
+    original: Entry
+    values: V_co
+    observed_at: datetime
+    changes: tuple[Entry, ...] = ()
+    struck: bool = False
+    contested: bool = False
+
+    @property
+    def id(self) -> str:
+        """Identifier of the original entry."""
+        return self.original.id
+
+    @property
+    def counts(self) -> bool:
+        """Whether rules may rest on it."""
+        return not (self.struck or self.contested)
+
+    @property
+    def entries(self) -> tuple[str, ...]:
+        """Identifiers of the original and all changes of it."""
+        return (self.id, *(each.id for each in self.changes))
+
+
+def in_order(entries: Iterable[Entry]) -> list[Entry]:
+    """Entries in the order of folding."""
+    return sorted(entries, key=lambda each: each.order)
+
+
+def lines_of(entries: Iterable[Entry]) -> tuple[Line[Values], ...]:
+    """Every entry that is not itself a change, with the changes of it applied, in the order of folding.
+
+    A change whose target is not in the journal (yet) waits: it is left out and changes nothing.
+    """
+    ordered = in_order(entries)
+    changes: dict[str, list[Entry]] = defaultdict(list)
+    for each in ordered:
+        if isinstance(each.values, Amend | Strike):
+            changes[each.values.target].append(each)
+    return tuple(
+        _line(each, changes.get(each.id, []))
+        for each in ordered
+        if not isinstance(each.values, Amend | Strike)
+    )
+
+
+def waiting_changes(entries: Iterable[Entry]) -> tuple[Entry, ...]:
+    """Amendments and strikes whose target is not in the journal."""
+    everything = list(entries)
+    known = {each.id for each in everything}
+    return tuple(
+        each
+        for each in in_order(everything)
+        if isinstance(each.values, Amend | Strike) and each.values.target not in known
+    )
+
+
+def _line(original: Entry, changes: list[Entry]) -> Line[Values]:
+    heads = _heads(original, changes)
+    if len(heads) > 1:
+        return Line(original, original.values, original.draft.observed_at, tuple(changes), contested=True)
+    last = heads[0]
+    values, observed_at = original.values, original.draft.observed_at
+    for change in _path(original, last, changes):
+        if isinstance(change.values, Amend):
+            values = change.values.says
+            observed_at = change.values.observed_at or observed_at
+    return Line(original, values, observed_at, tuple(changes), struck=isinstance(last.values, Strike))
+
+
+def _heads(original: Entry, changes: list[Entry]) -> list[Entry]:
+    followed = {parent for change in changes for parent in change.draft.parents}
+    return [each for each in (original, *changes) if each.id not in followed] or [original]
+
+
+def _path(original: Entry, last: Entry, changes: list[Entry]) -> list[Entry]:
+    """The changes that ``last`` follows, oldest first, and ``last`` itself."""
+    by_id = {each.id: each for each in changes}
+    wanted, known = [last.id], set()
+    while wanted:
+        each = wanted.pop()
+        if each in by_id and each not in known:
+            known.add(each)
+            wanted.extend(by_id[each].draft.parents)
+    return [each for each in changes if each.id in known and each is not original]

@@ -1,0 +1,171 @@
+"""A reading as it was read, and the limits within which a reading is possible at all.
+
+The decimal or feet-inch text and its unit are what is kept and hashed; the SI value is worked out
+from them exactly.  A value outside its possible range is refused when the entry is made.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, fields
+from fractions import Fraction
+from functools import lru_cache
+from typing import Any
+
+from fieldapp.units import NotANumber, read_si, unit_named
+
+_exact_si = lru_cache(maxsize=4096)(read_si)
+
+
+class Impossible(ValueError):
+    """A value that cannot be: names the field, what was read and what was expected."""
+
+    def __init__(self, field_name: str, read: str, expected: str) -> None:
+        self.field_name = field_name
+        self.read = read
+        self.expected = expected
+        super().__init__(f"{field_name.replace('_', ' ')}: read '{read}', expected {expected}")
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A number as a person read it, with its unit, such as ``Reading("68.5", "pcf")``.
+
+    Raises Impossible when the text is not a number or the unit is not known.
+    """
+
+    read: str
+    unit: str
+
+    def __post_init__(self) -> None:
+        try:
+            _exact_si(self.read, self.unit)
+        except NotANumber as problem:
+            raise Impossible("reading", f"{self.read} {self.unit}", str(problem)) from None
+
+    @property
+    def si(self) -> Fraction:
+        """SI value, exact: metre, kg/m3, MPa, MN, second, degree Celsius, ratio."""
+        return _exact_si(self.read, self.unit)
+
+    @property
+    def dimension(self) -> str:
+        """What is measured: ``length``, ``density`` ..."""
+        return unit_named(self.unit).dimension
+
+    def __str__(self) -> str:
+        return self.read if self.unit in {"ft-in", "pH", "ratio", "count"} else f"{self.read} {self.unit}"
+
+
+@dataclass(frozen=True, slots=True)
+class Possible:
+    """The dimension of a field and the range in which its value is possible, ends included."""
+
+    dimension: str
+    least: Reading
+    most: Reading
+
+    def check(self, name: str, reading: Reading) -> None:
+        """Raise Impossible when the reading is of another dimension or out of range."""
+        expected = f"{self.dimension} from {self.least} to {self.most}"
+        if reading.dimension != self.dimension:
+            raise Impossible(name, str(reading), f"a {expected}")
+        if not self.least.si <= reading.si <= self.most.si:
+            raise Impossible(name, str(reading), expected)
+
+
+def _possible(dimension: str, least: str, most: str, unit: str) -> Any:
+    return field(metadata={"possible": Possible(dimension, Reading(least, unit), Reading(most, unit))})
+
+
+def _maybe(dimension: str, least: str, most: str, unit: str) -> Any:
+    possible = Possible(dimension, Reading(least, unit), Reading(most, unit))
+    return field(default=None, metadata={"possible": possible})
+
+
+# Ranges of the possible, not of the good: wide enough for every shaft, tight enough for a slip of the
+# pen or a wrong unit (judgment).  Shafts of 0.3 to 6 m and 150 m deep bound the lengths.
+def depth() -> Any:
+    """Field: a depth below the reference, 0 to 150 m."""
+    return _possible("length", "0", "150", "m")
+
+
+def maybe_depth() -> Any:
+    """Field: a depth below the reference, or not read."""
+    return _maybe("length", "0", "150", "m")
+
+
+def maybe_level() -> Any:
+    """Field: a tape reading that may lie above the reference, -20 to 150 m, or not read."""
+    return _maybe("length", "-20", "150", "m")
+
+
+def level() -> Any:
+    """Field: a tape reading from the reference; negative is above it."""
+    return _possible("length", "-20", "150", "m")
+
+
+def elevation() -> Any:
+    """Field: an elevation, -500 to 9000 m."""
+    return _possible("length", "-500", "9000", "m")
+
+
+def maybe_elevation() -> Any:
+    """Field: an elevation, or not known."""
+    return _maybe("length", "-500", "9000", "m")
+
+
+def diameter() -> Any:
+    """Field: a shaft diameter, 0.3 to 6 m."""
+    return _possible("length", "0.3", "6", "m")
+
+
+def maybe_small_length(least_mm: str = "0", most_mm: str = "5000") -> Any:
+    """Field: a short length such as a thickness or an offset, in mm, or not read."""
+    return _maybe("length", least_mm, most_mm, "mm")
+
+
+def maybe_density() -> Any:
+    """Field: density of a fluid, 950 to 1500 kg/m3 (59 to 94 pcf), or not tested."""
+    return _maybe("density", "950", "1500", "kg/m3")
+
+
+def maybe_time(least: str, most: str, unit: str) -> Any:
+    """Field: a span of time, or not read."""
+    return _maybe("time", least, most, unit)
+
+
+def maybe_ratio(most: str = "100") -> Any:
+    """Field: a share from 0 to ``most`` percent, or not known."""
+    return _maybe("ratio", "0", most, "%")
+
+
+def maybe_pressure(least_mpa: str, most_mpa: str) -> Any:
+    """Field: a pressure or stress in MPa, or not known."""
+    return _maybe("pressure", least_mpa, most_mpa, "MPa")
+
+
+def maybe_quantity(dimension: str, least: str, most: str, unit: str) -> Any:
+    """Field: any other quantity within a range, or not known."""
+    return _maybe(dimension, least, most, unit)
+
+
+def check_readings(values: object) -> None:
+    """Hold every reading field of a values object against its possible range.  Raises Impossible."""
+    for each in fields(values):  # type: ignore[arg-type]  # every caller is a dataclass
+        possible = each.metadata.get("possible")
+        reading = getattr(values, each.name)
+        if possible is None or reading is None:
+            continue
+        if not isinstance(reading, Reading):
+            raise Impossible(each.name, str(reading), f"a {possible.dimension} with its unit")
+        possible.check(each.name, reading)
+
+
+def check_text(name: str, text: str, most: int = 2000) -> None:
+    """Refuse an empty or endless text, and control characters.  Raises Impossible."""
+    if not text.strip():
+        raise Impossible(name, text, "some words")
+    if len(text) > most:
+        raise Impossible(name, f"{text[:20]}...", f"at most {most} characters")
+    if any((ord(letter) < 32 and letter not in "\n\t") or 0xD800 <= ord(letter) <= 0xDFFF for letter in text):
+        raise Impossible(name, ascii(text[:40]), "plain text without control characters")
