@@ -12,7 +12,9 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Final
+from typing import Final, TypeAlias
+
+Number: TypeAlias = Fraction | float
 
 INCH_M: Final = Fraction(254, 10_000)
 FOOT_M: Final = 12 * INCH_M
@@ -91,10 +93,8 @@ _DECIMAL = r"\d+(?:[.,]\d+)?"
 _NUMBER = re.compile(
     rf"(?P<sign>[-+]?)(?:(?P<decimal>{_DECIMAL})|(?:(?P<whole>\d+)[ -])?(?P<top>\d+)/(?P<bottom>\d+))"
 )
-_FEET_INCH = re.compile(
-    r"(?P<sign>-?)(?P<feet>\d+)'"
-    r"(?:\s*(?P<inch>\d+(?:[.,]\d+)?)?(?:(?:(?<=\d)[ -]|\s*)(?P<top>\d+)/(?P<bottom>\d+))?\")?"
-)
+_THOUSANDS = re.compile(r"[-+]?[1-9]\d{0,2},\d{3}")
+_FEET_INCH = re.compile(r"(?P<sign>-?)(?P<feet>\d+)'(?:\s*(?P<inch>\d[^\"]*)\")?")
 _LONGEST_NUMBER = 24
 
 
@@ -102,11 +102,45 @@ class NotANumber(ValueError):
     """The text is not a number that a person would read off an instrument."""
 
 
+class OutOfRange(ValueError):
+    """A number lies outside the range for which a formula is stated; nothing was computed."""
+
+    def __init__(self, quantity: str, value: str, allowed: str) -> None:
+        super().__init__(f"{quantity} is {value}, but it must be {allowed}; check the reading and its unit")
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """The values that a quantity may take, ends included; ``open_below`` leaves out ``least``."""
+
+    quantity: str
+    symbol: str
+    least: float
+    most: float
+    open_below: bool = False
+
+    def check(self, *values: Number) -> None:
+        """Raise OutOfRange for the first value outside the range, or that is not a number (NaN)."""
+        for value in values:
+            inside = self.least <= value <= self.most
+            if not inside or (self.open_below and value == self.least):
+                raise OutOfRange(self.quantity, f"{float(value):g} {self.symbol}".strip(), self.allowed)
+
+    @property
+    def allowed(self) -> str:
+        """The range in words: ``more than 0 and at most 20 m``."""
+        least = f"{'more than' if self.open_below else 'at least'} {self.least:g}"
+        return f"{least} and at most {self.most:g} {self.symbol}".strip()
+
+
 def parse_number(text: str) -> Fraction:
     """Read ``12``, ``12.5``, ``12,5``, ``3/4`` or ``1 1/2`` exactly.
 
     Raises NotANumber for anything else: NaN, infinity, exponents, thousands separators, blanks.
+    ``1,234`` is refused too: it could be a thousand or a decimal comma.
     """
+    if _THOUSANDS.fullmatch(text.strip()):
+        raise NotANumber(f"'{text}' could be read in two ways; write it without a comma, like 1234 or 1.234")
     found = _NUMBER.fullmatch(text.strip())
     if found is None or len(text) > _LONGEST_NUMBER:
         raise NotANumber(f"'{text}' is not a number; write it like 12.5 or 1 1/2")
@@ -125,9 +159,7 @@ def parse_feet_inch(text: str) -> Fraction:
     found = _FEET_INCH.fullmatch(text.strip())
     if found is None or len(text) > _LONGEST_NUMBER:
         raise NotANumber(f"'{text}' is not feet and inches; write it like 61' 4 1/2\"")
-    inches = Fraction((found["inch"] or "0").replace(",", "."))
-    if found["top"]:
-        inches += _ratio(found["top"], found["bottom"], text)
+    inches = parse_number(found["inch"]) if found["inch"] else Fraction(0)
     if inches >= 12:
         raise NotANumber(f"'{text}' has twelve inches or more; carry them into the feet")
     size = int(found["feet"]) + inches / 12

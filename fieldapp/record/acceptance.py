@@ -53,7 +53,8 @@ class Applies:
 class Parameter:
     """One limit or switch.
 
-    ``value`` is text in ``unit`` (empty unit: a word), or None when a person must enter it.  ``strict`` says whether a value exactly at the limit is refused.
+    ``value`` is text in ``unit`` (empty unit: a word), or None when a person must enter it.
+    ``strict`` says whether a value exactly at the limit is refused.
     """
 
     name: str

@@ -92,7 +92,7 @@ def decode(kind: str, version: int, body: Json) -> Values:
 @lru_cache(maxsize=128)
 def field_types(made: type) -> dict[str, Any]:
     """Types of the fields of a values class, resolved."""
-    return get_type_hints(made, {**vars(kinds), "Values": Values})
+    return get_type_hints(made, localns={"Values": Values})
 
 
 def _build(made: type, body: Json, where: str) -> object:

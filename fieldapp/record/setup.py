@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import ClassVar
 
 from fieldapp.record.acceptance import AcceptanceSet
@@ -139,9 +140,9 @@ class ShaftScheduled:
             raise Impossible("fluid", self.fluid, "'none' in a dry shaft, and a fluid in any other")
 
     @property
-    def plan_depth_m(self) -> float:
-        """Planned depth of the tip below the reference [m]."""
-        return float(self.reference_elevation.si - self.tip_elevation.si)
+    def plan_depth_m(self) -> Fraction:
+        """Planned depth of the tip below the reference [m], exact."""
+        return self.reference_elevation.si - self.tip_elevation.si
 
 
 @dataclass(frozen=True, slots=True)
