@@ -45,6 +45,8 @@ class Work(StrEnum):
     TEST_FLUID = "test the fluid"
     READ_HEAD = "read the head"
     MEASURE_WATER = "measure the water on the base"
+    SEE_BASE = "look at the base from the surface"
+    SURVEY = "measure the hole from the surface"
     CHECK_INSTRUMENT = "check the instrument"
     SETTLE = "settle the amendments that disagree"
     ENTER_LIMIT = "enter the limit in the acceptance set"

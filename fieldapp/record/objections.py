@@ -117,7 +117,7 @@ def _before_it_was_open(shaft: ShaftRecord, draft: Draft, values: Values) -> Ite
         yield _no(
             "before-open",
             "observed_at",
-            f"It is before shaft {shaft.id} was opened at {opened:%Y-%m-%d %H:%M}; check the day and the time.",
+            f"It is before shaft {shaft.id} was opened at {opened:%Y-%m-%d %H:%M}. Check day and time.",
         )
 
 

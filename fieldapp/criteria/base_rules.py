@@ -1,0 +1,252 @@
+"""Sediment on the base, on the latest round of soundings (before concrete, once it is in).
+
+A point without a thickness leaves a requirement not shown, unless the points that are known break it
+already.  A round that is older than something that changed the base shows nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from fractions import Fraction
+from typing import Final
+
+from fieldapp.criteria.finding import Finding, Group, Outcome, Work
+from fieldapp.criteria.holding import Held, held_over, held_under, is_within, limit_value
+from fieldapp.criteria.look import Look, pass_end, seen
+from fieldapp.criteria.phrasing import Quantity, at_least, at_most, named, source_of
+from fieldapp.criteria.requirement import Requirement
+from fieldapp.criteria.rounds import RoundFacts, credit_stays_open, latest_round, round_facts
+from fieldapp.record.acceptance import Parameter
+from fieldapp.record.cleaning import SoundingRound
+from fieldapp.record.fold import Line
+from fieldapp.units import OutOfRange
+
+AREA_SHARE: Final = Requirement(
+    "base area share", Group.BASE, 9, "At least this share of the base is under this thickness of sediment."
+)
+LARGEST: Final = Requirement("base largest thickness", Group.BASE, 8, "No point has more sediment than this.")
+MEAN: Final = Requirement("base mean thickness", Group.BASE, 7, "The area-weighted mean is not over this.")
+FLAT_CAP: Final = Requirement("base flat cap", Group.BASE, 6, "One cap on sediment over the whole base.")
+FLATNESS: Final = Requirement("base flatness", Group.BASE, 3, "Firm bottom differs by no more than this.")
+RISE: Final = Requirement(
+    "base rise since last round", Group.BASE, 4, "Sediment has not risen by more than this since cleaning."
+)
+REQUIREMENTS: Final = (AREA_SHARE, LARGEST, MEAN, FLAT_CAP, FLATNESS, RISE)
+
+_Judge = Callable[[RoundFacts], Finding]
+
+
+def area_share(look: Look) -> Finding:
+    """Share of the base within the thickness limit, against the least share asked."""
+    limit, least = look.limit("area_fraction_limit"), look.limit("area_fraction_min")
+    return _judged(look, AREA_SHARE, (limit, least), lambda facts: _share(look, facts, limit, least))
+
+
+def largest_thickness(look: Look) -> Finding:
+    """The largest thickness at any point."""
+    limit = look.limit("max_thickness_anywhere")
+    return _judged(look, LARGEST, (limit,), lambda facts: _cap(look, LARGEST, facts, limit))
+
+
+def flat_cap(look: Look) -> Finding:
+    """One cap over the whole base."""
+    limit = look.limit("flat_cap_thickness")
+    return _judged(look, FLAT_CAP, (limit,), lambda facts: _cap(look, FLAT_CAP, facts, limit))
+
+
+def mean_thickness(look: Look) -> Finding:
+    """The area-weighted mean."""
+    limit = look.limit("mean_thickness_limit")
+    return _judged(look, MEAN, (limit,), lambda facts: _mean(look, facts, limit))
+
+
+def flatness(look: Look) -> Finding:
+    """Difference between the deepest and the highest firm bottom."""
+    limit = look.limit("flatness_limit")
+    return _judged(look, FLATNESS, (limit,), lambda facts: _flatness(look, facts, limit))
+
+
+def rise_since_last_round(look: Look) -> Finding:
+    """Rise at any place since the first round after the last cleanout pass.  Judgment (T8)."""
+    limit = look.limit("reclean_rise_trigger")
+    return _judged(look, RISE, (limit,), lambda facts: _rise(look, facts, limit))
+
+
+def _judged(
+    look: Look, requirement: Requirement, limits: tuple[Parameter | None, ...], judge: _Judge
+) -> Finding:
+    if any(each is None for each in limits):
+        return requirement.not_asked()
+    to_be_entered = requirement.to_be_entered(*limits, look.limit("weighting"), look.limit("unknown_policy"))
+    if to_be_entered:
+        return to_be_entered
+    line = latest_round(look)
+    if line is None:
+        return requirement.not_shown(
+            "The base was not sounded.", Work.SOUND, source=source_of(*limits), keeps_credit_open=True
+        )
+    try:
+        facts = round_facts(look, line)
+    except OutOfRange as problem:
+        return requirement.not_shown(
+            f"Round {line.values.number}: {problem}.",
+            Work.SOUND,
+            when=line.observed_at,
+            entries=line.entries,
+            source=source_of(*limits),
+            keeps_credit_open=True,
+        )
+    if facts.stale:
+        says = f"{facts.name} is older than {facts.stale}."
+        return requirement.not_shown(says, Work.SOUND, keeps_credit_open=True, **_rests_on(facts, *limits))
+    return judge(facts)
+
+
+def _rests_on(facts: RoundFacts, *limits: Parameter | None) -> dict[str, object]:
+    return {"when": facts.line.observed_at, "entries": facts.line.entries, "source": source_of(*limits)}
+
+
+def _share(look: Look, facts: RoundFacts, limit: Parameter | None, least: Parameter | None) -> Finding:
+    assert limit is not None
+    assert least is not None
+    phrases = look.phrases
+    size = limit_value(limit)
+    share = facts.share(size, limit.strict)
+    under = at_most(phrases.say(Quantity.THICKNESS, size), limit.strict)
+    rest = _rests_on(facts, limit, least)
+    best = held_over(phrases, Quantity.SHARE, share.share_if_unknown_clean, least)
+    asked = f"{best.limit} {under}"
+    over = named("point", facts.beyond(size, limit.strict))
+    if share.share is not None or not best.within:
+        up_to = "at most " if share.share is None else ""
+        measured = f"{up_to}{best.value} {under}"
+        says = f"{up_to}{best.value} of the base {under}, asked {best.limit}."
+        rest |= {"measured": measured, "limit": asked, "where": over if not best.within else ""}
+        if best.within:
+            return AREA_SHARE.met(says, **rest)
+        return AREA_SHARE.not_met(says, Work.CLEAN_AGAIN, **rest)
+    low, high = (phrases.say(Quantity.SHARE, each) for each in _bounds(share))
+    rest |= {"measured": f"{low} to {high} {under}", "limit": asked}
+    return _unread(look, AREA_SHARE, facts, f"{low} to {high} of the base may be {under}", rest)
+
+
+def _bounds(share: object) -> tuple[Fraction, Fraction]:
+    return share.share_if_unknown_dirty, share.share_if_unknown_clean  # type: ignore[attr-defined]
+
+
+def _cap(look: Look, requirement: Requirement, facts: RoundFacts, limit: Parameter | None) -> Finding:
+    assert limit is not None
+    rest = _rests_on(facts, limit)
+    known = facts.share(limit_value(limit), limit.strict).largest_known_m
+    if known is None:
+        rest |= {"measured": "not known", "limit": _most(look, limit)}
+        return _unread(look, requirement, facts, "The largest is not known", rest)
+    held = held_under(look.phrases, Quantity.THICKNESS, known, limit)
+    broken = facts.beyond(limit_value(limit), limit.strict)
+    return _capped(look, requirement, facts, held, (broken, "most"))
+
+
+def _mean(look: Look, facts: RoundFacts, limit: Parameter | None) -> Finding:
+    assert limit is not None
+    held = held_under(look.phrases, Quantity.THICKNESS, facts.least_mean_m(), limit)
+    return _capped(look, MEAN, facts, held, ((), "mean"))
+
+
+def _capped(
+    look: Look, requirement: Requirement, facts: RoundFacts, held: Held, where: tuple[tuple[str, ...], str]
+) -> Finding:
+    broken, word = where
+    at_least_so = "at least " if facts.unread else ""
+    measured = f"{word} {at_least_so}{held.value}"
+    rest: dict[str, object] = {
+        **_rests_on(facts),
+        "measured": measured,
+        "limit": held.limit,
+        "source": held.source,
+    }
+    says = f"Sediment {measured}, asked {held.limit}."
+    if not held.within:
+        return requirement.not_met(says, Work.CLEAN_AGAIN, where=named("point", broken), **rest)
+    if facts.unread:
+        return _unread(look, requirement, facts, f"sediment {measured}", rest)
+    return requirement.met(says, **rest)
+
+
+def _unread(
+    look: Look, requirement: Requirement, facts: RoundFacts, known: str, rest: dict[str, object]
+) -> Finding:
+    """A point without a thickness: not shown, or not met where the acceptance set says so."""
+    where = named("point", facts.unread)
+    verb = "has" if len(facts.unread) == 1 else "have"
+    says = f"{where.capitalize()} {verb} no thickness; {known[0].lower()}{known[1:]}."
+    fails = look.words("unknown_policy") == ("fail",)
+    outcome = Outcome.NOT_MET if fails else Outcome.NOT_SHOWN
+    open_credit = credit_stays_open(look, facts)
+    return requirement.finding(
+        outcome, says, work=Work.SOUND, where=where, keeps_credit_open=open_credit, **rest
+    )
+
+
+def _most(look: Look, limit: Parameter) -> str:
+    return at_most(look.phrases.say(Quantity.THICKNESS, limit_value(limit)), limit.strict)
+
+
+def _flatness(look: Look, facts: RoundFacts, limit: Parameter | None) -> Finding:
+    assert limit is not None
+    firm = [each.firm.si for each in facts.line.values.points if each.firm is not None]
+    missing = [each.label for each in facts.line.values.points if each.firm is None]
+    rest = _rests_on(facts, limit)
+    if not firm:
+        return FLATNESS.not_shown("Firm bottom was not read at any point.", Work.SOUND, **rest)
+    held = held_under(look.phrases, Quantity.THICKNESS, max(firm) - min(firm), limit)
+    rest |= {"measured": f"{held.value} between points", "limit": held.limit}
+    says = f"Firm bottom differs by {held.value}, asked {held.limit}."
+    if not held.within:
+        return FLATNESS.not_met(says, Work.ASK_ENGINEER, **rest)
+    if missing:
+        where = named("point", missing)
+        return FLATNESS.not_shown(f"No firm bottom at {where}.", Work.SOUND, where=where, **rest)
+    return FLATNESS.met(says, **rest)
+
+
+def _rise(look: Look, facts: RoundFacts, limit: Parameter | None) -> Finding:
+    assert limit is not None
+    before = _first_since_cleaning(look, facts.line)
+    if before is None:
+        return RISE.not_asked("There is no earlier round since the last cleanout pass.")
+    rises = _rises(before, facts)
+    if not rises:
+        return RISE.not_shown("No place was read in both rounds.", Work.SOUND, **_rests_on(facts, limit))
+    label, most = max(rises.items(), key=lambda each: each[1])
+    held = held_under(look.phrases, Quantity.THICKNESS, most, limit)
+    rest = _rests_on(facts, limit) | {"measured": held.value, "limit": held.limit}
+    rest["entries"] = (*before.entries, *facts.line.entries)
+    says = f"Sediment rose by {held.value} since round {before.values.number}, asked {held.limit}."
+    if held.within:
+        return RISE.met(says, **rest)
+    return RISE.not_met(says, Work.CLEAN_AGAIN, where=named("point", [label]), **rest)
+
+
+def _first_since_cleaning(look: Look, latest: Line[SoundingRound]) -> Line[SoundingRound] | None:
+    last = look.last_pass
+    earlier = [
+        each
+        for each in look.lines(SoundingRound)
+        if seen(each) < seen(latest) and (last is None or seen(each) > pass_end(last))
+    ]
+    return earlier[0] if earlier else None
+
+
+def _rises(before: Line[SoundingRound], facts: RoundFacts) -> dict[str, Fraction]:
+    """Rise [m] by point, where the same place has a thickness in both rounds."""
+    old = {_spot(each): each.thickness_m for each in before.values.points}
+    found: dict[str, Fraction] = {}
+    for point, now in zip(facts.line.values.points, facts.thickness_m, strict=True):
+        then = old.get(_spot(point))
+        if then is not None and now is not None:
+            found[point.label] = now - then
+    return found
+
+
+def _spot(point: object) -> tuple[Fraction, Fraction]:
+    return point.r.si, point.angle.si  # type: ignore[attr-defined]

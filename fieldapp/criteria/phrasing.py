@@ -1,0 +1,145 @@
+"""How quantities are said to people on a project, in the project's units.
+
+Rounding is for the eye only: nothing is compared here.  Where rounding would make a value look like
+the limit that it misses, more digits are shown.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from enum import StrEnum
+from fractions import Fraction
+from typing import Final
+
+from fieldapp.record.acceptance import Parameter
+from fieldapp.record.words import UnitSystem
+from fieldapp.units import INCH_M, UNITS, show, show_feet_inch
+
+_MOST_DIGITS: Final = 4
+_SMALLEST_PART_OF_AN_INCH: Final = 8
+
+
+class Quantity(StrEnum):
+    """What is said, because a length is said in one way as a thickness and in another as a depth."""
+
+    THICKNESS = "thickness"
+    DEPTH = "depth"
+    HEAD = "head"
+    ELEVATION = "elevation"
+    DENSITY = "density"
+    FUNNEL = "funnel time"
+    SHARE = "share"
+    ACIDITY = "acidity"
+    TEMPERATURE = "temperature"
+    RISE = "rise"
+    HOURS = "hours"
+    VOLUME = "volume"
+    PRESSURE = "pressure"
+
+
+# Unit in US projects, unit in SI projects, digits after the point.
+_SAID: Final[dict[Quantity, tuple[str, str, int]]] = {
+    Quantity.THICKNESS: ("in", "mm", 1),
+    Quantity.DEPTH: ("ft-in", "m", 2),
+    Quantity.HEAD: ("ft", "m", 1),
+    Quantity.ELEVATION: ("ft", "m", 2),
+    Quantity.DENSITY: ("pcf", "g/cm3", 1),
+    Quantity.FUNNEL: ("s", "s", 1),
+    Quantity.SHARE: ("%", "%", 1),
+    Quantity.ACIDITY: ("pH", "pH", 1),
+    Quantity.TEMPERATURE: ("degF", "degC", 1),
+    Quantity.RISE: ("in/h", "mm/h", 1),
+    Quantity.HOURS: ("h", "h", 1),
+    Quantity.VOLUME: ("mL", "mL", 0),
+    Quantity.PRESSURE: ("psf", "kPa", 2),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Phrases:
+    """Says quantities in the units of a project."""
+
+    units: UnitSystem
+
+    def say(self, quantity: Quantity, si: Fraction, extra_digits: int = 0) -> str:
+        """Text of an SI value: ``1 1/2 in``, ``61' 4 1/2"``, ``68.5 pcf``, ``45 s/qt``, ``25 mm``."""
+        american, metric, digits = _SAID[quantity]
+        us = self.units is UnitSystem.US
+        unit = american if us else metric
+        if unit == "g/cm3":
+            digits = 2
+        if quantity is Quantity.THICKNESS and us:
+            return _inches(si, digits + 1 + extra_digits)
+        if quantity is Quantity.DEPTH and us:
+            return show_feet_inch(si, _SMALLEST_PART_OF_AN_INCH * 2**extra_digits)
+        text = show(si, unit, digits + extra_digits)
+        if quantity is Quantity.FUNNEL and us:
+            return f"{text}/qt"
+        return f"pH {text}" if quantity is Quantity.ACIDITY else text
+
+    def apart(self, quantity: Quantity, value: Fraction, limit: Fraction) -> tuple[str, str]:
+        """Texts of a value and its limit, with digits enough to tell them apart when they differ."""
+        said = self.say(quantity, value), self.say(quantity, limit)
+        for extra in range(1, _MOST_DIGITS + 1):
+            if said[0] != said[1] or value == limit:
+                break
+            said = self.say(quantity, value, extra), self.say(quantity, limit, extra)
+        return said
+
+
+def _inches(si: Fraction, digits: int) -> str:
+    eighths = si / INCH_M * _SMALLEST_PART_OF_AN_INCH
+    if eighths.denominator != 1:
+        return show(si, "in", digits)
+    whole, part = divmod(abs(int(eighths)), _SMALLEST_PART_OF_AN_INCH)
+    fraction = str(Fraction(part, _SMALLEST_PART_OF_AN_INCH)) if part else ""
+    number = f"{whole} {fraction}".strip() if whole else fraction or "0"
+    return f"{'-' if eighths < 0 else ''}{number} in"
+
+
+def at_most(limit: str, strict: bool) -> str:
+    """``at most 1/2 in``, or ``under 1/2 in`` where the limit itself is refused."""
+    return f"under {limit}" if strict else f"at most {limit}"
+
+
+def at_least(limit: str, strict: bool) -> str:
+    """``at least 50 %``, or ``over 50 %`` where the limit itself is refused."""
+    return f"over {limit}" if strict else f"at least {limit}"
+
+
+def source_of(*parameters: Parameter | None) -> str:
+    """Sources of the limits with their confidence, each once."""
+    said = [_source(each) for each in parameters if each is not None]
+    return "; ".join(dict.fromkeys(said))
+
+
+def _source(each: Parameter) -> str:
+    parts = (each.source, each.edition, each.clause)
+    named = " ".join(part for part in parts if part)
+    verified = f", verified by {each.verified_by}" if each.verified_by else ""
+    return f"{named} ({each.confidence}{verified})"
+
+
+def named(what: str, names: Iterable[str]) -> str:
+    """``point 4``, ``points 4, 5``, or nothing."""
+    found = list(names)
+    if not found:
+        return ""
+    return f"{what}{'s' if len(found) > 1 else ''} {', '.join(found)}"
+
+
+def clock(moment: datetime) -> str:
+    """Day and time as the observer's clock had it: ``12 May 14:05``."""
+    return f"{moment.day} {moment:%b %H:%M}"
+
+
+def seconds(span: timedelta) -> Fraction:
+    """A span of time in seconds, exactly."""
+    return Fraction(span // timedelta(microseconds=1), 1_000_000)
+
+
+def unit_dimension(parameter: Parameter) -> str:
+    """What the parameter's value measures, such as ``length`` or ``ratio``."""
+    return UNITS[parameter.unit].dimension if parameter.unit else ""

@@ -1,0 +1,143 @@
+"""The latest round of soundings as rules see it, and what makes it too old to count.
+
+Both depths of a sounding are read with the same tape, so its zero offset cancels in the thickness; a
+thickness read directly is taken as it was read.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+import numpy as np
+
+from fieldapp.base.areas import nearest_point_areas
+from fieldapp.base.cleanliness import Cleanliness, share_within
+from fieldapp.base.disk import polar_to_xy_m
+from fieldapp.criteria.fluid_sets import breaks_sand_or_density, samples_before_concrete
+from fieldapp.criteria.look import Look, Moment, pass_end, seen, stage_end
+from fieldapp.criteria.phrasing import clock
+from fieldapp.record.cleaning import CleanoutPass, SoundingPoint, SoundingRound
+from fieldapp.record.fold import Line
+from fieldapp.record.hole import ExcavationStage
+from fieldapp.record.words import Happening
+from fieldapp.units import Number, OutOfRange
+
+# After these the base is never what it was, whatever the acceptance set lists.
+ALWAYS_SOUND_AGAIN_AFTER: Final = (Happening.SLOUGH, Happening.LOSS_OF_HEAD, Happening.OVERREAMING)
+
+
+@dataclass(frozen=True, slots=True)
+class RoundFacts:
+    """A round with the thickness [m] and the weight of every point; ``stale`` says why it is too old."""
+
+    line: Line[SoundingRound]
+    thickness_m: tuple[Fraction | None, ...]
+    weights: tuple[Number, ...]
+    stale: str
+
+    @property
+    def name(self) -> str:
+        """``Round 2``."""
+        return f"Round {self.line.values.number}"
+
+    @property
+    def unread(self) -> tuple[str, ...]:
+        """Labels of the points without a thickness."""
+        return self._labels(lambda thickness: thickness is None)
+
+    def beyond(self, limit_m: Fraction, strict: bool) -> tuple[str, ...]:
+        """Labels of the points that are known to break an upper limit."""
+        return self._labels(lambda t: t is not None and (t > limit_m or (strict and t == limit_m)))
+
+    def share(self, limit_m: Fraction, strict: bool) -> Cleanliness:
+        """Share, largest and mean of the round."""
+        return share_within(self.thickness_m, self.weights, limit_m, strict)
+
+    def least_mean_m(self) -> Fraction:
+        """Mean thickness [m] if every unread point were clean; rounded to 1e-9 m."""
+        known = [each or Fraction(0) for each in self.thickness_m]
+        mean = share_within(known, self.weights, Fraction(0), strict=False).mean_m or Fraction(0)
+        return Fraction(round(mean * 10**9), 10**9)
+
+    def _labels(self, wanted: object) -> tuple[str, ...]:
+        assert callable(wanted)
+        pairs = zip(self.line.values.points, self.thickness_m, strict=True)
+        return tuple(point.label for point, thickness in pairs if wanted(thickness))
+
+
+def latest_round(look: Look) -> Line[SoundingRound] | None:
+    """The round observed last (before concrete, once it is in), or None."""
+    found = look.lines(SoundingRound)
+    return found[-1] if found else None
+
+
+def round_facts(look: Look, line: Line[SoundingRound]) -> RoundFacts:
+    """Facts of a round.  Raises OutOfRange when a point lies off the base."""
+    points = line.values.points
+    thickness = tuple(each.thickness_m for each in points)
+    weighting = look.words("weighting")
+    weights: tuple[Number, ...] = (
+        (Fraction(1),) * len(points) if weighting == ("equal",) else _cell_areas(look, points)
+    )
+    return RoundFacts(line, thickness, weights, staleness(look, line))
+
+
+def _cell_areas(look: Look, points: tuple[SoundingPoint, ...]) -> tuple[float, ...]:
+    places = [_place(each) for each in points]
+    areas = nearest_point_areas(np.array(places), float(look.scheduled.diameter.si) / 2)
+    return tuple(float(each) for each in areas)
+
+
+def _place(point: SoundingPoint) -> tuple[float, float]:
+    if point.r is None or point.angle is None:
+        raise OutOfRange(f"position of point {point.label}", "nothing", "a radius and an angle")
+    return polar_to_xy_m(float(point.r.si), float(point.angle.si))
+
+
+def staleness(look: Look, line: Line[SoundingRound]) -> str:
+    """What happened to the base after a round, first thing first; empty when nothing did."""
+    later = [(when, what) for when, what in _changes(look) if when > seen(line)]
+    later += [
+        (seen(each), "a later round whose amendments disagree")
+        for each in look.shaft.contested
+        if isinstance(each.values, SoundingRound) and seen(each) > seen(line)
+    ]
+    if not later:
+        return ""
+    (moment, _), what = min(later)
+    return f"{what} at {clock(moment)}"
+
+
+def _changes(look: Look) -> Iterator[tuple[Moment, str]]:
+    for each in look.lines(CleanoutPass):
+        yield pass_end(each), f"cleanout pass {each.values.number}"
+    for stage in look.lines(ExcavationStage):
+        yield stage_end(stage), "drilling"
+    for event in look.events(*ALWAYS_SOUND_AGAIN_AFTER, *look.words("resound_events")):
+        yield seen(event), str(event.values.what)
+    yield from _failed_fluid(look)
+
+
+def _failed_fluid(look: Look) -> Iterator[tuple[Moment, str]]:
+
+
+    if look.words("reclean_on_slurry_fail") == ("yes",):
+        for sample in samples_before_concrete(look):
+            if breaks_sand_or_density(look, sample):
+                yield seen(sample), "a failed fluid test"
+
+
+def credit_stays_open(look: Look, facts: RoundFacts) -> bool:
+    """Whether a round tells too little of the base to quantify its credit.
+
+    It does when it is stale, or when fewer points than the acceptance set asks for have a thickness (any
+    unread point, where it asks for no number).  Judgment.
+    """
+    if facts.stale:
+        return True
+    asked = look.number("min_points")
+    read = sum(each is not None for each in facts.thickness_m)
+    return read < (asked if asked is not None else len(facts.thickness_m))

@@ -1,0 +1,99 @@
+"""What the office asks: begin a project folder, list shafts, audit it, back it up."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from fieldapp.criteria.finding import BaseStanding, Finding, Outcome, ReleaseState
+from fieldapp.criteria.findings import findings
+from fieldapp.criteria.release import release_state
+from fieldapp.criteria.standing import base_standing
+from fieldapp.desk.projector import Rows, as_of
+from fieldapp.desk.workplace import Workplace
+from fieldapp.record.decisions import Disposition
+from fieldapp.record.shaft import ShaftRecord
+from fieldapp.record.words import Decision
+from fieldapp.store.backup import BackedUp, back_up
+from fieldapp.store.checking import StoreFinding, check_store
+from fieldapp.store.opening import create_store
+from fieldapp.store.problems import AlreadyThere
+
+
+@dataclass(frozen=True, slots=True)
+class ShaftNow:
+    """A shaft held against its acceptance set at a moment."""
+
+    shaft: ShaftRecord
+    at: datetime
+    findings: tuple[Finding, ...]
+    standing: BaseStanding
+    release: ReleaseState
+    credit: str
+
+    def with_outcome(self, outcome: Outcome) -> tuple[Finding, ...]:
+        """The findings of one outcome, in their order."""
+        return tuple(each for each in self.findings if each.outcome is outcome)
+
+
+def begin_project(folder: Path) -> bool:
+    """Make an empty project folder unless one is there, and say whether it was made.
+
+    Its name comes with its first entry, the project set-up.  Raises StoreProblem.
+    """
+    try:
+        create_store(folder)
+    except AlreadyThere:
+        return False
+    return True
+
+
+def shaft_now(place: Workplace, shaft_id: str, at: datetime | None = None) -> ShaftNow:
+    """A shaft at a moment, or as of its latest entry when none is given.  Raises UnknownShaft."""
+    project, shaft = place.record(), place.shaft(shaft_id)
+    moment = at or as_of(project, shaft).astimezone(place.now().tzinfo)
+    found = findings(project, shaft, moment)
+    return ShaftNow(
+        shaft,
+        moment,
+        found,
+        base_standing(project, shaft, found),
+        release_state(project, shaft, moment),
+        _credit(shaft),
+    )
+
+
+def all_shafts(place: Workplace, at: datetime | None = None) -> tuple[ShaftNow, ...]:
+    """Every shaft of the project, by name."""
+    return tuple(shaft_now(place, each, at) for each in place.record().shafts)
+
+
+def _credit(shaft: ShaftRecord) -> str:
+    """The base credit that the designer has stated, with its displacement; empty before that."""
+    stated = shaft.last(Disposition)
+    if stated is None:
+        return ""
+    said = stated.values
+    if said.decision is Decision.REDUCED_CREDIT:
+        return f"{said.credit} at {said.displacement}"
+    return str(said.decision)
+
+
+def audit(folder: Path) -> tuple[StoreFinding, ...]:
+    """Everything that can be checked of a project folder: file, chains, pictures, read tables."""
+    return check_store(folder, Rows())
+
+
+def save_backup(folder: Path, target: Path) -> BackedUp:
+    """A whole copy of a project folder, made while it may be in use.  Raises StoreProblem."""
+    return back_up(folder, target)
+
+
+def plain_logs_in(paths: Sequence[Path]) -> list[Path]:
+    """The plain log files among these paths, folders being looked into."""
+    found: list[Path] = []
+    for each in paths:
+        found.extend(sorted(each.glob("*.log")) if each.is_dir() else [each])
+    return found

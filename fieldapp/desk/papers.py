@@ -1,0 +1,99 @@
+"""Shaft logs on paper: laid out from the record, signed by the inspector, saved whole.
+
+The file's name carries the first letters of the record digest, so a log is written once for each state
+of the record; a log that exists is kept as it is.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Final
+
+from fieldapp.criteria.findings import findings
+from fieldapp.criteria.release import release_state
+from fieldapp.criteria.standing import base_standing
+from fieldapp.desk.presets import cautions
+from fieldapp.desk.workplace import Workplace, file_name_of
+from fieldapp.identity.keys import UnlockedKey
+from fieldapp.record.chain import heads_of
+from fieldapp.record.words import Role
+from fieldapp.store.atomic_file import save_bytes
+from reports.facts import Report, ShaftLogFacts
+from reports.shaft_log import shaft_log
+
+MEANING: Final = "Inspector: recorded as seen"
+CLOSING_FIELD: Final = "Designer"
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A report on disk: where, whether it is signed, and whether it was made just now."""
+
+    path: Path
+    signed: bool
+    new: bool
+
+
+def log_facts(place: Workplace, shaft_id: str, at: datetime, printed_by: str) -> ShaftLogFacts:
+    """Everything that the log of a shaft shows, as of a moment."""
+    project, shaft = place.record(), place.shaft(shaft_id)
+    found = findings(project, shaft, at)
+    return ShaftLogFacts(
+        project_id=project.id,
+        setup=place.setup(),
+        record=shaft,
+        findings=found,
+        standing=base_standing(project, shaft, found),
+        release=release_state(project, shaft, at),
+        record_digest=shaft.digest,
+        heads=tuple(heads_of(place.entries()).values()),
+        printed_at=place.now(),
+        printed_by=printed_by,
+        cautions=cautions(),
+        instruments=project.instruments,
+    )
+
+
+def write_shaft_log(
+    place: Workplace, shaft_id: str, at: datetime, printed_by: str, key: UnlockedKey | None = None
+) -> Paper:
+    """Write the log of a shaft into the project's reports, signed when an unlocked key is given.
+
+    Raises UnknownShaft, StoreProblem, IdentityProblem; an earlier log stays as it was.
+    """
+    digest = place.shaft(shaft_id).digest
+    state = "signed" if key is not None else "unsigned"
+    path = place.folder / "reports" / f"{file_name_of(shaft_id)}-log-{digest[:12]}-{state}.pdf"
+    if path.exists():
+        return Paper(path, key is not None, new=False)
+    facts = log_facts(place, shaft_id, at, printed_by)
+    report = shaft_log(facts)
+    pdf = report.pdf if key is None else _signed(report, facts, key)
+    save_bytes(path, pdf)
+    return Paper(path, key is not None, new=True)
+
+
+def _signed(report: Report, facts: ShaftLogFacts, key: UnlockedKey) -> bytes:
+    from fieldapp.identity.pdf_signing import (  # noqa: PLC0415 - slow to import, and only signing needs it
+        FieldPlace,
+        SignRequest,
+        prepare_fields,
+        sign_pdf,
+    )
+    from fieldapp.identity.people import SignerIdentity  # noqa: PLC0415 - stands with the import above
+
+    places = tuple(
+        FieldPlace(each.name, each.page_index, each.box_pt, closes=each.name == CLOSING_FIELD)
+        for each in report.fields
+    )
+    request = SignRequest(
+        field_name="Inspector",
+        signer=SignerIdentity(key.certificate.name, Role.INSPECTOR),
+        meaning=MEANING,
+        signed_at=facts.printed_at,
+        record_digest=facts.record_digest,
+        certify=True,
+    )
+    return sign_pdf(prepare_fields(report.pdf, places), request, key)

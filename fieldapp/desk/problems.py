@@ -1,0 +1,24 @@
+"""Everything that a user's mistake or a full disk can raise, in one place for screens and command line."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from fieldapp.desk.inspector import AskFirst, Refused
+from fieldapp.desk.workplace import UnknownShaft
+from fieldapp.exchange.plain_problem import PlainLogRefused
+from fieldapp.identity.errors import IdentityProblem
+from fieldapp.record.codec import UnknownKind
+from fieldapp.record.reading import Impossible
+from fieldapp.store.problems import StoreProblem
+
+PROBLEMS: Final = (
+    AskFirst,
+    Refused,
+    UnknownShaft,
+    PlainLogRefused,
+    IdentityProblem,
+    UnknownKind,
+    Impossible,
+    StoreProblem,
+)

@@ -1,0 +1,162 @@
+"""Plain logs into a project: each file whole or not at all, each entry once however often it is added.
+
+What a person cannot type is completed here: the acceptance set behind its name, and the journal
+positions and record digest that a decision rests on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from fieldapp.desk.presets import preset
+from fieldapp.desk.workplace import Workplace
+from fieldapp.exchange.plain_entry import PlainDecision, PlainEntry, PlainLog
+from fieldapp.exchange.plain_log import load_plain_log
+from fieldapp.exchange.plain_problem import PlainLogRefused, PlainProblem
+from fieldapp.exchange.plain_setup import PlainSetup
+from fieldapp.record.chain import heads_of
+from fieldapp.record.decisions import Basis, Position
+from fieldapp.record.entry import ChainHead, Draft, Entry, seal
+from fieldapp.record.kinds import Values
+from fieldapp.record.objections import objections
+from fieldapp.record.reading import Impossible
+from fieldapp.record.shaft import digest_of, project_record
+
+
+@dataclass(frozen=True, slots=True)
+class Added:
+    """What came of one file: how many entries are new, and how many were in the journal already."""
+
+    file: str
+    new: int
+    known: int
+
+
+def read_logs(files: Sequence[Path]) -> list[PlainLog]:
+    """Plain logs in the order in which they are added: project files first, then by name.
+
+    Raises PlainLogRefused with every problem of the first file that cannot be read.
+    """
+    return [
+        load_plain_log(each) for each in sorted(files, key=lambda each: (each.stem != "project", each.name))
+    ]
+
+
+def add_logs(
+    place: Workplace, logs: Sequence[PlainLog], progress: Callable[[str], None] = lambda _: None
+) -> tuple[Added, ...]:
+    """Add plain logs in their order, each whole or not at all.
+
+    Raises PlainLogRefused with every problem of the first log that the record speaks against.  Nothing of
+    that log is written; logs before it stay added.
+    """
+    done = []
+    for log in logs:
+        progress(f"adding {log.name}")
+        done.append(_add(place, log))
+    return tuple(done)
+
+
+def _add(place: Workplace, log: PlainLog) -> Added:
+    if place.project_id and log.project != place.project_id:
+        raise PlainLogRefused((PlainProblem(log.name, 1, "project", log.project, place.project_id),))
+    work = _Working(place, log)
+    for each in log.entries:
+        work.take(each)
+    if work.problems:
+        raise PlainLogRefused(tuple(work.problems))
+    for device, drafts in work.drafts_by_device():
+        place.append(drafts, device)
+    return Added(log.name, len(work.drafts), work.known)
+
+
+class _Working:
+    """One file on its way into the journal: entries are sealed in memory first, to see them in context."""
+
+    def __init__(self, place: Workplace, log: PlainLog) -> None:
+        self.place = place
+        self.file = log.name
+        self.project = log.project
+        self.entries: list[Entry] = list(place.entries())
+        self.by_id = {each.id: each for each in self.entries}
+        self.record = place.record()
+        self.drafts: list[tuple[str, Draft]] = []
+        self.problems: list[PlainProblem] = []
+        self.known = 0
+
+    def take(self, plain: PlainEntry) -> None:
+        try:
+            draft = plain.draft(self.project, self._values(plain))
+        except Impossible as problem:
+            field = problem.field_name.replace("_", " ")
+            self._problem(plain, field, problem.read, problem.expected)
+            return
+        earlier = self.by_id.get(draft.id)
+        if earlier is not None:
+            self._take_known(plain, draft, earlier)
+            return
+        found = [
+            each
+            for each in objections(self.record, draft)
+            if each.impossible or each.code not in draft.confirmed
+        ]
+        for each in found:
+            sure = "" if each.impossible else f"; if it is right, write 'confirmed  {each.code}' under it"
+            self._problem(plain, each.field.replace("_", " "), _read(draft, each.field), each.says + sure)
+        if not found:
+            self._place(plain.device, draft)
+
+    def _take_known(self, plain: PlainEntry, draft: Draft, earlier: Entry) -> None:
+        same = earlier.draft
+        if isinstance(plain.says, PlainDecision):
+            same = replace(same, values=draft.values, parents=draft.parents)
+        if same != draft or earlier.device != plain.device:
+            self._problem(
+                plain,
+                plain.label or plain.kind,
+                "other values for an entry that is in the journal already",
+                "a new entry, or an amend block that says what it should be and why",
+            )
+            return
+        self.known += 1
+
+    def _values(self, plain: PlainEntry) -> Values:
+        if isinstance(plain.says, PlainSetup):
+            return plain.says.settled(preset(plain.says.acceptance), plain.author)
+        if isinstance(plain.says, PlainDecision):
+            return plain.says.settled(self._basis(plain.shaft))
+        return plain.says
+
+    def _basis(self, shaft: str | None) -> Basis:
+        mine = [each for each in self.entries if each.shaft == shaft]
+        heads = heads_of(self.entries)
+        positions = tuple(Position(each.device, each.seq) for each in heads.values())
+        return Basis(positions, digest_of(mine))
+
+    def _place(self, device: str, draft: Draft) -> None:
+        head = heads_of(each for each in self.entries if each.device == device).get(device, ChainHead(device))
+        stamp = max((each.stamp for each in self.entries), default=0) + 1
+        entry = seal(draft, head, stamp)
+        self.entries.append(entry)
+        self.by_id[entry.id] = entry
+        self.record = project_record(self.project, self.entries)
+        self.drafts.append((device, draft))
+
+    def _problem(self, plain: PlainEntry, field: str, read: str, expected: str) -> None:
+        self.problems.append(PlainProblem(self.file, plain.line, field, read, expected))
+
+    def drafts_by_device(self) -> Iterable[tuple[str, list[Draft]]]:
+        """Drafts in their order, in runs of one device, so that every stamp falls as it was seen here."""
+        runs: list[tuple[str, list[Draft]]] = []
+        for device, draft in self.drafts:
+            if not runs or runs[-1][0] != device:
+                runs.append((device, []))
+            runs[-1][1].append(draft)
+        return runs
+
+
+def _read(draft: Draft, field: str) -> str:
+    content = getattr(draft, field, None) or getattr(draft.values, field, None)
+    return str(content) if content is not None else draft.values.KIND

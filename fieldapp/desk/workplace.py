@@ -1,0 +1,107 @@
+"""An open project: its folder, its journal, this device, and the record folded from the journal."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from fieldapp.desk.clock import Clock, SystemClock
+from fieldapp.desk.device import this_device
+from fieldapp.desk.projector import Rows
+from fieldapp.record.acceptance import AcceptanceSet
+from fieldapp.record.entry import Draft, Entry
+from fieldapp.record.reading import Impossible
+from fieldapp.record.setup import ProjectSetup
+from fieldapp.record.shaft import ProjectRecord, ShaftRecord, project_record
+from fieldapp.store.journal import Journal, open_journal
+
+_NOT_IN_A_FILE_NAME = re.compile(r"[^A-Za-z0-9.-]+")
+
+
+class UnknownShaft(Exception):
+    """A shaft that the project does not have."""
+
+
+@dataclass
+class Workplace:
+    """A project in hand.  The folded record is kept until the journal grows."""
+
+    folder: Path
+    journal: Journal
+    clock: Clock
+    device: str
+    _record: ProjectRecord | None = None
+    _entries: tuple[Entry, ...] = ()
+
+    @property
+    def project_id(self) -> str:
+        """Identifier of the project; empty before its first entry."""
+        entries = self.entries()
+        return entries[0].draft.project if entries else ""
+
+    def entries(self) -> tuple[Entry, ...]:
+        """The whole journal in the order of folding."""
+        self._refresh()
+        return self._entries
+
+    def record(self) -> ProjectRecord:
+        """What the journal says now."""
+        self._refresh()
+        assert self._record is not None
+        return self._record
+
+    def setup(self) -> ProjectSetup:
+        """The set-up that holds.  Raises Impossible while the project has none."""
+        setup = self.record().setup
+        if setup is None:
+            raise Impossible("project", self.project_id, "a project set-up first; add its project file")
+        return setup.values
+
+    def shaft(self, shaft_id: str) -> ShaftRecord:
+        """The record of a shaft.  Raises UnknownShaft, naming those there are."""
+        record = self.record()
+        found = record.shaft(shaft_id)
+        if found is None:
+            names = ", ".join(record.shafts) or "none yet"
+            raise UnknownShaft(f"There is no shaft {shaft_id} in this project. There are: {names}.")
+        return found
+
+    def accepted(self) -> AcceptanceSet:
+        """The acceptance set that the project has adopted."""
+        return self.setup().acceptance
+
+    def now(self) -> datetime:
+        """The present moment in the project's time zone (UTC before it has one)."""
+        setup = self.record().setup
+        return self.clock.now(setup.values.time_zone if setup else "UTC")
+
+    def append(self, drafts: list[Draft], device: str | None = None) -> tuple[Entry, ...]:
+        """Make drafts durable in one transaction, with the read tables they touch."""
+        made = self.journal.append(drafts, device or self.device)
+        self._record = None
+        return made
+
+    def _refresh(self) -> None:
+        if self._record is None:
+            self._entries = self.journal.entries()
+            name = self._entries[0].draft.project if self._entries else ""
+            self._record = project_record(name, self._entries)
+
+
+@contextmanager
+def open_project(folder: Path, clock: Clock | None = None, device: str = "") -> Iterator[Workplace]:
+    """Open a project folder for work; ``device`` names the chain that is written, this device by default.
+
+    Raises StoreProblem with a sentence when the folder holds no project or another program has it open.
+    """
+    with open_journal(folder, Rows()) as journal:
+        yield Workplace(folder, journal, clock or SystemClock(), device or this_device())
+
+
+def file_name_of(name: str) -> str:
+    """A name for part of a file name: ``Inspector A`` becomes ``inspector-a``."""
+    return _NOT_IN_A_FILE_NAME.sub("-", name).strip("-").lower()

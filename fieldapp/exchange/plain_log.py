@@ -1,0 +1,62 @@
+"""Reads a plain log: a text that an inspector could have typed from the paper log.
+
+Text in, entries out, or PlainLogRefused with every problem; nothing half-made.  The same text gives the
+same entries with the same identifiers.  The form is described in the README.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from fieldapp.exchange.plain_entry import PlainLog
+from fieldapp.exchange.plain_lines import MOST_BYTES, blocks_of
+from fieldapp.exchange.plain_making import Making
+from fieldapp.exchange.plain_problem import Faults
+
+
+def read_plain_log(text: str, name: str) -> PlainLog:
+    """Entries of a plain log.
+
+    Parameters
+    ----------
+    text
+        The whole log, at most 2 MB and 500 characters in a line.
+    name
+        The file name, for the problems.
+
+    Raises
+    ------
+    PlainLogRefused
+        With every problem of the file: line, field, what was read, what was expected.
+    """
+    faults = Faults(name)
+    heading, blocks = blocks_of(text, faults)
+    if not blocks and not faults.found:
+        faults.add(0, "entries", "nothing", "at least one entry, such as '07:40  note'")
+    making = Making(faults)
+    for block in blocks:
+        making.take(block)
+    faults.refuse_if_any()
+    return PlainLog(name, heading.project or "", tuple(making.entries))
+
+
+def load_plain_log(path: Path) -> PlainLog:
+    """Entries of the plain log at ``path``, UTF-8 with or without a byte order mark.
+
+    Raises PlainLogRefused as read_plain_log does, also for a file that is too large or not UTF-8, and
+    OSError when the file cannot be opened.
+    """
+    faults = Faults(path.name)
+    with path.open("rb") as file:
+        content = file.read(MOST_BYTES + 1)
+    if len(content) > MOST_BYTES:
+        faults.add(0, "size", "a larger file", f"at most {MOST_BYTES // 1_000_000} MB")
+        faults.refuse_if_any()
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError as problem:
+        line = content.count(b"\n", 0, problem.start) + 1
+        faults.add(line, "encoding", repr(content[problem.start : problem.start + 1]), "text saved as UTF-8")
+        faults.refuse_if_any()
+        raise
+    return read_plain_log(text, path.name)

@@ -1,0 +1,194 @@
+"""One P-256 key per person, made on the person's device and kept under a passphrase.
+
+The key never leaves its file except in the `UnlockedKey` that signs; drop that object to lock.  Times
+come in as arguments.  A passphrase that is quickly guessed is refused; a forgotten one is not recovered.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from cryptography import x509
+from cryptography.hazmat.primitives import hashes
+from cryptography.hazmat.primitives.asymmetric import ec
+
+from fieldapp.identity import certificates
+from fieldapp.identity.certificates import Issuer, PersonCertificate, Term
+from fieldapp.identity.errors import NoKeyInFile, NotThisPerson, WeakPassphrase
+from fieldapp.identity.keyfile import KeyFile, open_sealed, seal, typed
+from fieldapp.identity.people import CertifiedPerson
+
+MIN_CHARACTERS = 10
+MIN_WORDS = 6
+MIN_DIFFERENT = 5
+
+
+@dataclass(frozen=True, slots=True)
+class UnlockedKey:
+    """A person's key, ready to sign.  It shows the certificate and never the key."""
+
+    certificate: PersonCertificate
+    x509_certificate: x509.Certificate = field(repr=False)
+    issuers: tuple[x509.Certificate, ...] = field(repr=False)
+    private_key: ec.EllipticCurvePrivateKey = field(repr=False)
+
+    def sign(self, content: bytes) -> bytes:
+        """ECDSA over SHA-256 of the content; the signature is DER."""
+        return self.private_key.sign(content, ec.ECDSA(hashes.SHA256()))
+
+
+def check_passphrase(passphrase: str) -> None:
+    """Refuse a passphrase that is quickly guessed.
+
+    Raises
+    ------
+    WeakPassphrase
+        Unless it has 10 characters or 6 words, and is neither a bare number nor the same few letters.
+    """
+    text = typed(passphrase)
+    if len(text) < MIN_CHARACTERS and len(text.split()) < MIN_WORDS:
+        raise WeakPassphrase(
+            f"This passphrase is too short. Take at least {MIN_CHARACTERS} characters, or {MIN_WORDS} words."
+        )
+    if text.replace(" ", "").isdigit():
+        raise WeakPassphrase("A number alone is guessed in days. Add words or letters to the passphrase.")
+    if len(set(text)) < MIN_DIFFERENT:
+        raise WeakPassphrase("This passphrase repeats a few characters. Take several words instead.")
+    if not text.isprintable():
+        raise WeakPassphrase(
+            "This passphrase holds a character that cannot be typed. Take letters and words."
+        )
+
+
+def make_person_key(
+    person: CertifiedPerson, term: Term, passphrase: str, issuer: Issuer | None = None
+) -> bytes:
+    """Make a key and its certificate for a person, sealed under the passphrase.
+
+    Parameters
+    ----------
+    person
+        Name, roles and project, as in the roster.
+    term
+        When the certificate is good (aware datetimes), and its serial number if one is wanted.
+    passphrase
+        Known to this person only.
+    issuer
+        The project's authority, unlocked; without one the certificate is signed by its own key.
+
+    Returns
+    -------
+    bytes
+        A PKCS#12 file.
+
+    Raises
+    ------
+    WeakPassphrase
+        The passphrase is quickly guessed.
+    """
+    check_passphrase(passphrase)
+    key = ec.generate_private_key(ec.SECP256R1())
+    if issuer is None:
+        return seal(KeyFile(key, certificates.self_signed(key, person, term)), passphrase)
+    certificate = certificates.issued(key.public_key(), person, term, issuer)
+    return seal(KeyFile(key, certificate, (issuer.certificate,)), passphrase)
+
+
+def make_authority_key(project: str, term: Term, passphrase: str) -> bytes:
+    """Make the key and certificate of a project's authority, a PKCS#12 file to be kept off the tablets.
+
+    Raises
+    ------
+    WeakPassphrase
+        The passphrase is quickly guessed.
+    """
+    check_passphrase(passphrase)
+    key = ec.generate_private_key(ec.SECP256R1())
+    return seal(KeyFile(key, certificates.authority_certificate(key, project, term)), passphrase)
+
+
+def unlock(p12: bytes, passphrase: str) -> UnlockedKey:
+    """Open a person's key file.
+
+    Raises
+    ------
+    WrongPassphrase, DamagedKeyFile, NoKeyInFile
+        The file does not open, is not whole, or cannot sign.
+    UnreadableCertificate
+        The certificate in it is not of a person on a project.
+    """
+    opened = open_sealed(p12, passphrase)
+    described = certificates.describe(opened.certificate)
+    return UnlockedKey(described, opened.certificate, opened.issuers, opened.key)
+
+
+def unlock_authority(p12: bytes, passphrase: str) -> Issuer:
+    """Open the key file of a project's authority.
+
+    Raises
+    ------
+    WrongPassphrase, DamagedKeyFile, NoKeyInFile
+        The file does not open, is not whole, or may not sign certificates.
+    """
+    opened = open_sealed(p12, passphrase)
+    try:
+        limits = opened.certificate.extensions.get_extension_for_class(x509.BasicConstraints).value
+    except x509.ExtensionNotFound:
+        limits = x509.BasicConstraints(ca=False, path_length=None)
+    if not limits.ca:
+        raise NoKeyInFile(
+            "This is the key file of a person, and only the project's authority signs certificates. "
+            "Take the authority's key file."
+        )
+    return Issuer(opened.certificate, opened.key)
+
+
+def with_certificate(p12: bytes, passphrase: str, pem: str, authority_pem: str) -> bytes:
+    """Put the certificate that the authority signed into the person's key file.
+
+    Parameters
+    ----------
+    pem, authority_pem
+        The person's new certificate and the authority's own, PEM text.
+
+    Returns
+    -------
+    bytes
+        A new PKCS#12 file under the same passphrase; keep the old one until this one has been saved.
+
+    Raises
+    ------
+    NotThisPerson
+        The certificate is for another key or name, or another authority signed it.
+    WrongPassphrase, DamagedKeyFile, NoKeyInFile, UnreadableCertificate
+        The file or the certificate cannot be read.
+    """
+    held = unlock(p12, passphrase)
+    new, authority = certificates.load(pem), certificates.load(authority_pem)
+    described = certificates.describe(new)
+    same_key = new.public_key() == held.private_key.public_key()
+    if not same_key or described.name != held.certificate.name:
+        raise NotThisPerson(
+            f"This certificate is not for the key of {held.certificate.name}. The key file was left as it "
+            "was; ask the office for the certificate that was made from this tablet's request."
+        )
+    if not certificates.is_issued_by(new, authority):
+        raise NotThisPerson(
+            "This certificate was not signed by the project's authority. The key file was left as it was; "
+            "ask the office for the certificate and for the authority's own certificate again."
+        )
+    return seal(KeyFile(held.private_key, new, (authority,)), passphrase)
+
+
+def with_passphrase(p12: bytes, old: str, new: str) -> bytes:
+    """The same key under a new passphrase.
+
+    Raises
+    ------
+    WeakPassphrase
+        The new one is quickly guessed.
+    WrongPassphrase, DamagedKeyFile, NoKeyInFile
+        The old one does not open the file, or the file is not whole.
+    """
+    check_passphrase(new)
+    return seal(open_sealed(p12, old), new)

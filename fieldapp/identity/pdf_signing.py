@@ -1,0 +1,299 @@
+"""Signatures in a PDF: all fields made beforehand, then filled one by one, each as an added revision.
+
+A signature is PAdES (ETSI.CAdES.detached, SHA-256, P-256) and never changes a byte that was there.  The
+first one certifies: after it only form fields may be filled.  It refuses a key that is not the signer's, a
+time outside the certificate, a field that is missing, filled or closed.  Whom to trust is not decided here.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import io
+import re
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from asn1crypto.keys import PrivateKeyInfo
+from asn1crypto.x509 import Certificate
+from cryptography import x509
+from cryptography.hazmat.primitives.serialization import Encoding, NoEncryption, PrivateFormat
+from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
+from pyhanko.pdf_utils.misc import PdfError
+from pyhanko.sign.fields import (
+    FieldMDPAction,
+    FieldMDPSpec,
+    MDPPerm,
+    SigFieldSpec,
+    SigSeedSubFilter,
+    append_signature_field,
+    enumerate_sig_fields,
+)
+from pyhanko.sign.signers import PdfSignatureMetadata, PdfSigner, SimpleSigner
+from pyhanko.sign.signers.pdf_cms import PdfCMSSignedAttributes
+from pyhanko_certvalidator.registry import SimpleCertificateStore
+
+from fieldapp.identity.errors import FieldProblem, NotThisPerson, OutsideValidity, UnfitText, UnreadablePdf
+from fieldapp.identity.keys import UnlockedKey
+from fieldapp.identity.people import SignerIdentity
+from fieldapp.identity.stamp import fit, stamp_lines, style
+
+DIGEST = re.compile(r"[0-9a-f]{64}")
+DIGEST_SHOWN = 16
+
+
+@dataclass(frozen=True, slots=True)
+class FieldPlace:
+    """A signature field to be: its name, its page (from 0), its box.
+
+    ``box_pt`` is left, bottom, right, top in points from the lower left corner of the page.  Signing a field
+    that ``closes`` the document ends it: no other field can be filled after that one.
+    """
+
+    name: str
+    page_index: int
+    box_pt: tuple[float, float, float, float]
+    closes: bool = False
+
+    def __post_init__(self) -> None:
+        left, bottom, right, top = self.box_pt
+        if left >= right or bottom >= top:
+            raise FieldProblem(f"The box of the signature field {self.name!r} has no size.")
+        if not self.name or "." in self.name:
+            raise FieldProblem(f"A signature field cannot be called {self.name!r}: use a name without dots.")
+
+
+@dataclass(frozen=True, slots=True)
+class SignRequest:
+    """What is to be signed, by whom, and what it means; it holds nothing secret.
+
+    ``meaning`` is the reason as both the file and the paper say it ("Inspector: recorded as seen").
+    ``record_digest`` is the SHA-256 of the record that the document shows, 64 hex digits; the paper shows
+    16.  ``lines`` are shown below.  The first signature of a document has ``certify``.
+    """
+
+    field_name: str
+    signer: SignerIdentity
+    meaning: str
+    signed_at: datetime
+    record_digest: str
+    location: str = ""
+    certify: bool = False
+    lines: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        if self.signed_at.utcoffset() is None:
+            raise UnfitText("The time of a signature needs an offset from UTC.")
+        if not self.meaning.strip():
+            raise UnfitText("A signature must say what it means, for example 'Inspector: recorded as seen'.")
+        if not DIGEST.fullmatch(self.record_digest):
+            raise UnfitText("The digest of the record must be 64 lower-case hex digits.")
+
+    @property
+    def shown(self) -> tuple[str, ...]:
+        """The lines of the visible signature, before they are fitted to the box."""
+        time = self.signed_at.isoformat(sep=" ", timespec="seconds")
+        return (
+            self.signer.name,
+            self.signer.role.value.capitalize(),
+            self.meaning,
+            f"{time[:19]} UTC{time[19:]}",
+            f"Record {self.record_digest[:DIGEST_SHOWN]}",
+            *self.lines,
+        )
+
+
+def prepare_fields(pdf: bytes, places: tuple[FieldPlace, ...]) -> bytes:
+    """Add all signature fields of a document, empty; do this before the first signature.
+
+    Parameters
+    ----------
+    pdf
+        The finished document, unsigned.
+    places
+        One for each person who will sign, each name once.
+
+    Returns
+    -------
+    bytes
+        The document with one added revision; `pdf` is its beginning.
+
+    Raises
+    ------
+    UnreadablePdf
+        The bytes are not a whole PDF.
+    FieldProblem
+        A name is taken, a page does not exist, or the document is signed already.
+    """
+    writer = _writer(pdf)
+    if next(enumerate_sig_fields(writer.prev, filled_status=True), None) is not None:
+        raise FieldProblem(
+            "This document is signed already, so no field can be added. It was left as it was; "
+            "make the document again from the record, with all fields."
+        )
+    pages = int(writer.prev.root["/Pages"]["/Count"])
+    for place in places:
+        if not 0 <= place.page_index < pages:
+            raise FieldProblem(f"The field {place.name!r} wants page {place.page_index + 1} of {pages}.")
+        if _field(writer, place.name) is not None:
+            raise FieldProblem(f"The document has a signature field {place.name!r} already.")
+        append_signature_field(writer, _spec(place))
+    out = io.BytesIO()
+    writer.write(out)  # type: ignore[no-untyped-call]  # pyHanko leaves this one untyped
+    return out.getvalue()
+
+
+def sign_pdf(pdf: bytes, request: SignRequest, key: UnlockedKey) -> bytes:
+    """Fill one prepared field with a signature.
+
+    Parameters
+    ----------
+    pdf
+        A document with prepared fields.
+    request
+        Which field, who, what it means, when.
+    key
+        The signer's key, unlocked.
+
+    Returns
+    -------
+    bytes
+        The document with one added revision; `pdf` is its beginning.
+
+    Raises
+    ------
+    NotThisPerson
+        The key is not the signer's, or its certificate does not have the role.
+    OutsideValidity
+        The certificate is not good at that time.
+    UnreadablePdf
+        The bytes are not a whole PDF.
+    FieldProblem
+        The field is missing, filled, too small or closed, or it is not the first and would certify.
+    """
+    _check_signer(request, key)
+    writer = _writer(pdf)
+    field = _free_field(writer, request)
+    left, bottom, right, top = (float(each) for each in field["/Rect"])
+    size_pt, lines = fit(stamp_lines(request.shown), abs(right - left), abs(top - bottom))
+    signer = PdfSigner(
+        _metadata(request, _closes(field)), signer=_pyhanko_signer(key), stamp_style=style(size_pt)
+    )
+    try:
+        return asyncio.run(_fill(writer, signer, request.signed_at, "\n".join(lines)))
+    except PdfError:
+        raise _unreadable() from None
+
+
+async def _fill(writer: IncrementalPdfFileWriter, signer: PdfSigner, signed_at: datetime, text: str) -> bytes:
+    session = signer.init_signing_session(writer, existing_fields_only=True)
+    # the session has read the clock; the time of a signature is the claim in the request
+    session.system_time = signed_at
+    size = await session.estimate_signature_container_size(None)
+    document = session.prepare_tbs_document(None, size, appearance_text_params={"text": text})
+    out = io.BytesIO()
+    prepared, _ = document.digest_tbs_document(output=out)
+    await document.perform_signature(prepared.document_digest, PdfCMSSignedAttributes(signing_time=signed_at))
+    return out.getvalue()
+
+
+def _writer(pdf: bytes) -> IncrementalPdfFileWriter:
+    if not pdf.rstrip().endswith(b"%%EOF"):  # pyHanko would read a cut file up to its last whole revision
+        raise _unreadable()
+    try:
+        return IncrementalPdfFileWriter(io.BytesIO(pdf), strict=True)
+    except (PdfError, ValueError):
+        raise _unreadable() from None
+
+
+def _unreadable() -> UnreadablePdf:
+    return UnreadablePdf(
+        "This is not a whole PDF, so it was not signed. Make the document again from the record."
+    )
+
+
+def _field(writer: IncrementalPdfFileWriter, name: str) -> tuple[Any, Any] | None:
+    # value (or None while empty) and dictionary of the field; pyHanko does not type them
+    for _, value, reference in enumerate_sig_fields(writer, with_name=name):
+        return value, reference.get_object()
+    return None
+
+
+def _free_field(writer: IncrementalPdfFileWriter, request: SignRequest) -> Any:
+    found = _field(writer, request.field_name)
+    if found is None:
+        raise FieldProblem(
+            f"The document has no signature field {request.field_name!r}. It was left as it was; "
+            "make it again from the record, with all fields."
+        )
+    if found[0] is not None:
+        raise FieldProblem(
+            f"The field {request.field_name!r} is signed already. The document was left as it was."
+        )
+    filled = [reference.get_object() for _, _, reference in enumerate_sig_fields(writer, filled_status=True)]
+    if filled and request.certify:
+        raise FieldProblem("Only the first signature certifies a document, and this one is signed already.")
+    if any(_closes(each) for each in filled):
+        raise FieldProblem("The last signature closed this document. It was left as it was.")
+    return found[1]
+
+
+def _closes(field: Any) -> bool:
+    return "/Lock" in field and field["/Lock"].get("/P") == MDPPerm.NO_CHANGES.value
+
+
+def _check_signer(request: SignRequest, key: UnlockedKey) -> None:
+    person, who = key.certificate, request.signer
+    if person.name != who.name or who.role not in person.roles:
+        roles = ", ".join(role.value for role in person.roles)
+        raise NotThisPerson(
+            f"The key is of {person.name} ({roles}), and {who.name} is to sign as {who.role.value}. "
+            "Nothing was signed; unlock the right key."
+        )
+    if not person.covers(request.signed_at):
+        raise OutsideValidity(
+            f"The certificate of {person.name} is good from {person.valid_from:%Y-%m-%d %H:%M} to "
+            f"{person.valid_until:%Y-%m-%d %H:%M} UTC, not at {request.signed_at:%Y-%m-%d %H:%M %z}. "
+            "Nothing was signed; check the clock of the tablet, or have the certificate renewed."
+        )
+
+
+def _metadata(request: SignRequest, closes: bool) -> PdfSignatureMetadata:
+    return PdfSignatureMetadata(
+        field_name=request.field_name,
+        md_algorithm="sha256",
+        name=request.signer.name,
+        reason=request.meaning,
+        location=request.location or None,
+        subfilter=SigSeedSubFilter.PADES,
+        certify=request.certify,
+        docmdp_permissions=MDPPerm.NO_CHANGES if closes else MDPPerm.FILL_FORMS,
+    )
+
+
+def _spec(place: FieldPlace) -> SigFieldSpec:
+    left, bottom, right, top = (round(each) for each in place.box_pt)  # whole points, as pyHanko asks
+    return SigFieldSpec(
+        place.name,
+        on_page=place.page_index,
+        box=(left, bottom, right, top),
+        field_mdp_spec=FieldMDPSpec(FieldMDPAction.ALL) if place.closes else None,
+        doc_mdp_update_value=MDPPerm.NO_CHANGES if place.closes else None,
+        readable_field_name=f"Signature: {place.name}",
+    )
+
+
+def _pyhanko_signer(key: UnlockedKey) -> SimpleSigner:
+    known = SimpleCertificateStore()  # type: ignore[no-untyped-call]  # pyHanko leaves this one untyped
+    known.register_multiple([_translated(each) for each in key.issuers])
+    secret = key.private_key.private_bytes(Encoding.DER, PrivateFormat.PKCS8, NoEncryption())
+    return SimpleSigner(
+        signing_cert=_translated(key.x509_certificate),
+        signing_key=PrivateKeyInfo.load(secret),
+        cert_registry=known,
+        embed_roots=False,
+    )
+
+
+def _translated(certificate: x509.Certificate) -> Certificate:
+    return Certificate.load(certificate.public_bytes(Encoding.DER))

@@ -1,0 +1,227 @@
+"""The journal of a project: entries are appended here, each durable before the call returns.
+
+One transaction holds the entries and the read tables that follow from them; an error in either leaves
+both as they were.  One writer in a process: threads wait their turn.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from types import TracebackType
+from typing import Self, TypeVar
+
+from sqlite_utils import Database
+
+from fieldapp.record.entry import ChainHead, DamagedEntry, Draft, Entry, open_sealed
+from fieldapp.store import chains, entries, forms
+from fieldapp.store.atomic_file import sweep
+from fieldapp.store.chains import Written
+from fieldapp.store.driver import sqlite3
+from fieldapp.store.forms import Form
+from fieldapp.store.opening import Opened, close_quietly, opened
+from fieldapp.store.pictures import PICTURES, picture_path, pictures_named_in
+from fieldapp.store.problems import Damaged, PictureMissing, ReadOnly, in_plain_words
+from fieldapp.store.projection import Projector, is_current, rebuild, refresh
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Device:
+    """A device in the journal and whether its chain is continued here."""
+
+    name: str
+    here: bool
+
+
+def open_journal(folder: Path, projector: Projector) -> Journal:
+    """Open the journal of a project folder for reading and appending.
+
+    Leftovers of a crash are swept away, and read tables of another version are rebuilt.
+    Raises StoreProblem; see `fieldapp.store.opening.opened`.
+    """
+    journal = Journal(folder, projector)
+    try:
+        sweep(folder / PICTURES)
+        journal.bring_up_to_date()
+    except BaseException:
+        journal.close()
+        raise
+    return journal
+
+
+class Journal:
+    """The open journal.  Use it in a ``with`` block or close it."""
+
+    def __init__(self, folder: Path, projector: Projector) -> None:
+        self.folder = folder
+        self._projector = projector
+        self._turn = threading.RLock()
+        self._store: Opened | None = opened(folder, "writer")
+        self._closed = False
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, problem: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Close the file and let go of the folder."""
+        with self._turn:
+            self._closed = True
+            if self._store is not None:
+                self._store.close()
+                self._store = None
+
+    def append(self, drafts: Sequence[Draft], device: str) -> tuple[Entry, ...]:
+        """Seal drafts into the chain of ``device`` in their order, and return the entries once durable.
+
+        Raises RepeatedId for an id that is in the journal already, NotOurDevice for a chain that came from
+        elsewhere, PictureMissing, AnotherProject, or another StoreProblem; then nothing was saved.
+        """
+        return self._append(drafts, device, skip_known=False).added
+
+    def append_unknown(self, drafts: Sequence[Draft], device: str) -> Written:
+        """Like `append`, but drafts that are already recorded, content and all, are returned as ``known``."""
+        return self._append(drafts, device, skip_known=True)
+
+    def receive(self, sealed: Iterable[bytes]) -> Written:
+        """Take over entries from elsewhere, all or none, in their own chains and byte for byte.
+
+        Raises DamagedEntry or UnknownKind for bytes that are not entries, Forked, BrokenLink, RepeatedId,
+        OwnChainElsewhere, AnotherProject, or another StoreProblem.
+        """
+        arrived = sorted((open_sealed(each) for each in sealed), key=lambda each: (each.device, each.seq))
+
+        def work(database: Database) -> Written:
+            written = chains.receive(database, arrived, self.folder)
+            self._refresh(database, written.added)
+            return written
+
+        return self._write(work)
+
+    def retire_devices(self) -> None:
+        """Continue no present chain here any more: the next entry needs a new device name."""
+        self._write(lambda database: database.execute("UPDATE devices SET origin = 'received'"))
+
+    def bring_up_to_date(self, *, always: bool = False) -> bool:
+        """Rebuild the read tables when their version is another one, and say whether that was done."""
+
+        def work(database: Database) -> bool:
+            if not always and is_current(database.conn, self._projector):
+                return False
+            rebuild(database, self._projector)
+            return True
+
+        return self._write(work)
+
+    def entries(self) -> tuple[Entry, ...]:
+        """Every entry in the order of folding."""
+        return self._read(entries.all_entries)
+
+    def entries_of(self, shaft: str | None) -> tuple[Entry, ...]:
+        """Entries of one shaft, or with None those of the project as a whole, in the order of folding."""
+        return self._read(lambda connection: entries.entries_of_shaft(connection, shaft))
+
+    def entry(self, entry_id: str) -> Entry | None:
+        """The entry of this id, or None."""
+        return self._read(lambda connection: entries.entry_of_id(connection, entry_id))
+
+    def heads(self) -> dict[str, ChainHead]:
+        """The last entry of every device that has one."""
+        return self._read(entries.heads_in)
+
+    def devices(self) -> tuple[Device, ...]:
+        """Every device, by name."""
+        sql = "SELECT device, origin = 'here' FROM devices ORDER BY device"
+        return self._read(
+            lambda connection: tuple(Device(name, bool(here)) for name, here in connection.execute(sql))
+        )
+
+    def keep_form(self, form: Form) -> None:
+        """Keep a half-typed form on disk."""
+        self._write(lambda database: forms.keep_form(database.conn, form))
+
+    def drop_form(self, key: str) -> None:
+        """Forget a half-typed form."""
+        self._write(lambda database: forms.drop_form(database.conn, key))
+
+    def forms(self) -> tuple[Form, ...]:
+        """All half-typed forms."""
+        return self._read(forms.kept_forms)
+
+    def _append(self, drafts: Sequence[Draft], device: str, *, skip_known: bool) -> Written:
+        if not drafts:
+            return Written(())
+        for digest in (each for draft in drafts for each in pictures_named_in(draft.values)):
+            if picture_path(self.folder, digest) is None:
+                raise PictureMissing(digest=digest, folder=self.folder / PICTURES)
+
+        def work(database: Database) -> Written:
+            written = chains.extend(database, drafts, device, skip_known=skip_known, folder=self.folder)
+            self._refresh(database, written.added)
+            return written
+
+        return self._write(work)
+
+    def _refresh(self, database: Database, added: Sequence[Entry]) -> None:
+        if not added:
+            return
+        shafts = {each.shaft for each in added}
+        touched = None if None in shafts else frozenset(each for each in shafts if each is not None)
+        refresh(database, self._projector, touched)
+
+    def _read(self, ask: Callable[[sqlite3.Connection], T]) -> T:
+        with self._turn, self._plain():
+            return ask(self._ready().conn)
+
+    def _write(self, work: Callable[[Database], T]) -> T:
+        """Do ``work`` in one transaction, once more on a new connection when the old one is read-only.
+
+        A connection that was opened while the disk was read-only stays so, and spoils later ones.
+        """
+        with self._turn:
+            try:
+                return self._in_transaction(work)
+            except ReadOnly:
+                self._let_go()
+                return self._in_transaction(work)
+
+    def _in_transaction(self, work: Callable[[Database], T]) -> T:
+        with self._plain():
+            database = self._ready()
+            database.execute("BEGIN IMMEDIATE")
+            try:
+                result = work(database)
+                database.execute("COMMIT")
+            except BaseException:
+                database.rollback()
+                raise
+            return result
+
+    def _ready(self) -> Database:
+        if self._closed:
+            raise ValueError("the journal is closed")
+        if self._store is None:
+            self._store = opened(self.folder, "writer")
+        return Database(self._store.connection)
+
+    def _let_go(self) -> None:
+        if self._store is not None:
+            close_quietly(self._store)
+            self._store = None
+
+    @contextmanager
+    def _plain(self) -> Iterator[None]:
+        try:
+            with in_plain_words(self.folder):
+                yield
+        except DamagedEntry as problem:
+            raise Damaged(folder=self.folder, why=problem) from problem

@@ -1,0 +1,239 @@
+"""What can go wrong with a project folder, in sentences that a person on site can act on.
+
+Errors of the driver and of the operating system are translated once, here, at the edge.
+"""
+
+from __future__ import annotations
+
+import errno
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import ClassVar, Final
+
+from fieldapp.store.driver import sqlite3
+
+
+class StoreProblem(Exception):
+    """Something is wrong with a project folder; ``says`` is the sentence, with named places."""
+
+    says: ClassVar[str] = "The project folder {folder} cannot be used: {why}."
+
+    def __init__(self, **facts: object) -> None:
+        self.facts = facts
+        super().__init__(self.says.format(**facts))
+
+
+class NotAProject(StoreProblem):
+    """There is no journal of ours in the folder."""
+
+    says = "{folder} is not a project folder: {why}. Choose the folder that holds journal.db."
+
+
+class AlreadyThere(StoreProblem):
+    """Something stands where a new folder was to be made."""
+
+    says = "{folder} is already there and was left as it is. Choose a new name."
+
+
+class NewerStore(StoreProblem):
+    """The journal was written by a newer program."""
+
+    says = (
+        "The journal in {folder} was made by a newer Basenote (format {found}, this one knows {known}). "
+        "Nothing was changed. Install the newer Basenote to open it."
+    )
+
+
+class OlderStore(StoreProblem):
+    """The journal or its read tables have not been brought up to date yet."""
+
+    says = (
+        "The project in {folder} was last used with an older Basenote. "
+        "Open it once for writing, then try again."
+    )
+
+
+class OldDriver(StoreProblem):
+    """SQLite itself is too old."""
+
+    says = "SQLite {found} is too old for {folder}; {known} or later is needed. Nothing was changed."
+
+
+class SettingRefused(StoreProblem):
+    """A safety setting did not take."""
+
+    says = (
+        "The database in {folder} does not keep the setting {setting}: it says {found}, not {wanted}. "
+        "Nothing was written. "
+        "Move the project to a local disk (not a network or cloud folder) and open it again."
+    )
+
+
+class GuardsChanged(StoreProblem):
+    """Tables or triggers that protect the entries are not as they were made."""
+
+    says = (
+        "The journal in {folder} has lost its protection or was altered by another program: {why}. "
+        "Nothing was written. Keep this folder, run the check, and go on from the last backup."
+    )
+
+
+class Damaged(StoreProblem):
+    """The file is not sound."""
+
+    says = (
+        "The journal in {folder} is damaged: {why}. Nothing was written. "
+        "Keep this folder as it is, run the check, and go on from the last backup."
+    )
+
+
+class DiskFull(StoreProblem):
+    """No room left."""
+
+    says = (
+        "The disk is full. This was not saved; all earlier entries are safe in {folder}. "
+        "Make room on the disk, then save again."
+    )
+
+
+class ReadOnly(StoreProblem):
+    """The folder cannot be written."""
+
+    says = (
+        "{folder} is read-only at present. This was not saved; all earlier entries are safe. "
+        "Check the disk or the rights of the folder, then save again."
+    )
+
+
+class LockedElsewhere(StoreProblem):
+    """Another program writes to the folder."""
+
+    says = (
+        "The project in {folder} is open for writing in another program or window. This was not saved. "
+        "Close the other one, then try again."
+    )
+
+
+class DiskTrouble(StoreProblem):
+    """The disk reported a fault."""
+
+    says = (
+        "The disk reported a fault in {folder} ({why}). This was not saved. "
+        "Make a backup to another disk before going on."
+    )
+
+
+class NoAccess(StoreProblem):
+    """The operating system refused the folder."""
+
+    says = (
+        "{folder} could not be opened ({why}). Nothing was changed. "
+        "Check the disk and the rights of the folder."
+    )
+
+
+class WriteRefused(StoreProblem):
+    """A guard of the database refused what was to be written."""
+
+    says = (
+        "The journal in {folder} refused this: {why}. "
+        "Nothing was saved, and nothing already saved was changed."
+    )
+
+
+class RepeatedId(StoreProblem):
+    """An entry with this id is in the journal already."""
+
+    says = (
+        "The entry {id} is already in the journal. It was not saved a second time, and nothing was changed."
+    )
+
+
+class AnotherProject(StoreProblem):
+    """Entries of another project."""
+
+    says = (
+        "This entry belongs to project {found}, but the journal in {folder} is of project {known}. "
+        "It was not saved."
+    )
+
+
+class NotOurDevice(StoreProblem):
+    """A chain that came from elsewhere, or from before a backup was restored, is never extended here."""
+
+    says = (
+        "The chain of device {device} came from elsewhere or from a restored backup. "
+        "It is not continued here, and nothing was saved. Start a new device name for this tablet."
+    )
+
+
+class OwnChainElsewhere(StoreProblem):
+    """Entries of a device of this tablet arrive that are not here."""
+
+    says = (
+        "Entry {seq} of this tablet's own device {device} arrived from elsewhere, but is not here. "
+        "Nothing was taken over. The project here was most likely put back from an older copy: "
+        "retire its device names, take the entries over again, and start a new device name."
+    )
+
+
+class Forked(StoreProblem):
+    """Two entries claim one place in a chain."""
+
+    says = (
+        "Entry {seq} of device {device} exists in two versions. Nothing was taken over. "
+        "Keep both files: the tablet was most likely restored from a backup without a new device name."
+    )
+
+
+class BrokenLink(StoreProblem):
+    """An entry does not follow the one before it."""
+
+    says = (
+        "Entry {seq} of device {device} does not follow entry {last}, the last one here. "
+        "Nothing was taken over. Fetch the entries that are missing first."
+    )
+
+
+class PictureMissing(StoreProblem):
+    """An entry names a picture that is not on disk."""
+
+    says = "The picture {digest} is not in {folder}. The entry was not saved. Save the picture first."
+
+
+_WORDS_OF_SYSTEM: Final[dict[int | None, type[StoreProblem]]] = {
+    errno.ENOSPC: DiskFull,
+    errno.EDQUOT if hasattr(errno, "EDQUOT") else errno.ENOSPC: DiskFull,
+    errno.EROFS: ReadOnly,
+    errno.EIO: DiskTrouble,
+}
+_WORDS_OF_DRIVER: Final[dict[int, type[StoreProblem]]] = {
+    5: LockedElsewhere,  # SQLITE_BUSY
+    6: LockedElsewhere,  # SQLITE_LOCKED
+    8: ReadOnly,
+    10: DiskTrouble,  # SQLITE_IOERR
+    11: Damaged,  # SQLITE_CORRUPT
+    13: DiskFull,
+    14: NoAccess,  # SQLITE_CANTOPEN
+    19: WriteRefused,  # SQLITE_CONSTRAINT and RAISE(ABORT) of a trigger
+    23: NoAccess,  # SQLITE_AUTH
+    26: NotAProject,  # SQLITE_NOTADB
+}
+
+
+@contextmanager
+def in_plain_words(folder: Path) -> Iterator[None]:
+    """Turn errors of the driver and the operating system into a StoreProblem about ``folder``."""
+    try:
+        yield
+    except sqlite3.Error as problem:
+        raise _of_driver(problem, folder) from problem
+    except OSError as problem:
+        made = _WORDS_OF_SYSTEM.get(problem.errno, NoAccess)
+        raise made(folder=folder, why=problem.strerror or str(problem)) from problem
+
+
+def _of_driver(problem: sqlite3.Error, folder: Path) -> StoreProblem:
+    code = getattr(problem, "sqlite_errorcode", 0) & 0xFF
+    return _WORDS_OF_DRIVER.get(code, StoreProblem)(folder=folder, why=problem)

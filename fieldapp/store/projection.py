@@ -1,0 +1,140 @@
+"""Writing the read tables from a projector's rows, rebuilding them, and comparing them with a rebuild."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Final, Protocol, TypeAlias
+
+from sqlite_utils import Database
+
+from fieldapp.record.entry import Entry
+from fieldapp.store.driver import sqlite3
+from fieldapp.store.entries import all_entries, entries_of_shafts
+from fieldapp.store.read_tables import (
+    ABOUT,
+    ABOUT_FILE,
+    FORMAT,
+    LAST_SOUNDINGS,
+    LAST_SOUNDINGS_SAYS,
+    READ_TABLES,
+    ReadTable,
+)
+from fieldapp.store.schema import EXPECTED
+
+Cell: TypeAlias = str | int | float | None
+Rows: TypeAlias = Mapping[str, Sequence[Mapping[str, Cell]]]
+_VERSION_NAME: Final = "version of the read tables"
+
+
+class Projector(Protocol):
+    """Gives the rows of the read tables; see `fieldapp.store.read_tables` for their columns."""
+
+    @property
+    def version(self) -> str:
+        """Changes whenever the same entries would give other rows; the tables are then rebuilt."""
+
+    def rows(self, entries: Iterable[Entry], shafts: frozenset[str] | None) -> Rows:
+        """Rows by table name, for all tables or only those of ``shafts``.
+
+        ``entries`` holds those of the project and of the shafts asked for.  The rows of a shaft must follow
+        from these entries alone (no clock: ``as_of`` is the moment of the latest entry), so that a rebuild
+        gives the same rows.  A table may be left out when it has no rows.
+        """
+
+
+class WrongRows(TypeError):
+    """The projector gave rows that do not fit their table: a fault of the program, not of the data."""
+
+
+def is_current(connection: sqlite3.Connection, projector: Projector) -> bool:
+    """Whether the read tables are of this projector's version and have the expected columns."""
+    found = dict(connection.execute("SELECT name, sql FROM sqlite_master"))
+    expected = {table.name: table.sql for table in READ_TABLES}
+    expected |= {"about": ABOUT, "last_soundings": LAST_SOUNDINGS}
+    if any(found.get(name) != sql for name, sql in expected.items()):
+        return False
+    row = connection.execute("SELECT value FROM about WHERE name = ?", (_VERSION_NAME,)).fetchone()
+    return row is not None and row[0] == _version(projector)
+
+
+def rebuild(database: Database, projector: Projector) -> None:
+    """Drop all read tables and write them anew.  Call inside a transaction."""
+    for name, kind in _derived_names(database.conn):
+        database.execute(f"DROP {kind} [{name}]")
+    for table in READ_TABLES:
+        database.execute(table.sql)
+        if table.shaft_column == "shaft":
+            database.execute(f"CREATE INDEX {table.name}_by_shaft ON {table.name} (shaft)")
+    database.execute(LAST_SOUNDINGS)
+    database.execute(ABOUT)
+    said = [*ABOUT_FILE, *((table.name, table.says) for table in READ_TABLES)]
+    said += [("last_soundings", LAST_SOUNDINGS_SAYS), (_VERSION_NAME, _version(projector))]
+    database.table("about").insert_all({"name": name, "value": value} for name, value in said)
+    _write(database, projector.rows(all_entries(database.conn), None), None)
+
+
+def refresh(database: Database, projector: Projector, shafts: frozenset[str] | None) -> None:
+    """Write the rows of these shafts anew, or with None those of all.  Call inside a transaction."""
+    conn = database.conn
+    entries = all_entries(conn) if shafts is None else entries_of_shafts(conn, shafts)
+    rows = projector.rows(entries, shafts)
+    for table in READ_TABLES:
+        if shafts is None:
+            database.execute(f"DELETE FROM {table.name}")
+        elif table.shaft_column is not None:
+            names = sorted(shafts)
+            places = ", ".join("?" * len(names))
+            database.execute(f"DELETE FROM {table.name} WHERE {table.shaft_column} IN ({places})", names)
+    _write(database, rows, shafts)
+
+
+def differences(connection: sqlite3.Connection, projector: Projector) -> dict[str, str]:
+    """For every read table that differs from a rebuild, how; empty when all are equal."""
+    rows = projector.rows(all_entries(connection), None)
+    wrong = {}
+    for table in READ_TABLES:
+        columns = table.column_names
+        found = Counter(connection.execute(f"SELECT {', '.join(columns)} FROM {table.name}"))
+        wanted = Counter(tuple(row[name] for name in columns) for row in _checked(table, rows, None))
+        if found != wanted:
+            extra, lacking = (found - wanted).total(), (wanted - found).total()
+            wrong[table.name] = f"{extra} rows that should not be there, {lacking} rows missing"
+    return wrong
+
+
+def _version(projector: Projector) -> str:
+    return f"{FORMAT}/{projector.version}"
+
+
+def _derived_names(connection: sqlite3.Connection) -> list[tuple[str, str]]:
+    """Read tables and views in the file, also those of an older version; never evidence."""
+    ours = {table.name for table in READ_TABLES} | {"last_soundings", "about"}
+    kinds = dict(connection.execute("SELECT name, type FROM sqlite_master WHERE type IN ('table', 'view')"))
+    if "about" in kinds:
+        ours |= {name for (name,) in connection.execute("SELECT name FROM about")}
+    found = [(name, kind) for name, kind in kinds.items() if name in ours and name not in EXPECTED]
+    return sorted(found, key=lambda each: each[1], reverse=True)
+
+
+def _write(database: Database, rows: Rows, shafts: frozenset[str] | None) -> None:
+    unknown = set(rows) - {table.name for table in READ_TABLES}
+    if unknown:
+        raise WrongRows(f"there is no read table named {', '.join(sorted(unknown))}")
+    for table in READ_TABLES:
+        if table.shaft_column is None and shafts is not None:
+            continue
+        checked = _checked(table, rows, shafts)
+        if checked:
+            database.table(table.name).insert_all(checked)
+
+
+def _checked(table: ReadTable, rows: Rows, shafts: frozenset[str] | None) -> list[dict[str, Cell]]:
+    mine = [dict(row) for row in rows.get(table.name, ())]
+    for row in mine:
+        if set(row) != set(table.column_names):
+            odd = sorted(set(row) ^ set(table.column_names))
+            raise WrongRows(f"a row of {table.name} has missing or unknown columns: {', '.join(odd)}")
+        if shafts is not None and table.shaft_column is not None and row[table.shaft_column] not in shafts:
+            raise WrongRows(f"a row of {table.name} is of a shaft that was not asked for")
+    return mine

@@ -1,0 +1,174 @@
+"""The keypad for gloves: numbers without a system keyboard, the last value one key away.
+
+``text`` is what was typed (bind it to a field); ``on_next`` gives the whole reading.  Keys that cannot
+be part of the number are shown faint and do nothing.
+"""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from kivy.properties import BooleanProperty, NumericProperty, OptionProperty, StringProperty
+from kivy.uix.widget import Widget
+
+from fieldapp.ui.widgets.keypad_state import (
+    BACK,
+    EIGHTHS,
+    FRACTIONS,
+    MINUS,
+    MODES,
+    SAME,
+    KeypadState,
+    accepts,
+    finished,
+    press,
+)
+from fieldapp.ui.widgets.loading import load_beside
+from fieldapp.ui.widgets.press import Key
+
+MARK: Final = "mark"
+UNIT: Final = "unit"
+NEXT: Final = "next"
+DIGIT_ROWS: Final = (("7", "8", "9"), ("4", "5", "6"), ("1", "2", "3"))
+COLUMNS: Final = 4
+Row = tuple[tuple[str, int], ...]
+
+
+class Keypad(Widget):
+    """Keys in four columns; the height follows from the rows."""
+
+    __events__ = ("on_next", "on_unit")
+    mode = OptionProperty("decimal", options=list(MODES))
+    text = StringProperty("")
+    last = StringProperty("")
+    minus_allowed = BooleanProperty(False)
+    fractions_open = BooleanProperty(False)
+    show_unit = BooleanProperty(True)
+    show_next = BooleanProperty(True)
+    mark = OptionProperty(".", options=[".", ","])
+    same_text = StringProperty("same")
+    unit_text = StringProperty("unit")
+    next_text = StringProperty("next")
+    key_height = NumericProperty("72dp")
+    gap = NumericProperty("8dp")
+    rows = NumericProperty(4)
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self._spots: list[tuple[Key, int, int, int]] = []
+        for name in ("mode", "fractions_open", "minus_allowed", "show_unit", "show_next", "mark"):
+            self.fbind(name, self._build)
+        for name in ("same_text", "unit_text", "next_text"):
+            self.fbind(name, self._build)
+        for name in ("pos", "size", "key_height", "gap"):
+            self.fbind(name, self._place)
+        for name in ("text", "last"):
+            self.fbind(name, self._judge)
+        self._build()
+
+    @property
+    def typed(self) -> KeypadState:
+        return KeypadState(self.mode, self.text, self.last, self.minus_allowed, self.fractions_open)
+
+    def key(self, code: str) -> Key:
+        """The key with this code; KeyError when it is not on the pad now."""
+        return {key.code: key for key, *_ in self._spots}[code]
+
+    def on_next(self, _reading: str) -> None:
+        pass
+
+    def on_unit(self) -> None:
+        pass
+
+    def _build(self, *_: object) -> None:
+        self.clear_widgets()
+        self._spots = []
+        rows = _rows(self)
+        for row_index, row in enumerate(rows):
+            column = 0
+            for code, span in row:
+                if code:
+                    self._spots.append((self._made(code), row_index, column, span))
+                column += span
+        self.rows = len(rows)
+        self._place()
+        self._judge()
+
+    def _made(self, code: str) -> Key:
+        words = {SAME: self.same_text, UNIT: self.unit_text, NEXT: self.next_text}
+        signs = {BACK: "", EIGHTHS: "1/8", MARK: self.mark, MINUS: "\u2212"}
+        kind = "digit" if code.isdigit() or code in FRACTIONS else ("next" if code == NEXT else "side")
+        key = (BackKey if code == BACK else Key)(code=code, text={**words, **signs}.get(code, code), kind=kind)
+        key.bind(on_release=self._pressed)
+        self.add_widget(key)
+        return key
+
+    def _place(self, *_: object) -> None:
+        column_width = (self.width - (COLUMNS - 1) * self.gap) / COLUMNS
+        for key, row, column, span in self._spots:
+            key.size = (span * column_width + (span - 1) * self.gap, self.key_height)
+            key.pos = (
+                self.x + column * (column_width + self.gap),
+                self.top - (row + 1) * self.key_height - row * self.gap,
+            )
+
+    def _judge(self, *_: object) -> None:
+        for key, *_rest in self._spots:
+            if key.code == NEXT:
+                key.disabled = finished(self.typed) is None
+            elif key.code != UNIT:
+                key.disabled = not accepts(self.typed, self.mark if key.code == MARK else key.code)
+
+    def _pressed(self, key: Key) -> None:
+        if key.code == UNIT:
+            self.dispatch("on_unit")
+        elif key.code == NEXT:
+            reading = finished(self.typed)
+            if reading is not None:
+                self.text = reading
+                self.dispatch("on_next", reading)
+        else:
+            after = press(self.typed, self.mark if key.code == MARK else key.code)
+            self.text = after.text
+            self.fractions_open = after.fractions_open
+
+
+class BackKey(Key):
+    """Backspace, drawn, as the font has no sign for it."""
+
+    r = NumericProperty(0)
+
+
+def _rows(pad: Keypad) -> list[Row]:
+    digits = FRACTIONS if pad.fractions_open else ()
+    sides = {
+        "decimal": (BACK, SAME, UNIT if pad.show_unit else ""),
+        "inch": (BACK, "", EIGHTHS),
+        "feet-inch": ("'", '"', EIGHTHS),
+    }[pad.mode]
+    rows: list[Row] = []
+    for row, side in zip(DIGIT_ROWS, sides, strict=True):
+        start = 3 * len(rows)
+        shown = (*digits[start : start + 3], "", "", "")[:3] if digits else row
+        rows.append((*((code, 1) for code in shown), (side, 1)))
+    return [*rows, *_foot_rows(pad)]
+
+
+def _foot_rows(pad: Keypad) -> list[Row]:
+    wide_zero = pad.mode != "feet-inch" and not pad.minus_allowed
+    first = [("" if pad.fractions_open else "0", 2 if wide_zero else 1), (MARK, 1)]
+    if pad.mode == "feet-inch":
+        foot = [(MINUS, 1)] if pad.minus_allowed else []
+        first += [(BACK, 1), (SAME, 1)]
+    else:
+        foot = []
+        first += [(MINUS, 1)] if pad.minus_allowed else []
+    if pad.mode == "decimal":
+        return [(*first, (NEXT if pad.show_next else "", 1))]
+    first += [(SAME, 1)] if pad.mode == "inch" else []
+    foot += [(UNIT, 1)] if pad.show_unit else []
+    foot += [(NEXT, COLUMNS - len(foot))] if pad.show_next else []
+    return [tuple(first), tuple(foot)] if foot else [tuple(first)]
+
+
+load_beside(__file__)

@@ -1,0 +1,54 @@
+"""The base seen from above, as numbers: cells, points, and which point a finger means.
+
+Coordinates: the base has radius 1, x to the right, y up the station.  Pure; knows no window.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from math import hypot
+
+XY = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class PlanCell:
+    """The part of the base that a read point stands for."""
+
+    label: str
+    outline: tuple[XY, ...]
+    at: XY
+    text: str
+    thickness_class: int
+    over_limit: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class PlanPoint:
+    """A point of the round that has no thickness: not yet read, or marked as no reading."""
+
+    label: str
+    at: XY
+    no_reading: bool = False
+
+
+def nearest(places: Iterable[tuple[str, XY]], touch: XY, reach: float) -> str | None:
+    """Label of the place nearest to a touch and not farther than ``reach``, else None."""
+    near = [(hypot(at[0] - touch[0], at[1] - touch[1]), label) for label, at in places]
+    distance, label = min(near, default=(reach + 1, ""))
+    return label if distance <= reach else None
+
+
+def room_at(outline: tuple[XY, ...], at: XY) -> float:
+    """Distance from a place to the nearest edge of the outline around it: the room its number has."""
+    edges = zip(outline, (*outline[1:], outline[0]), strict=True)
+    return min((_to_edge(at, a, b) for a, b in edges), default=0.0)
+
+
+def _to_edge(at: XY, a: XY, b: XY) -> float:
+    ux, uy = b[0] - a[0], b[1] - a[1]
+    length2 = ux * ux + uy * uy
+    part = 0.0 if length2 == 0 else ((at[0] - a[0]) * ux + (at[1] - a[1]) * uy) / length2
+    part = min(1.0, max(0.0, part))
+    return hypot(at[0] - a[0] - part * ux, at[1] - a[1] - part * uy)

@@ -1,0 +1,132 @@
+"""The strip, the conscience of the screen: standing, reasons in order, the clock, the next thing.
+
+Landscape: a column on the right.  ``compact`` (portrait): a band at the bottom that opens upwards.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable
+from dataclasses import dataclass
+
+from kivy.properties import (
+    BooleanProperty,
+    ListProperty,
+    NumericProperty,
+    ObjectProperty,
+    OptionProperty,
+    StringProperty,
+)
+from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.widget import Widget
+
+from fieldapp.ui.widgets.boxed import Ground
+from fieldapp.ui.widgets.finding_row import ReasonRow
+from fieldapp.ui.widgets.loading import load_beside
+from fieldapp.ui.widgets.pages import Pages
+from fieldapp.ui.widgets.press import ActButton, ArrowButton, HoldButton, PlainButton
+from fieldapp.ui.widgets.shapes import STATES
+
+REGISTERED = (Pages, ActButton, ArrowButton, HoldButton, PlainButton)
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """One line of the strip: a state, a sentence, and what ``on_reason`` gives when it is tapped."""
+
+    shown: str
+    text: str
+    subject: Hashable = None
+
+
+class Strip(Ground):
+    """Give it words and reasons; it gives ``on_reason(subject)``, ``on_next()`` and ``on_second()``."""
+
+    __events__ = ("on_reason", "on_next", "on_second")
+    caption = StringProperty("base standing")
+    shown = OptionProperty("", options=list(STATES))
+    word = StringProperty("")
+    reasons = ListProperty([])
+    clock_caption = StringProperty("")
+    clock = StringProperty("")
+    clock_note = StringProperty("")
+    second_text = StringProperty("")
+    next_text = StringProperty("")
+    next_able = BooleanProperty(True)
+    hold_next = BooleanProperty(False)
+    """The next thing must be held for a second: for a release and for a signature."""
+    compact = BooleanProperty(False)
+    opened = BooleanProperty(False)
+    open_height = NumericProperty("320dp")
+    pages = ObjectProperty(None)
+    extra = ObjectProperty(None)
+    """An empty box between reasons and clock, for what one screen alone needs."""
+    foot = ObjectProperty(None)
+
+    _next: ActButton | None = None
+    _second: PlainButton | None = None
+
+    def on_kv_post(self, _base: Widget) -> None:
+        self.fbind("reasons", self._list_reasons)
+        for name in ("next_text", "second_text", "hold_next"):
+            self.fbind(name, self._fill_foot)
+        self._list_reasons()
+        self._fill_foot()
+
+    @property
+    def next_button(self) -> ActButton | None:
+        return self._next
+
+    @property
+    def second_button(self) -> PlainButton | None:
+        return self._second
+
+    def on_reason(self, _subject: Hashable) -> None:
+        pass
+
+    def on_next(self) -> None:
+        pass
+
+    def on_second(self) -> None:
+        pass
+
+    def _list_reasons(self, *_: object) -> None:
+        self.pages.clear()
+        for reason in self.reasons:
+            row = ReasonRow(shown=reason.shown, text=reason.text, subject=reason.subject)
+            row.bind(on_release=lambda tapped: self.dispatch("on_reason", tapped.subject))
+            self.pages.add_widget(row)
+
+    def _fill_foot(self, *_: object) -> None:
+        self.foot.clear_widgets()
+        self._next = self._second = None
+        if self.second_text:
+            self._second = SecondButton(text=self.second_text)
+            self._second.bind(on_release=lambda *_: self.dispatch("on_second"))
+            self.foot.add_widget(_inset(self._second))
+        if self.next_text:
+            self._next = HoldButton(text=self.next_text) if self.hold_next else ActButton(text=self.next_text)
+            event = "on_held" if self.hold_next else "on_release"
+            self._next.bind(**{event: lambda *_: self.dispatch("on_next")})
+            self._next.disabled = not self.next_able
+            self.foot.add_widget(self._next)
+
+    def on_next_able(self, _strip: Strip, able: bool) -> None:
+        if self._next is not None:
+            self._next.disabled = not able
+
+
+class SecondButton(PlainButton):
+    """The other thing that can be done, above the next."""
+
+
+class Inset(BoxLayout):
+    """Keeps a box away from the edges of its column."""
+
+
+def _inset(button: PlainButton) -> Inset:
+    holder = Inset()
+    holder.add_widget(button)
+    return holder
+
+
+load_beside(__file__)

@@ -1,0 +1,117 @@
+"""One round of soundings made ready to be drawn: cells, thicknesses, share within the limit.
+
+A point without a reading stays unknown, and with it the share, the largest and the mean.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from fractions import Fraction
+from typing import Final
+
+import numpy as np
+
+from fieldapp.base.areas import nearest_point_areas, nearest_point_cells
+from fieldapp.base.cleanliness import Cleanliness, share_within
+from fieldapp.base.disk import FloatArray, polar_to_xy_m
+from fieldapp.criteria.limits import case_of, limit_for
+from fieldapp.record.acceptance import Parameter
+from fieldapp.record.cleaning import SoundingRound
+from fieldapp.record.fold import Line
+from fieldapp.record.reading import Reading
+from fieldapp.record.setup import ProjectSetup, ShaftScheduled
+from fieldapp.record.words import UnitSystem
+from fieldapp.units import Number
+
+_PER_POINT_LIMITS: Final = ("area_fraction_limit", "max_thickness_anywhere")
+_CLASS_FACTORS: Final = (Fraction(1, 2), Fraction(1), Fraction(2), Fraction(3))
+# Only the shading uses these, when the acceptance set gives no limit for a point (judgment).
+_CLASS_BASE: Final = {UnitSystem.US: Reading("1/2", "in"), UnitSystem.SI: Reading("12.5", "mm")}
+
+
+@dataclass(frozen=True, slots=True)
+class PlanLimit:
+    """The limit that one point is held against in the drawing, and whether a tie is over it."""
+
+    name: str
+    reading: Reading
+    strict: bool
+
+    def passed_by(self, thickness_m: Fraction) -> bool:
+        """Whether this thickness is over the limit."""
+        return thickness_m > self.reading.si or (self.strict and thickness_m == self.reading.si)
+
+    def __str__(self) -> str:
+        return f"{'under' if self.strict else 'at most'} {self.reading}"
+
+
+@dataclass(frozen=True, slots=True)
+class RoundOnBase:
+    """A round on the base: one cell [m], place [m], label and thickness [m] or None a point."""
+
+    number: int
+    title: str
+    at: datetime
+    labels: tuple[str, ...]
+    places_m: tuple[tuple[float, float], ...]
+    cells_m: tuple[FloatArray, ...]
+    thickness_m: tuple[Fraction | None, ...]
+    weights: tuple[Number, ...]
+    equal_weights: bool
+
+    def cleanliness(self, limit: PlanLimit | None) -> Cleanliness:
+        """Share within the limit, largest and mean.  Without a limit only largest and mean are meant."""
+        limit_m, strict = (limit.reading.si, limit.strict) if limit else (Fraction(0), False)
+        return share_within(self.thickness_m, self.weights, limit_m, strict)
+
+    @property
+    def largest_at(self) -> str:
+        """Label of the point with the largest thickness read, or nothing when none was read."""
+        read = [(t, name) for t, name in zip(self.thickness_m, self.labels, strict=True) if t is not None]
+        return max(read, key=lambda each: each[0])[1] if read else ""
+
+
+def on_base(line: Line[SoundingRound], setup: ProjectSetup, plan: ShaftScheduled) -> RoundOnBase:
+    """The round on a base of the planned diameter.
+
+    Raises OutOfRange when a point lies off the base, so that the caller can say so.
+    """
+    values = line.values
+    places = [polar_to_xy_m(float(p.r.si), float(p.angle.si)) for p in values.points if p.r and p.angle]
+    xy, radius_m = np.array(places), float(plan.diameter.si) / 2
+    weighting = limit_for(setup.acceptance, "weighting", case_of(setup, plan))
+    equal = weighting is not None and weighting.value == "equal"
+    areas: tuple[Number, ...] = tuple(float(each) for each in nearest_point_areas(xy, radius_m))
+    after = f" {values.after_pass}" if values.after_pass is not None else ""
+    return RoundOnBase(
+        number=values.number,
+        title=f"Round {values.number}, {values.why}{after}",
+        at=line.observed_at,
+        labels=tuple(each.label for each in values.points),
+        places_m=tuple(places),
+        cells_m=tuple(nearest_point_cells(xy, radius_m)),
+        thickness_m=tuple(each.thickness_m for each in values.points),
+        weights=tuple(1 for _ in areas) if equal else areas,
+        equal_weights=equal,
+    )
+
+
+def plan_limit(setup: ProjectSetup, plan: ShaftScheduled) -> PlanLimit | None:
+    """The limit for a point: that of the area share, else that anywhere; None when neither is entered."""
+    for name in _PER_POINT_LIMITS:
+        found = limit_for(setup.acceptance, name, case_of(setup, plan))
+        if found is not None and found.reading is not None:
+            return PlanLimit(name, found.reading, found.strict)
+    return None
+
+
+def share_asked(setup: ProjectSetup, plan: ShaftScheduled) -> Parameter | None:
+    """The least share of the base that the acceptance set asks for, or None."""
+    return limit_for(setup.acceptance, "area_fraction_min", case_of(setup, plan))
+
+
+def class_edges_m(limit: PlanLimit | None, units: UnitSystem) -> tuple[Fraction, ...]:
+    """Upper ends of the first four classes [m]: half, once, twice and three times the limit."""
+    base = limit.reading if limit and limit.reading.si > 0 else _CLASS_BASE[units]
+    return tuple(base.si * factor for factor in _CLASS_FACTORS)

@@ -1,0 +1,82 @@
+"""Every entry of the shaft in order of observation, as it was read, with what became of it."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from reportlab.platypus import Flowable, Paragraph, Spacer
+
+from fieldapp.record.fold import waiting_changes
+from fieldapp.record.setup import Instrument
+from reports.entry_text import Telling
+from reports.facts import ShaftLogFacts
+from reports.quantities import Shown
+from reports.sections import heading
+from reports.style import BODY, CAPTION, CELL, HAIR, ruled_table, text_width, words
+from reports.told_line import ToldLine, late_after, place_of, told_change, told_line
+
+_WHEN_PT: Final = 62.0
+_WHO_PT: Final = 104.0
+_TOLD_FIRST: Final = 2
+
+
+def entries_section(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
+    """A table of all entries; times are local to the project, and rows break over pages."""
+    parts = heading("Entries", 110)
+    entries = facts.record.entries
+    if not entries:
+        return [*parts, words("No entry is in the record of this shaft.", BODY)]
+    telling = Telling(shown, {each.id: place_of(each) for each in entries})
+    late = late_after(facts.setup.acceptance)
+    lines = sorted(facts.record.lines, key=lambda each: (each.observed_at, each.original.order))
+    told = [told_line(each, telling, late) for each in lines]
+    told += [told_change(each, telling) for each in waiting_changes(entries)]
+    zone = f"{len(entries)} entries, amendments and strikes among them, in order of observation; "
+    parts += [words(zone + f"times of {shown.zone_name}, values as read.", CAPTION), Spacer(1, 3)]
+    return [*parts, _table(told, text_width(facts.setup.units))]
+
+
+def instruments_section(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
+    """Checks of the instruments that the record names; nothing when none was handed in."""
+    named = " ".join(each.sealed.decode() for each in facts.record.entries)
+    used = [each for each in facts.instruments if f'"{each.values.label}"' in named]
+    if not used:
+        return []
+    names = ("instrument", "type", "check", "result", "checked", "by")
+    rows: list[list[Any]] = [[words(each, CAPTION) for each in names]]
+    for each in used:
+        values: Instrument = each.values
+        offset = f"; zero offset {shown.reading(values.zero_offset)}" if values.zero_offset else ""
+        cells = (
+            values.label,
+            str(values.type),
+            values.check + offset,
+            "passed" if values.passed else "failed",
+            shown.moment(each.observed_at),
+            each.original.draft.author,
+        )
+        rows.append([words(cell, CELL) for cell in cells])
+    width = text_width(facts.setup.units)
+    shares = (0.15, 0.13, 0.30, 0.09, 0.16, 0.17)
+    return [*heading("Instruments"), ruled_table(rows, [width * share for share in shares])]
+
+
+def _table(told: list[ToldLine], width: float) -> Flowable:
+    """One row a paragraph, so that an entry of any length can break over pages."""
+    rows: list[list[Any]] = [
+        [words(name, CAPTION) for name in ("observed", "entry", "author, device, number")]
+    ]
+    commands: list[tuple[Any, ...]] = [
+        ("TOPPADDING", (0, 1), (-1, -1), 0),
+        ("BOTTOMPADDING", (0, 1), (-1, -1), 1),
+    ]
+    for each in told:
+        first = len(rows)
+        head = [Paragraph(text, CELL) for text in each.paragraphs[:_TOLD_FIRST]]
+        when, who = ([Paragraph(text, CELL) for text in column] for column in (each.when, each.who))
+        rows.append([when, head, who])
+        rows += [["", Paragraph(text, CELL), ""] for text in each.paragraphs[_TOLD_FIRST:]]
+        commands.append(("TOPPADDING", (0, first), (-1, first), 4))
+        commands.append(("BOTTOMPADDING", (0, len(rows) - 1), (-1, len(rows) - 1), 4))
+        commands.append(("LINEBELOW", (0, len(rows) - 1), (-1, len(rows) - 1), 0.5, HAIR))
+    return ruled_table(rows, [_WHEN_PT, width - _WHEN_PT - _WHO_PT, _WHO_PT], *commands)

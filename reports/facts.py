@@ -1,0 +1,73 @@
+"""What a shaft log is made of, and what comes out: frozen facts in, frozen paper out.
+
+Nothing here is computed and nothing is looked up: whoever asks for a log hands in all of it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from fieldapp.criteria.finding import BaseStanding, Finding, ReleaseState
+from fieldapp.record.entry import ChainHead
+from fieldapp.record.fold import Line
+from fieldapp.record.reading import Impossible
+from fieldapp.record.setup import Instrument, ProjectSetup
+from fieldapp.record.shaft import ShaftRecord
+
+Box = tuple[float, float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class ShaftLogFacts:
+    """Everything that a shaft log shows.
+
+    Attributes
+    ----------
+    setup
+        The set-up that holds: name, units shown, time zone, acceptance set, people.
+    record_digest
+        SHA-256 of the record that the log shows, 64 hex letters.
+    heads
+        The last entry of every device whose entries were read.
+    printed_at
+        When the page was made; with its offset from UTC, else Impossible is raised.
+    cautions
+        Caution texts for the page, in the order to be printed.
+    instruments
+        Checks of the project's instruments; those that the record names are listed.
+    """
+
+    project_id: str
+    setup: ProjectSetup
+    record: ShaftRecord
+    findings: tuple[Finding, ...]
+    standing: BaseStanding
+    release: ReleaseState
+    record_digest: str
+    heads: tuple[ChainHead, ...]
+    printed_at: datetime
+    printed_by: str
+    cautions: tuple[str, ...] = ()
+    instruments: tuple[Line[Instrument], ...] = ()
+
+    def __post_init__(self) -> None:
+        if self.printed_at.utcoffset() is None:
+            raise Impossible("printed_at", self.printed_at.isoformat(), "a time with its offset from UTC")
+
+
+@dataclass(frozen=True, slots=True)
+class FieldPlace:
+    """Where a signature belongs: field name, page from 0, and left, bottom, right, top in points."""
+
+    name: str
+    page_index: int
+    box_pt: Box
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """A finished document and the places of its signatures, still empty."""
+
+    pdf: bytes
+    fields: tuple[FieldPlace, ...]

@@ -1,0 +1,108 @@
+"""The base standing in large letters with its reasons, the release, then every finding held against it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any, Final
+
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.platypus import Flowable, Paragraph, Spacer, Table
+
+from fieldapp.criteria.finding import Finding, Outcome, ReleaseState, ReleaseStatus
+from reports.facts import ShaftLogFacts
+from reports.fonts import BOLD, markup
+from reports.marks import RELEASE_MARK, STANDING_MARK, mark
+from reports.quantities import Shown
+from reports.sections import heading, stacked
+from reports.style import BODY, CAPTION, CELL, CELL_STRONG, STANDING, STRONG, ruled_table, text_width, words
+
+ORDER: Final = (Outcome.NOT_MET, Outcome.NOT_SHOWN, Outcome.MET)
+_SHARES: Final = (0.125, 0.165, 0.235, 0.135, 0.155, 0.185)
+_PLAIN: Final = [
+    ("VALIGN", (0, 0), (-1, -1), "TOP"),
+    ("LEFTPADDING", (0, 0), (-1, -1), 0),
+    ("RIGHTPADDING", (0, 0), (-1, -1), 4),
+    ("TOPPADDING", (0, 0), (-1, -1), 2),
+    ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+]
+
+
+def standing_block(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
+    """The standing with its shape and word, the reasons in order of weight, the next step, the release."""
+    width = text_width(facts.setup.units)
+    standing = facts.standing
+    word = words(str(standing.standing).capitalize(), STANDING)
+    parts = heading("Base standing", 150)
+    parts.append(_beside(mark(STANDING_MARK[standing.standing], 28), word, width, 38))
+    parts += [_beside(mark(each.outcome, 9), words(each.says, BODY), width) for each in standing.reasons]
+    parts += [Spacer(1, 3), _beside(mark("due", 9), _labelled("next", standing.next_step.says), width)]
+    shape = mark(RELEASE_MARK[facts.release.status], 9)
+    parts.append(_beside(shape, _labelled("release of concrete", release_text(facts.release, shown)), width))
+    return parts
+
+
+def release_text(release: ReleaseState, shown: Shown) -> str:
+    """The decision on concrete in one sentence or a few, with its time, conditions and reason."""
+    if release.status is ReleaseStatus.NONE:
+        return "none in the record. The resident engineer has not decided."
+    parts = [str(release.status)]
+    if release.until is not None:
+        ended = {ReleaseStatus.RELEASED: "until", ReleaseStatus.LAPSED: "was to hold until"}
+        parts.append(f"{ended.get(release.status, 'until')} {shown.zoned(release.until)}")
+    if release.author:
+        parts.append(f"by {release.author}")
+    text = " ".join(parts) + "."
+    text += f" Reason: {release.reason.rstrip('.')}." if release.reason else ""
+    return text + (f" Conditions: {release.conditions.rstrip('.')}." if release.conditions else "")
+
+
+def findings_table(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
+    """All findings: not met, not shown, met; what the acceptance set does not ask follows in one line."""
+    parts = heading("Findings")
+    asked = [each for outcome in ORDER for each in facts.findings if each.outcome is outcome]
+    if not asked:
+        parts.append(words("No requirement was held against this record; nothing is shown to be met.", BODY))
+    else:
+        width = text_width(facts.setup.units)
+        names = ("outcome", "requirement", "measured", "limit", "where and when", "source")
+        rows: list[list[Any]] = [[words(name, CAPTION) for name in names]]
+        rows += [_row(each, shown) for each in asked]
+        parts += [words(_count(asked), STRONG), Spacer(1, 3)]
+        parts.append(ruled_table(rows, [width * share for share in _SHARES]))
+    left = [each.requirement for each in facts.findings if each.outcome is Outcome.NOT_ASKED]
+    if left:
+        parts += [Spacer(1, 4), words(f"Not asked by this acceptance set: {', '.join(left)}.", CELL)]
+    return parts
+
+
+def _row(found: Finding, shown: Shown) -> list[Any]:
+    when = words(shown.moment(found.when), CELL) if found.when else None
+    where = words(found.where, CELL) if found.where else None
+    says = words(found.says, CAPTION) if found.outcome is not Outcome.MET else None
+    measured = words(found.measured or "not shown", CELL)
+    return [
+        _word_beside(found.outcome),
+        words(found.requirement, CELL_STRONG),
+        stacked(measured, says),
+        words(found.limit or "none entered", CELL),
+        stacked(where, when),
+        words(found.source, CAPTION),
+    ]
+
+
+def _word_beside(outcome: Outcome) -> Table:
+    return Table([[mark(outcome, 9), words(str(outcome), CELL)]], colWidths=[14, None], style=_PLAIN)
+
+
+def _count(asked: Iterable[Finding]) -> str:
+    everything = list(asked)
+    counts = [(sum(each.outcome is outcome for each in everything), outcome) for outcome in ORDER]
+    return f"{len(everything)} asked: " + ", ".join(f"{count} {outcome}" for count, outcome in counts)
+
+
+def _beside(shape: Flowable, text: Paragraph, width: float, column: float = 16) -> Table:
+    return Table([[shape, text]], colWidths=[column, width - column], style=_PLAIN, splitInRow=1)
+
+
+def _labelled(label: str, text: str, style: ParagraphStyle = BODY) -> Paragraph:
+    return Paragraph(f'<font name="{BOLD}">{markup(label)}:</font> {markup(text)}', style)

@@ -1,0 +1,103 @@
+"""What every page carries: project, shaft and standing above; digest, printing and page number below."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from io import BytesIO
+from typing import Any
+
+from reportlab.graphics import renderPDF
+from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate
+
+from fieldapp.record.words import UnitSystem
+from reports.fonts import BOLD, MONO, REGULAR, fitted, text_width_pt
+from reports.marks import mark
+from reports.style import FOOTER_PT, HAIR, HEADER_PT, INK, MARGIN_PT, SOFT, page_size_pt
+
+
+@dataclass(frozen=True, slots=True)
+class PageFrame:
+    """The words of header and footer, and the document's own title, author and subject."""
+
+    units: UnitSystem
+    title: str
+    author: str
+    subject: str
+    left: str
+    state: str
+    word: str
+    digest: str
+    printed: str
+
+
+def build(story: list[Flowable], frame: PageFrame, pages: int) -> tuple[bytes, int]:
+    """The document with ``pages`` as the total in its footer, and the number of pages that it has."""
+    width, height = page_size_pt(frame.units)
+    out = BytesIO()
+    document = BaseDocTemplate(
+        out,
+        pagesize=(width, height),
+        title=frame.title,
+        author=frame.author,
+        subject=frame.subject,
+        creator="Basenote",
+        lang="en-US",
+        invariant=1,
+        displayDocTitle=True,
+        pageCompression=1,
+    )
+    inner = Frame(
+        MARGIN_PT,
+        MARGIN_PT + FOOTER_PT - 10,
+        width - 2 * MARGIN_PT,
+        height - 2 * MARGIN_PT - HEADER_PT - FOOTER_PT + 20,
+        *(0, 0, 0, 0),
+    )
+
+    def each_page(canvas: Any, _: Any) -> None:
+        canvas.saveState()
+        _header(canvas, frame)
+        _footer(canvas, frame, pages)
+        canvas.restoreState()
+
+    document.addPageTemplates(PageTemplate("page", [inner], onPage=each_page))
+    document.build(story)
+    return out.getvalue(), document.page
+
+
+def _header(canvas: Any, frame: PageFrame) -> None:
+    width, height = page_size_pt(frame.units)
+    base, right = height - MARGIN_PT, width - MARGIN_PT
+    word_pt = text_width_pt(frame.word, BOLD, 9)
+    canvas.setFillColor(INK)
+    canvas.setFont(BOLD, 9)
+    canvas.drawRightString(right, base, frame.word)
+    renderPDF.draw(mark(frame.state, 9), canvas, right - word_pt - 14, base - 1)
+    canvas.setFont(REGULAR, 9)
+    room = width - 2 * MARGIN_PT - word_pt - 30
+    canvas.drawString(MARGIN_PT, base, fitted(frame.left, REGULAR, 9, room))
+    _rule(canvas, base - 6, width, 1.2)
+
+
+def _footer(canvas: Any, frame: PageFrame, pages: int) -> None:
+    width, _ = page_size_pt(frame.units)
+    right = width - MARGIN_PT
+    _rule(canvas, MARGIN_PT + 16, width, 0.5)
+    canvas.setFillColor(SOFT)
+    page = f"page {canvas.getPageNumber()} of {pages}"
+    canvas.setFont(REGULAR, 7)
+    canvas.drawString(MARGIN_PT, MARGIN_PT + 6, "record digest")
+    canvas.setFont(MONO, 6.5)
+    canvas.drawString(MARGIN_PT + 46, MARGIN_PT + 6, frame.digest)
+    canvas.setFont(REGULAR, 7)
+    room = width - 2 * MARGIN_PT - 80
+    canvas.drawString(MARGIN_PT, MARGIN_PT - 4, fitted(frame.printed, REGULAR, 7, room))
+    canvas.setFont(BOLD, 8)
+    canvas.setFillColor(INK)
+    canvas.drawRightString(right, MARGIN_PT - 4, page)
+
+
+def _rule(canvas: Any, y: float, width: float, weight: float) -> None:
+    canvas.setStrokeColor(INK if weight > 1 else HAIR)
+    canvas.setLineWidth(weight)
+    canvas.line(MARGIN_PT, y, width - MARGIN_PT, y)

@@ -1,0 +1,50 @@
+"""Targets and text fit in both ways of holding the tablet, at every text scale, in both schemes."""
+
+from __future__ import annotations
+
+import pytest
+
+from fieldapp.ui.widgets.theme import theme
+from tests.screens import composed
+from tests.support.driver import LANDSCAPE, PORTRAIT
+
+SCREENS = {
+    "sounding": lambda portrait: composed.sounding(portrait).root,
+    "fluid": lambda portrait: composed.fluid(portrait).root,
+    "findings": lambda _portrait: composed.findings(),
+    "board": lambda _portrait: composed.board(),
+}
+
+
+@pytest.mark.parametrize("size", [LANDSCAPE, PORTRAIT], ids=["landscape", "portrait"])
+@pytest.mark.parametrize("scale", [1.0, 1.5, 2.0])
+@pytest.mark.parametrize("name", SCREENS)
+def test_no_target_is_small_and_no_text_is_cut(hand, name, scale, size):
+    hand.resize(size)
+    theme.text_scale = scale
+    hand.show(SCREENS[name](size == PORTRAIT))
+    assert hand.small_targets() == []
+    assert hand.cut_labels() == []
+
+
+@pytest.mark.parametrize("name", SCREENS)
+def test_the_night_scheme_draws_the_same_layout(hand, name, tmp_path):
+    hand.show(SCREENS[name](False))
+    places = [(*w.pos, *w.size) for w in hand.widgets()]
+    noon = hand.shot(tmp_path / "noon.png").read_bytes()
+    theme.scheme = "night"
+    hand.settle()
+    assert [(*w.pos, *w.size) for w in hand.widgets()] == places
+    assert hand.shot(tmp_path / "night.png").read_bytes() != noon
+
+
+def test_the_guard_itself_sees_a_cut_label_and_a_small_target(hand):
+    made = composed.fluid()
+    hand.show(made.root)
+    made.keypad.key_height = 40
+    hand.settle()
+    assert any("Key" in found for found in hand.small_targets())
+    label = made.strip.next_button
+    label.full, label.text = 24, "Keep"
+    label.size_hint, label.size = (None, None), (20, 20)
+    assert hand.cut_labels()

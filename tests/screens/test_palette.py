@@ -1,0 +1,86 @@
+"""Contrast of every pair that is shown, by the formula of WCAG 2.2 (relative luminance, contrast ratio)."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from fieldapp.ui.widgets.palette import CIVIDIS, PALETTES, class_of, opposite
+
+SCHEMES = list(PALETTES.values())
+
+
+def luminance(colour: str) -> float:
+    channels = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+    r, g, b = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels)
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b
+
+
+def contrast(one: str, other: str) -> float:
+    low, high = sorted((luminance(one), luminance(other)))
+    return (high + 0.05) / (low + 0.05)
+
+
+def test_the_formula_gives_the_published_extremes():
+    assert contrast("#FFFFFF", "#000000") == pytest.approx(21.0)  # WCAG 2.2, definition of contrast ratio
+    assert contrast("#767676", "#FFFFFF") == pytest.approx(4.54, abs=0.01)  # the well-known AA grey
+
+
+@pytest.mark.parametrize("scheme", SCHEMES, ids=lambda s: s.name)
+@pytest.mark.parametrize(
+    ("text", "under"),
+    [
+        ("ink", "ground"),
+        ("ink", "well"),
+        ("soft", "ground"),
+        ("soft", "well"),
+        ("act_ink", "act"),
+        ("ground", "ink"),
+    ],
+)
+def test_text_stands_at_seven_to_one(scheme, text, under):
+    assert contrast(getattr(scheme, text), getattr(scheme, under)) >= 7
+
+
+# The hairline is left out: it only parts rows that air parts already, and never bounds a target in use.
+@pytest.mark.parametrize("scheme", SCHEMES, ids=lambda s: s.name)
+@pytest.mark.parametrize("under", ["ground", "well"])
+@pytest.mark.parametrize("shape", ["line", "soft", "act", "met", "not_met", "not_shown", "ink"])
+def test_shapes_and_borders_stand_at_three_to_one(scheme, shape, under):
+    assert contrast(getattr(scheme, shape), getattr(scheme, under)) >= 3
+
+
+@pytest.mark.parametrize("scheme", SCHEMES, ids=lambda s: s.name)
+def test_marks_inside_shapes_and_shapes_on_reversed_rows_stand_at_three_to_one(scheme):
+    assert contrast(scheme.state_ink, scheme.met) >= 3
+    assert contrast(scheme.state_ink, scheme.not_met) >= 3
+    for shape in (scheme.met, scheme.not_met, opposite(scheme.name).not_shown):
+        assert contrast(shape, scheme.ink) >= 3
+
+
+@pytest.mark.parametrize("group", CIVIDIS, ids=lambda g: g.fill)
+def test_a_number_on_a_thickness_class_stands_at_seven_to_one(group):
+    assert contrast(group.ink, group.fill) >= 7
+
+
+def test_thickness_classes_darken_in_one_direction_so_that_they_read_in_grey():
+    shades = [luminance(group.fill) for group in CIVIDIS]
+    assert shades == sorted(shades, reverse=True)
+    assert all(a / b > 1.3 for a, b in zip(shades, shades[1:], strict=False))
+
+
+def test_a_thickness_at_a_limit_is_inside_its_class():
+    limits = (0.25, 0.5, 1.0, 1.5)
+    assert [class_of(t, limits) for t in (0, 0.25, 0.26, 0.5, 0.75, 1.5, 1.51)] == [0, 0, 1, 1, 2, 3, 4]
+
+
+@pytest.mark.parametrize("limits", [(1, 2, 3), (1, 2, 2, 3), (4, 3, 2, 1)])
+def test_limits_that_do_not_make_five_classes_are_refused(limits):
+    with pytest.raises(ValueError, match="four ascending limits"):
+        class_of(1, limits)
+
+
+def test_a_thickness_that_is_not_a_number_is_never_thin():
+    with pytest.raises(ValueError, match="not read"):
+        class_of(math.nan, (1, 2, 3, 4))

@@ -1,0 +1,107 @@
+"""Drives a real window as a hand does: frames, touches, waiting for what must come, pictures to look at.
+
+Nothing here sleeps.  Touches go through Kivy's own dispatcher, so what they reach is what a finger reaches.
+"""
+
+from __future__ import annotations
+
+import shutil
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+from kivy.base import EventLoop
+from kivy.core.window import Window
+from kivy.metrics import Metrics
+from kivy.tests.common import UnitTestTouch
+from kivy.uix.behaviors import ButtonBehavior
+from kivy.uix.label import Label
+from kivy.uix.widget import Widget
+
+LANDSCAPE = (1280, 800)
+PORTRAIT = (800, 1280)
+
+
+class Driver:
+    """One window for the whole run; each test shows what it needs and leaves it empty."""
+
+    def resize(self, size: tuple[int, int]) -> None:
+        Window.size = size
+        self.until(lambda: tuple(Window.size) == size)
+
+    def show(self, widget: Widget) -> Widget:
+        self.clear()
+        widget.size_hint = (1, 1)
+        Window.add_widget(widget)
+        self.settle()
+        return widget
+
+    def clear(self) -> None:
+        for child in list(Window.children):
+            Window.remove_widget(child)
+        self.pump(1)
+
+    def pump(self, frames: int = 2) -> None:
+        for _ in range(frames):
+            Window.canvas.ask_update()
+            EventLoop.idle()
+
+    def settle(self, frames: int = 60) -> None:
+        """Pump until no widget moves any more; a layout that never comes to rest is a failure."""
+        before: list[tuple[float, ...]] = []
+        for _ in range(frames):
+            self.pump(2)
+            now = [(*w.pos, *w.size) for w in self.widgets()]
+            if now == before:
+                return
+            before = now
+        raise AssertionError(f"the layout did not come to rest in {2 * frames} frames")
+
+    def until(self, ok: Callable[[], bool], seconds: float = 5.0) -> None:
+        end = time.monotonic() + seconds
+        while not ok():
+            if time.monotonic() > end:
+                raise AssertionError("what was waited for did not come")
+            self.pump(1)
+
+    def touch(self, x: float, y: float) -> UnitTestTouch:
+        touch = UnitTestTouch(x, y)
+        touch.touch_down()
+        self.pump(2)
+        return touch
+
+    def tap_at(self, x: float, y: float) -> None:
+        self.touch(x, y).touch_up()
+        self.pump(4)
+
+    def tap(self, widget: Widget) -> None:
+        self.tap_at(*widget.to_window(*widget.center))
+
+    def shot(self, path: Path) -> Path:
+        self.pump(4)
+        made = Path(Window.screenshot(name=str(path)))
+        return Path(shutil.move(made, path))
+
+    def widgets(self) -> Iterator[Widget]:
+        for child in Window.children:
+            yield from child.walk()
+
+    def cut_labels(self) -> list[str]:
+        """Labels whose text is larger than their place, or that stand outside of the window's width."""
+        found = []
+        for label in (w for w in self.widgets() if isinstance(w, Label) and w.text):
+            wide, high = label.texture_size
+            x, _ = label.to_window(*label.pos)
+            inside = x >= -1 and x + label.width <= Window.width + 1
+            if wide > label.width + 1 or high > label.height + 1 or not inside:
+                found.append(f"{type(label).__name__} '{label.text}' {wide}x{high} in {label.size}")
+        return found
+
+    def small_targets(self, least_dp: float = 64) -> list[str]:
+        """What can be pressed but is smaller than a gloved finger needs."""
+        least = least_dp * Metrics.density - 1
+        return [
+            f"{type(w).__name__} {getattr(w, 'text', '')!r} {w.size}"
+            for w in self.widgets()
+            if isinstance(w, ButtonBehavior) and w.opacity > 0 and (w.width < least or w.height < least)
+        ]
