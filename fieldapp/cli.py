@@ -9,6 +9,7 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Callable, Sequence
+from datetime import datetime
 from pathlib import Path
 from typing import Final
 
@@ -63,9 +64,8 @@ def _add_commands_of_a_folder(add: Callable[..., argparse.ArgumentParser]) -> No
     for each in (app, logs, shafts, one, report, check, backup):
         each.add_argument("project", type=Path, help="the project folder")
     logs.add_argument("files", type=Path, nargs="+", help="plain log files, or folders with .log files")
-    for each in (one, report):
-        optional = {} if each is one else {"nargs": "?"}
-        each.add_argument("shaft", help="the shaft, such as P1-1", **optional)
+    one.add_argument("shaft", help="the shaft, such as P1-1")
+    report.add_argument("shaft", nargs="?", help="the shaft, such as P1-1; all shafts without it")
     for each in (shafts, one, check):
         each.add_argument("--json", action="store_true", help="write JSON for another program")
     for each in (app, shafts, one, report):
@@ -184,7 +184,7 @@ def _backup(asked: argparse.Namespace) -> int:
     return DONE
 
 
-def _moment(text: str | None, now: Callable[[], object]) -> object:
+def _moment(text: str | None, now: Callable[[], datetime]) -> datetime | None:
     """None for 'last', the present moment when nothing is said, else the time that the text names."""
     from fieldapp.record.codec import read_time
 

@@ -5,6 +5,7 @@ A bar stands under every number over the limit; a point that was not read is a b
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_left
 from dataclasses import dataclass
 from fractions import Fraction
@@ -15,7 +16,6 @@ from reportlab.graphics.shapes import Circle, Drawing, Line, Polygon, Rect, Stri
 from reportlab.lib.colors import Color
 
 from fieldapp.base.disk import FloatArray
-from fieldapp.units import show
 from reports.base_round import PlanLimit, RoundOnBase
 from reports.fonts import BOLD, REGULAR, fitted, text_width_pt
 from reports.marks import broken_ring
@@ -24,6 +24,8 @@ from reports.style import CIVIDIS, GROUND, INK, SOFT, ThicknessClass
 
 _TOP_PT: Final = 12.0
 _SMALL_PT: Final = 130.0
+_ROOMY_POINTS: Final = 13
+_LABELS_FROM: Final = 0.7
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +70,8 @@ def base_drawing(base: RoundOnBase, look: PlanLook) -> Drawing:
 
 def legend(look: PlanLook, width_pt: float) -> Drawing:
     """The five classes with their bounds, then the bar and the ring, in one row."""
-    unit, digits = look.shown.unit_of("short length")
-    bounds = [show(each, unit, digits).removesuffix(unit).strip() for each in look.edges_m]
+    unit = look.shown.unit_of("short length")[0]
+    bounds = [number_text(each, look.shown) for each in look.edges_m]
     labels = [f"to {each}" for each in bounds] + [f"over {bounds[-1]} {unit}"]
     drawing = Drawing(width_pt, 25)
     step = width_pt / len(labels)
@@ -83,13 +85,19 @@ def _point(drawing: Drawing, base: RoundOnBase, i: int, look: PlanLook) -> None:
     middle = look.size_pt / 2
     centre = [middle + part * look.scale for part in _centroid(base.cells_m[i])]
     thickness = base.thickness_m[i]
-    size = 11.0 if look.large else max(4.5, 0.075 * look.size_pt)
-    if look.large:
+    crowding = min(1.0, math.sqrt(_ROOMY_POINTS / len(base.labels)))
+    size = (11.0 if look.large else 0.075 * look.size_pt) * crowding
+    if look.large and crowding > _LABELS_FROM:
         ink = SOFT if thickness is None else _class(thickness, look).ink
         label = fitted(base.labels[i], REGULAR, 6.5, 50)
-        drawing.add(_text(label, (centre[0], centre[1] + size * 0.62), (REGULAR, 6.5), ink))
-        x, y = (middle + part * look.scale for part in base.places_m[i])
-        drawing.add(Circle(x, y, 1.1, fillColor=ink, strokeColor=None))
+        drawing.add(
+            _text(
+                label,
+                (centre[0], centre[1] + size * (0.85 if thickness is None else 0.62)),
+                (REGULAR, 6.5),
+                ink,
+            )
+        )
     if thickness is None:
         drawing.add(broken_ring(centre[0], centre[1], size * 0.5, size * 0.2))
     else:
@@ -111,8 +119,8 @@ def _number(
 
 def number_text(thickness_m: Fraction, shown: Shown) -> str:
     """The thickness without its unit, which the caption names."""
-    unit, digits = shown.unit_of("short length")
-    return show(thickness_m, unit, digits).removesuffix(unit).strip()
+    unit = shown.unit_of("short length")[0]
+    return shown.thickness(thickness_m).removesuffix(unit).strip()
 
 
 def _class(thickness_m: Fraction, look: PlanLook) -> ThicknessClass:

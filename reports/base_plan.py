@@ -23,13 +23,14 @@ _SMALL_PT: Final = 92.0
 _BESIDE: Final = 3
 _BELOW: Final = 5
 _UNKNOWN: Final = "not shown"
+_UNIT_WORDS: Final = {"in": "inches", "mm": "mm"}
 
 
 def base_plan(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
     """Plans of all rounds that count, with area share, largest and mean of the latest."""
-    parts = heading("Base plan", 330)
     plan = facts.record.scheduled
     lines = facts.record.of(SoundingRound)
+    parts = heading("Base plan", 330 if lines and plan else 40)
     if not lines or plan is None:
         why = "No round of soundings is in the record" if plan else "The shaft is not scheduled"
         return [*parts, words(f"{why}: the base is not shown.", BODY)]
@@ -89,7 +90,7 @@ def _figures(base: RoundOnBase, limit: PlanLimit | None, asked: str, shown: Show
         _figure(_thickness(clean.mean_m, shown), "mean" if base.equal_weights else "mean over the area"),
     ]
     style = [("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0)]
-    return Table([row], colWidths=[width * 0.42, width * 0.31, width * 0.27], style=style)
+    return Table([row], colWidths=[width * 0.36, width * 0.33, width * 0.31], style=style)
 
 
 def _figure(number: str, caption: str) -> list[Paragraph]:
@@ -112,12 +113,12 @@ def percent(share: Fraction) -> str:
 
 
 def _key(base: RoundOnBase, limit: PlanLimit | None, shown: Shown) -> str:
-    unit = shown.unit_of("short length")[0]
+    unit = _UNIT_WORDS[shown.unit_of("short length")[0]]
     parts = [
         f"Numbers: sediment thickness in {unit}; each cell is the part of the base nearest to its point."
     ]
     if limit is not None:
-        parts.append(f"A bar under a number: not {limit}.")
+        parts.append(f"A bar under a number: {limit.over}.")
     unread = sum(each is None for each in base.thickness_m)
     ring = f"A broken ring: no thickness read ({unread} of {len(base.labels)} points)."
     return " ".join([*parts, ring])

@@ -42,19 +42,23 @@ class PlanLimit:
         """Whether this thickness is over the limit."""
         return thickness_m > self.reading.si or (self.strict and thickness_m == self.reading.si)
 
+    @property
+    def over(self) -> str:
+        """Words for a thickness that is over the limit."""
+        return f"{self.reading} or more" if self.strict else f"over {self.reading}"
+
     def __str__(self) -> str:
         return f"{'under' if self.strict else 'at most'} {self.reading}"
 
 
 @dataclass(frozen=True, slots=True)
 class RoundOnBase:
-    """A round on the base: one cell [m], place [m], label and thickness [m] or None a point."""
+    """A round on the base: one cell [m], label and thickness [m] or None a point."""
 
     number: int
     title: str
     at: datetime
     labels: tuple[str, ...]
-    places_m: tuple[tuple[float, float], ...]
     cells_m: tuple[FloatArray, ...]
     thickness_m: tuple[Fraction | None, ...]
     weights: tuple[Number, ...]
@@ -89,7 +93,6 @@ def on_base(line: Line[SoundingRound], setup: ProjectSetup, plan: ShaftScheduled
         title=f"Round {values.number}, {values.why}{after}",
         at=line.observed_at,
         labels=tuple(each.label for each in values.points),
-        places_m=tuple(places),
         cells_m=tuple(nearest_point_cells(xy, radius_m)),
         thickness_m=tuple(each.thickness_m for each in values.points),
         weights=tuple(1 for _ in areas) if equal else areas,

@@ -13,5 +13,10 @@ from reports.sections import heading
 
 def charts(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
     """Head and fluid through time; what was not read is said in words."""
-    head = [*heading("Head", 225), *head_section(facts, shown)]
-    return [*head, *heading("Fluid", 200), *fluid_section(facts, shown)]
+    parts: list[Flowable] = []
+    for title, room_pt, body in (
+        ("Head", 225, head_section(facts, shown)),
+        ("Fluid", 200, fluid_section(facts, shown)),
+    ):
+        parts += [*heading(title, room_pt if len(body) > 1 else 40), *body]
+    return parts

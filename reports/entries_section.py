@@ -6,6 +6,7 @@ from typing import Any, Final
 
 from reportlab.platypus import Flowable, Paragraph, Spacer
 
+from fieldapp.record.decisions import Amend, Strike
 from fieldapp.record.fold import waiting_changes
 from fieldapp.record.setup import Instrument
 from reports.entry_text import Telling
@@ -18,6 +19,9 @@ from reports.told_line import ToldLine, late_after, place_of, told_change, told_
 _WHEN_PT: Final = 62.0
 _WHO_PT: Final = 104.0
 _TOLD_FIRST: Final = 2
+# Entries up to this many letters and paragraphs stay on one page; longer ones may break.
+_KEPT_WHOLE: Final = 2000
+_KEPT_ROWS: Final = 20
 
 
 def entries_section(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
@@ -31,8 +35,8 @@ def entries_section(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
     lines = sorted(facts.record.lines, key=lambda each: (each.observed_at, each.original.order))
     told = [told_line(each, telling, late) for each in lines]
     told += [told_change(each, telling) for each in waiting_changes(entries)]
-    zone = f"{len(entries)} entries, amendments and strikes among them, in order of observation; "
-    parts += [words(zone + f"times of {shown.zone_name}, values as read.", CAPTION), Spacer(1, 3)]
+    says = f"{_count(facts)}, in order of observation; times of {shown.zone_name}, values as read."
+    parts += [words(says, CAPTION), Spacer(1, 3)]
     return [*parts, _table(told, text_width(facts.setup.units))]
 
 
@@ -61,6 +65,20 @@ def instruments_section(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
     return [*heading("Instruments"), ruled_table(rows, [width * share for share in shares])]
 
 
+def _count(facts: ShaftLogFacts) -> str:
+    entries = facts.record.entries
+    kinds = ((Amend, "amendment"), (Strike, "strike"))
+    counts = [(sum(isinstance(each.values, kind) for each in entries), name) for kind, name in kinds]
+    among = [_number(count, name) for count, name in counts if count]
+    contested = len(facts.record.contested)
+    among += [f"{contested} contested and not counted until settled"] if contested else []
+    return _number(len(entries), "entry") + (f" ({', '.join(among)})" if among else "")
+
+
+def _number(count: int, name: str) -> str:
+    return f"{count} {name if count == 1 else name.replace('entry', 'entrie') + 's'}"
+
+
 def _table(told: list[ToldLine], width: float) -> Flowable:
     """One row a paragraph, so that an entry of any length can break over pages."""
     rows: list[list[Any]] = [
@@ -69,6 +87,8 @@ def _table(told: list[ToldLine], width: float) -> Flowable:
     commands: list[tuple[Any, ...]] = [
         ("TOPPADDING", (0, 1), (-1, -1), 0),
         ("BOTTOMPADDING", (0, 1), (-1, -1), 1),
+        ("FONTSIZE", (0, 1), (-1, -1), 1),
+        ("LEADING", (0, 1), (-1, -1), 1),
     ]
     for each in told:
         first = len(rows)
@@ -76,7 +96,12 @@ def _table(told: list[ToldLine], width: float) -> Flowable:
         when, who = ([Paragraph(text, CELL) for text in column] for column in (each.when, each.who))
         rows.append([when, head, who])
         rows += [["", Paragraph(text, CELL), ""] for text in each.paragraphs[_TOLD_FIRST:]]
+        last = len(rows) - 1
         commands.append(("TOPPADDING", (0, first), (-1, first), 4))
-        commands.append(("BOTTOMPADDING", (0, len(rows) - 1), (-1, len(rows) - 1), 4))
-        commands.append(("LINEBELOW", (0, len(rows) - 1), (-1, len(rows) - 1), 0.5, HAIR))
-    return ruled_table(rows, [_WHEN_PT, width - _WHEN_PT - _WHO_PT, _WHO_PT], *commands)
+        commands.append(("BOTTOMPADDING", (0, last), (-1, last), 4))
+        commands.append(("LINEBELOW", (0, last), (-1, last), 0.5, HAIR))
+        if sum(map(len, each.paragraphs)) <= _KEPT_WHOLE and len(each.paragraphs) <= _KEPT_ROWS:
+            commands.append(("NOSPLIT", (0, first), (-1, last)))
+    table = ruled_table(rows, [_WHEN_PT, width - _WHEN_PT - _WHO_PT, _WHO_PT], *commands)
+    table.splitInRow = 0
+    return table

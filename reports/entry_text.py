@@ -16,7 +16,7 @@ from fieldapp.record.acceptance import AcceptanceSet
 from fieldapp.record.cleaning import CleanoutPass, SoundingPoint, SoundingRound
 from fieldapp.record.column import FluidTest, HeadReading
 from fieldapp.record.decisions import Amend, Basis, Withdrawal
-from fieldapp.record.hole import DiameterAt, ExcavationStage
+from fieldapp.record.hole import Delay, DiameterAt, ExcavationStage
 from fieldapp.record.kinds import Values
 from fieldapp.record.reading import Reading
 from fieldapp.record.setup import Person, PiezometricLevel
@@ -49,8 +49,8 @@ class Telling:
 
 
 def entry_lines(values: Values, telling: Telling) -> tuple[str, ...]:
-    """The values of an entry as lines of plain text, at least one."""
-    return tuple(_told(values, telling)) or ("no values",)
+    """The values of an entry as lines of plain text, at least one; no line holds a line break."""
+    return tuple(line for text in _told(values, telling) for line in text.splitlines()) or ("no values",)
 
 
 @singledispatch
@@ -166,6 +166,11 @@ def _stage(values: ExcavationStage, telling: Telling) -> list[str]:
     if values.firm_reference is not None:
         lines.append(f"Firm reference {shown.reading(values.firm_reference)}")
     return lines
+
+
+@_told.register
+def _delay(values: Delay, telling: Telling) -> list[str]:
+    return [_span(values.started_at, values.ended_at, telling.shown), f"why: {values.why}"]
 
 
 @_told.register

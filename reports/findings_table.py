@@ -78,7 +78,7 @@ def findings_table(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
 def _row(found: Finding, shown: Shown) -> list[Any]:
     when = words(shown.moment(found.when), CELL) if found.when else None
     where = words(found.where, CELL) if found.where else None
-    says = words(found.says, CAPTION) if found.outcome is not Outcome.MET else None
+    says = words(found.says, CAPTION) if not found.measured else None
     measured = words(found.measured or "not shown", CELL)
     return [
         _word_beside(found.outcome),
@@ -86,12 +86,13 @@ def _row(found: Finding, shown: Shown) -> list[Any]:
         stacked(measured, says),
         words(found.limit or "none entered", CELL),
         stacked(where, when),
-        words(found.source, CAPTION),
+        words(found.source or "not stated", CAPTION),
     ]
 
 
 def _word_beside(outcome: Outcome) -> Table:
-    return Table([[mark(outcome, 9), words(str(outcome), CELL)]], colWidths=[14, None], style=_PLAIN)
+    style = [*_PLAIN, ("TOPPADDING", (1, 0), (1, 0), 0), ("TOPPADDING", (0, 0), (0, 0), 1)]
+    return Table([[mark(outcome, 9), words(str(outcome), CELL)]], colWidths=[14, None], style=style)
 
 
 def _count(asked: Iterable[Finding]) -> str:
@@ -101,7 +102,8 @@ def _count(asked: Iterable[Finding]) -> str:
 
 
 def _beside(shape: Flowable, text: Paragraph, width: float, column: float = 16) -> Table:
-    return Table([[shape, text]], colWidths=[column, width - column], style=_PLAIN, splitInRow=1)
+    style = [*_PLAIN, ("TOPPADDING", (0, 0), (0, 0), 3)]
+    return Table([[shape, text]], colWidths=[column, width - column], style=style, splitInRow=1)
 
 
 def _labelled(label: str, text: str, style: ParagraphStyle = BODY) -> Paragraph:

@@ -101,10 +101,9 @@ def _cell(
             (low if line.id in near else high).append(point)
     if not low and not high:
         return words(f"{each.title}: not tested, not shown.", BODY)
-    series = [Series("near the base", "FilledCircle", (tuple(low),))] if low else []
-    if high:
-        dashes = tuple((point,) for point in high)
-        series.append(Series("higher up", "Square", dashes, dash=(2, 2), ink=SOFT))
+    single = tuple((point,) for point in high)
+    series = [Series("higher up", "Square", single, ink=SOFT)] if high else []
+    series += [Series("near the base", "FilledCircle", (tuple(low),))] if low else []
     chart = TimeChart(each.title, tuple(series), _limits(each, facts))
     return time_chart(chart, shown, width, _HEIGHT_PT)
 

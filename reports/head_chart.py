@@ -125,12 +125,13 @@ def _says(
 ) -> str:
     lowest = min(heads, key=lambda each: each.head_m)
     says = f"Lowest head read: {shown.quantity(lowest.head_m, 'length')} at {shown.moment(lowest.at)}. "
+    says += "Lines join readings; between them the head may have been lower. "
     if longest is None:
         return says + "The acceptance set gives no longest time between readings."
     if not gaps:
         return says + f"No time between readings is over {longest}."
     together = sum((last - first for first, last in gaps), timedelta())
-    return says + f"Hatched: {span_text(together)} without a reading, each over {longest}; not shown."
+    return says + f"Hatched: {span_text(together)} without a reading, in stretches over {longest}; not shown."
 
 
 def _seconds(span: timedelta) -> float:

@@ -11,6 +11,7 @@ from fieldapp.record.concrete import ConcreteFinished, ConcreteStarted
 from fieldapp.record.fold import Line
 from fieldapp.record.kinds import Values
 from fieldapp.record.setup import ShaftScheduled
+from fieldapp.record.words import DesignBasis
 from fieldapp.units import FOOT_M, show_feet_inch
 from reports.facts import ShaftLogFacts
 from reports.quantities import Shown
@@ -48,11 +49,12 @@ def _planned(plan: ShaftScheduled, shown: Shown) -> Iterator[Pair]:
     depth_m = plan.plan_depth_m
     si, us = f"{float(depth_m):.2f} m", show_feet_inch(depth_m)
     in_us = shown.unit_of("length")[0] == "ft"
-    yield "planned depth", f"{us} ({si})" if in_us else f"{si} ({float(depth_m / FOOT_M):.1f} ft)"
+    yield "planned depth", f"{us} ({si})" if in_us else f"{si} ({float(depth_m / FOOT_M):.2f} ft)"
     top = plan.socket_top_elevation
     yield "socket top elevation", shown.both(top) if top else "not given"
     yield "method and fluid", f"{plan.method}, {plan.fluid if plan.fluid != 'none' else 'no fluid'}"
-    yield "design counts on", str(plan.design_basis)
+    both = plan.design_basis is DesignBasis.BOTH
+    yield "design counts on", "side and base" if both else str(plan.design_basis)
     yield "ground cautions", ", ".join(plan.cautions) or "none recorded"
     levels = [f"{each.stratum} {shown.reading(each.elevation)}" for each in plan.piezometric_levels]
     yield "piezometric levels", ", ".join(levels) or UNKNOWN

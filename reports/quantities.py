@@ -7,13 +7,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta, tzinfo
+from fractions import Fraction
 from typing import Final
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from fieldapp.record.reading import Reading
 from fieldapp.record.setup import ProjectSetup
 from fieldapp.record.words import UnitSystem
-from fieldapp.units import Number, show, unit_named
+from fieldapp.units import INCH_M, Number, show, unit_named
 
 _OF: Final = {
     UnitSystem.US: frozenset(
@@ -70,27 +71,33 @@ class Shown:
         return show(value_si, *self.unit_of(dimension))
 
     def thickness(self, value_m: Number) -> str:
-        """Text of a sediment thickness [m] with its unit."""
+        """Text of a sediment thickness [m]: sixteenths of an inch as a fraction, like a tape reads."""
+        sixteenths = Fraction(value_m) / INCH_M * 16
+        if self.units is UnitSystem.US and sixteenths.denominator == 1:
+            whole, part = divmod(sixteenths / 16, 1)
+            return " ".join(
+                [*([str(whole)] if whole or not part else []), *([str(part)] if part else []), "in"]
+            )
         return self.quantity(value_m, "short length")
 
     def reading(self, reading: Reading) -> str:
         """A reading as it was read, with the project's unit in brackets when it was read in another."""
         other = UnitSystem.SI if self.units is UnitSystem.US else UnitSystem.US
-        return self._with(reading, self.units) if reading.unit in _OF[other] else str(reading)
+        return self._with(reading, self.units, 3) if reading.unit in _OF[other] else str(reading)
 
     def both(self, reading: Reading) -> str:
         """A reading as it was read, with the other unit system in brackets."""
         read_in = UnitSystem.US if reading.unit in _OF[UnitSystem.US] else UnitSystem.SI
-        return self._with(reading, UnitSystem.SI if read_in is UnitSystem.US else UnitSystem.US)
+        return self._with(reading, UnitSystem.SI if read_in is UnitSystem.US else UnitSystem.US, 2)
 
-    def _with(self, reading: Reading, units: UnitSystem) -> str:
+    def _with(self, reading: Reading, units: UnitSystem, most_digits: int) -> str:
         name = reading.dimension
         if name == "length" and abs(reading.si) < _SHORT_LENGTH_M:
             name = "short length"
         if name == "volume" and abs(reading.si) < _SMALL_VOLUME_M3:
             name = "small volume"
         symbol, digits = _UNIT[units].get(name, (unit_named(reading.unit).symbol, 2))
-        return f"{reading} ({show(reading.si, symbol, digits)})"
+        return f"{reading} ({show(reading.si, symbol, min(digits, most_digits))})"
 
     def local(self, moment: datetime) -> datetime:
         """The moment in the project's time zone."""

@@ -28,9 +28,10 @@ NOT_MET: Final = HexColor("#D55E00")
 NOT_SHOWN: Final = HexColor("#B47A00")
 
 MARGIN_PT: Final = 36.0
-HEADER_PT: Final = 34.0
+HEADER_PT: Final = 26.0
 FOOTER_PT: Final = 38.0
-GAP_PT: Final = 8.0
+# In the narrowest column, 600 of the widest letters fill most of a page.
+_TALL_LETTERS: Final = 600
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,8 +87,11 @@ def words(text: str, style: ParagraphStyle = BODY) -> Paragraph:
     return Paragraph(markup(text), style)
 
 
-def ruled_table(rows: list[list[Any]], widths: list[float], *more: tuple[Any, ...], heads: int = 1) -> Table:
-    """A table with a black line under its repeated head rows and a hairline under each row."""
+def ruled_table(rows: list[list[Any]], widths: list[float], *more: tuple[Any, ...]) -> Table:
+    """A table with a black line under its repeated head row and a hairline under each row.
+
+    Rows stay whole, unless a cell holds so much that a row could be taller than a page.
+    """
     commands: list[tuple[Any, ...]] = [
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ("LEFTPADDING", (0, 0), (-1, -1), 0),
@@ -95,7 +99,14 @@ def ruled_table(rows: list[list[Any]], widths: list[float], *more: tuple[Any, ..
         ("TOPPADDING", (0, 0), (-1, -1), 3),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
     ]
-    if heads:
-        commands.append(("LINEBELOW", (0, heads - 1), (-1, heads - 1), 1.2, INK))
-    style = TableStyle([*commands, *(more or (("LINEBELOW", (0, heads), (-1, -1), 0.5, HAIR),))])
-    return Table(rows, colWidths=widths, repeatRows=heads, style=style, splitInRow=1, hAlign="LEFT")
+    commands.append(("LINEBELOW", (0, 0), (-1, 0), 1.2, INK))
+    style = TableStyle([*commands, *(more or (("LINEBELOW", (0, 1), (-1, -1), 0.5, HAIR),))])
+    tall = max((_letters(cell) for row in rows for cell in row), default=0) > _TALL_LETTERS
+    return Table(rows, colWidths=widths, repeatRows=1, style=style, splitInRow=int(tall), hAlign="LEFT")
+
+
+def _letters(cell: Any) -> int:
+    """Letters in a cell."""
+    if isinstance(cell, Paragraph):
+        return len(cell.text)
+    return sum(_letters(each) for each in cell) if isinstance(cell, list) else 0

@@ -1,4 +1,4 @@
-"""A quantity over local time: series told apart by marker and dash, limits as lines, gaps hatched.
+"""A quantity over local time: series told apart by marker, limits as lines, gaps hatched.
 
 Nothing is drawn between two readings unless the caller puts them into one run.
 """
@@ -37,7 +37,6 @@ class Series:
     name: str
     marker: str
     runs: tuple[tuple[Point, ...], ...]
-    dash: tuple[float, ...] | None = None
     ink: Color = INK
 
 
@@ -119,7 +118,7 @@ def _frame(chart: TimeChart, shown: Shown, width: float, height: float) -> _Fram
 def _round_range(values: list[float], height: float) -> tuple[float, float, float]:
     """Low end, step and high end of an axis in steps of 1, 2 or 5 times a power of ten."""
     low, high = min(values), max(values)
-    spread = max(high - low, abs(high) * 0.02, 1e-6)
+    spread = max(high - low, abs(high) * 0.05, 1e-6)
     wanted = spread * 1.2 / max(2, int(height / 30))
     power = 10.0 ** math.floor(math.log10(wanted))
     step = next(power * part for part in (1, 2, 5, 10) if power * part >= wanted)
@@ -138,7 +137,6 @@ def _plot(chart: TimeChart, shown: Shown, frame: _Frame) -> LinePlot:
     for i, (each, _) in enumerate(drawn):
         plot.lines[i].strokeColor = each.ink
         plot.lines[i].strokeWidth = 1.0
-        plot.lines[i].strokeDashArray = each.dash
         plot.lines[i].symbol = _symbol(each)
     _time_axis(plot.xValueAxis, shown, frame)
     axis = plot.yValueAxis
@@ -185,9 +183,8 @@ def _symbol(series: Series) -> Any:
 def _key(chart: TimeChart, y: float) -> Group:
     group, x = Group(), _LEFT_PT
     for each in chart.series:
-        line = Line(x, y, x + 20, y, strokeColor=each.ink, strokeWidth=1.0)
-        line.strokeDashArray = each.dash
-        group.add(line)
+        if any(len(run) > 1 for run in each.runs):
+            group.add(Line(x, y, x + 20, y, strokeColor=each.ink, strokeWidth=1.0))
         symbol = _symbol(each)
         symbol.x, symbol.y = x + 10, y
         group.add(symbol)

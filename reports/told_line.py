@@ -37,7 +37,7 @@ class ToldLine:
 
 def told_line(line: Line[Values], telling: Telling, late_after: timedelta) -> ToldLine:
     """One entry with its changes, its lateness and what its author confirmed, as markup."""
-    paragraphs = [f'<font name="{BOLD}">{markup(line.original.kind)}</font>', *_marks(line, late_after)]
+    paragraphs = [_bold(line.original.kind), *_marks(line, late_after)]
     paragraphs += _values(line, telling)
     return ToldLine(tuple(_when(line, telling)), tuple(_who(line.original)), tuple(paragraphs))
 
@@ -45,7 +45,7 @@ def told_line(line: Line[Values], telling: Telling, late_after: timedelta) -> To
 def told_change(change: Entry, telling: Telling) -> ToldLine:
     """An amendment or strike of an entry that the journal does not hold."""
     lines = [
-        f'<font name="{BOLD}">{markup(change.kind)}</font>',
+        _bold(change.kind),
         "waits for an entry that is not in the journal",
     ]
     lines += [markup(each) for each in entry_lines(change.values, telling)]
@@ -63,14 +63,14 @@ def late_after(accepted: AcceptanceSet) -> timedelta:
 
 def _when(line: Line[Values], telling: Telling) -> Iterator[str]:
     shown, at, first = telling.shown, line.observed_at, line.original.draft.observed_at
-    text = [f'<font name="{BOLD}">{shown.clock(at)}</font>', shown.day(at)]
+    text = [_bold(shown.clock(at)), shown.day(at)]
     yield from (_struck(each) for each in text) if line.struck else text
     if first != at:
         yield _struck(shown.moment(first))
 
 
 def _who(entry: Entry) -> Iterator[str]:
-    yield markup(entry.draft.author)
+    yield _flat(entry.draft.author)
     yield markup(place_of(entry))
 
 
@@ -83,19 +83,19 @@ def _marks(line: Line[Values], late: timedelta) -> Iterator[str]:
     draft = line.original.draft
     lag = draft.recorded_at - line.observed_at
     if lag > late:
-        yield f"late entry: recorded {span_text(lag)} after it was observed"
+        yield f"{_bold('late entry:')} recorded {span_text(lag)} after it was observed"
     if draft.confirmed:
         asked = ", ".join(each.replace("-", " ") for each in draft.confirmed)
-        yield markup(f"unlikely, asked about and confirmed: {asked}")
+        yield f"{_bold('unlikely,')} asked about and confirmed: {markup(asked)}"
     if line.contested:
-        yield "contested: amended twice independently; it counts for nothing until a person settles it"
+        yield f"{_bold('contested:')} amended twice, each without the other; counts for nothing until settled"
 
 
 def _values(line: Line[Values], telling: Telling) -> Iterator[str]:
     last = () if line.struck else entry_lines(line.values, telling)
     before = entry_lines(line.original.values, telling)
     for each in before:
-        yield markup(each) if each in last or line.contested else _struck(each)
+        yield markup(each) if each in last or line.contested else _struck(markup(each))
     for change in line.changes:
         yield _by(change, telling)
         if isinstance(change.values, Amend):
@@ -103,7 +103,8 @@ def _values(line: Line[Values], telling: Telling) -> Iterator[str]:
             for each in says:
                 if each not in before:
                     kept = each in last or line.contested
-                    yield f"now: {markup(each)}" if kept else f"then: {_struck(each)}"
+                    word = "says" if line.contested else "now"
+                    yield f"{word}: {markup(each)}" if kept else f"then: {_struck(markup(each))}"
             before = says
 
 
@@ -111,11 +112,19 @@ def _by(change: Entry, telling: Telling) -> str:
     done = "struck" if isinstance(change.values, Strike) else "amended"
     at = telling.shown.moment(change.draft.recorded_at)
     why = change.values.why if isinstance(change.values, Amend | Strike) else ""
-    text = f'<font name="{BOLD}">{done}</font> {at} by {markup(change.draft.author)} '
-    text += f"({markup(place_of(change))}): {markup(why)}"
+    text = f"{_bold(done)} {at} by {_flat(change.draft.author)} "
+    text += f"({markup(place_of(change))}): {_flat(why)}"
     moved = change.values.observed_at if isinstance(change.values, Amend) else None
     return text + (f"; observed at {telling.shown.moment(moved)}" if moved is not None else "")
 
 
+def _bold(text: str) -> str:
+    return f'<font name="{BOLD}">{markup(text)}</font>'
+
+
 def _struck(text: str) -> str:
-    return f"<strike>{markup(text) if '<' not in text else text}</strike>"
+    return f"<strike>{text}</strike>"
+
+
+def _flat(text: str) -> str:
+    return markup(" ".join(text.split()))

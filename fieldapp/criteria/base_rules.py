@@ -11,14 +11,15 @@ from fractions import Fraction
 from typing import Final
 
 from fieldapp.criteria.finding import Finding, Group, Outcome, Work
-from fieldapp.criteria.holding import Held, held_over, held_under, is_within, limit_value
+from fieldapp.criteria.holding import Held, held_over, held_under, limit_value
 from fieldapp.criteria.look import Look, pass_end, seen
-from fieldapp.criteria.phrasing import Quantity, at_least, at_most, named, source_of
+from fieldapp.criteria.phrasing import Quantity, at_most, named, source_of
 from fieldapp.criteria.requirement import Requirement
 from fieldapp.criteria.rounds import RoundFacts, credit_stays_open, latest_round, round_facts
 from fieldapp.record.acceptance import Parameter
-from fieldapp.record.cleaning import SoundingRound
+from fieldapp.record.cleaning import SoundingPoint, SoundingRound
 from fieldapp.record.fold import Line
+from fieldapp.record.reading import Reading
 from fieldapp.units import OutOfRange
 
 AREA_SHARE: Final = Requirement(
@@ -125,13 +126,10 @@ def _share(look: Look, facts: RoundFacts, limit: Parameter | None, least: Parame
         if best.within:
             return AREA_SHARE.met(says, **rest)
         return AREA_SHARE.not_met(says, Work.CLEAN_AGAIN, **rest)
-    low, high = (phrases.say(Quantity.SHARE, each) for each in _bounds(share))
+    low = phrases.say(Quantity.SHARE, share.share_if_unknown_dirty)
+    high = phrases.say(Quantity.SHARE, share.share_if_unknown_clean)
     rest |= {"measured": f"{low} to {high} {under}", "limit": asked}
     return _unread(look, AREA_SHARE, facts, f"{low} to {high} of the base may be {under}", rest)
-
-
-def _bounds(share: object) -> tuple[Fraction, Fraction]:
-    return share.share_if_unknown_dirty, share.share_if_unknown_clean  # type: ignore[attr-defined]
 
 
 def _cap(look: Look, requirement: Requirement, facts: RoundFacts, limit: Parameter | None) -> Finding:
@@ -222,8 +220,10 @@ def _rise(look: Look, facts: RoundFacts, limit: Parameter | None) -> Finding:
     rest = _rests_on(facts, limit) | {"measured": held.value, "limit": held.limit}
     rest["entries"] = (*before.entries, *facts.line.entries)
     says = f"Sediment rose by {held.value} since round {before.values.number}, asked {held.limit}."
+    if held.within and facts.unread:
+        return _unread(look, RISE, facts, "Its rise is not known", rest)
     if held.within:
-        return RISE.met(says, **rest)
+        return RISE.met(says if most > 0 else "Sediment has not risen.", **rest)
     return RISE.not_met(says, Work.CLEAN_AGAIN, where=named("point", [label]), **rest)
 
 
@@ -248,5 +248,5 @@ def _rises(before: Line[SoundingRound], facts: RoundFacts) -> dict[str, Fraction
     return found
 
 
-def _spot(point: object) -> tuple[Fraction, Fraction]:
-    return point.r.si, point.angle.si  # type: ignore[attr-defined]
+def _spot(point: SoundingPoint) -> tuple[Reading | None, Reading | None]:
+    return point.r, point.angle

@@ -62,9 +62,7 @@ def sampling_depths(look: Look) -> Finding:
     return DEPTHS.met(f"Set {found.number} has samples at {said}.", **rest)
 
 
-def _missing(
-    look: Look, asked: tuple[Parameter | None, ...], depths: list[Fraction], base: Fraction
-) -> str:
+def _missing(look: Look, asked: tuple[Parameter | None, ...], depths: list[Fraction], base: Fraction) -> str:
     within, interval, _ = (each.reading.si if each and each.reading else None for each in asked)
     top = fluid_top_m(look)
     say = look.phrases.say

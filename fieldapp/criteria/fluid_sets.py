@@ -13,7 +13,7 @@ from fractions import Fraction
 from typing import Final
 
 from fieldapp.criteria.finding import Outcome
-from fieldapp.criteria.holding import Held, held_over, held_under, is_within, limit_value
+from fieldapp.criteria.holding import Held, held_over, held_under, is_within
 from fieldapp.criteria.limits import Case
 from fieldapp.criteria.look import Look, Moment, pass_end, seen
 from fieldapp.criteria.phrasing import Quantity
@@ -219,5 +219,3 @@ def fluid_top_m(look: Look) -> Fraction:
     """Depth of the fluid level below the reference [m], by the last head reading; 0 without one."""
     found = look.lines(HeadReading)
     return max(found[-1].values.fluid_level.si, Fraction(0)) if found else Fraction(0)
-
-

@@ -77,7 +77,7 @@ class Phrases:
         text = show(si, unit, digits + extra_digits)
         if quantity is Quantity.FUNNEL and us:
             return f"{text}/qt"
-        return f"pH {text}" if quantity is Quantity.ACIDITY else text
+        return text
 
     def apart(self, quantity: Quantity, value: Fraction, limit: Fraction) -> tuple[str, str]:
         """Texts of a value and its limit, with digits enough to tell them apart when they differ."""

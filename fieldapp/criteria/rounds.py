@@ -46,11 +46,13 @@ class RoundFacts:
     @property
     def unread(self) -> tuple[str, ...]:
         """Labels of the points without a thickness."""
-        return self._labels(lambda thickness: thickness is None)
+        return self._labels([each is None for each in self.thickness_m])
 
     def beyond(self, limit_m: Fraction, strict: bool) -> tuple[str, ...]:
         """Labels of the points that are known to break an upper limit."""
-        return self._labels(lambda t: t is not None and (t > limit_m or (strict and t == limit_m)))
+        return self._labels(
+            [t is not None and (t > limit_m or (strict and t == limit_m)) for t in self.thickness_m]
+        )
 
     def share(self, limit_m: Fraction, strict: bool) -> Cleanliness:
         """Share, largest and mean of the round."""
@@ -62,10 +64,9 @@ class RoundFacts:
         mean = share_within(known, self.weights, Fraction(0), strict=False).mean_m or Fraction(0)
         return Fraction(round(mean * 10**9), 10**9)
 
-    def _labels(self, wanted: object) -> tuple[str, ...]:
-        assert callable(wanted)
-        pairs = zip(self.line.values.points, self.thickness_m, strict=True)
-        return tuple(point.label for point, thickness in pairs if wanted(thickness))
+    def _labels(self, wanted: list[bool]) -> tuple[str, ...]:
+        pairs = zip(self.line.values.points, wanted, strict=True)
+        return tuple(point.label for point, yes in pairs if yes)
 
 
 def latest_round(look: Look) -> Line[SoundingRound] | None:
@@ -122,7 +123,6 @@ def _changes(look: Look) -> Iterator[tuple[Moment, str]]:
 
 
 def _failed_fluid(look: Look) -> Iterator[tuple[Moment, str]]:
-
 
     if look.words("reclean_on_slurry_fail") == ("yes",):
         for sample in samples_before_concrete(look):

@@ -105,7 +105,7 @@ class _Working:
         for each in found:
             sure = "" if each.impossible else f"; if it is right, write 'confirmed  {each.code}' under it"
             self._problem(plain, each.field.replace("_", " "), _read(draft, each.field), each.says + sure)
-        if not found:
+        if not any(each.impossible for each in found):
             self._place(plain.device, draft)
 
     def _take_known(self, plain: PlainEntry, draft: Draft, earlier: Entry) -> None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import MISSING, Field, dataclass, fields, replace
-from typing import Any
+from typing import Any, Final
 
 from fieldapp.exchange.plain_problem import Faults
 from fieldapp.exchange.plain_times import Ground
@@ -23,6 +23,8 @@ from fieldapp.exchange.plain_words import (
 )
 from fieldapp.record.codec import field_types
 from fieldapp.record.reading import Impossible
+
+MISNAMED: Final = "field"
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +51,7 @@ def named_lines(lines: Sequence[FieldLine], names: Mapping[str, str], faults: Fa
         try:
             name, value = split_field(each.text, names)
         except UnknownWord as problem:
-            faults.add(each.line, "field", problem.read, problem.expected)
+            faults.add(each.line, MISNAMED, problem.read, problem.expected)
         except Impossible as problem:
             faults.take(each.line, problem)
         else:
@@ -81,11 +83,17 @@ def read_fields(
 def build(
     made: type, said: Mapping[str, Any], lines: Sequence[NamedLine], line: int, faults: Faults
 ) -> object:
-    """The values object, or None with a fault at the line of the field that cannot be."""
-    missing = [n for n in _required(made) if n not in said]
-    for name in missing:
-        faults.add(line, name, "nothing", f"a value for {name.replace('_', ' ')}")
-    if missing:
+    """The values object, or None with a fault at the line of the field that cannot be.
+
+    What follows from another fault of the entry is not told: a field that was written and could not be
+    read is not missing, and one whose name was misspelt most likely is not either.
+    """
+    missing = [name for name in _required(made) if name not in said]
+    if not any(each.field == MISNAMED for each in faults.of_entry):
+        for name in missing:
+            if not any(each.name == name for each in lines):
+                faults.add(line, name, "nothing", f"a value for {name.replace('_', ' ')}")
+    if missing or faults.of_entry:
         return None
     try:
         return made(**said)
@@ -173,7 +181,7 @@ def _read_pieces(made: type, text: str, ground: Ground) -> dict[str, Any]:
         if found is None or opens:
             if not waiting:
                 names = one_of(piece, [name.replace("_", " ") for name in known])
-                raise Impossible("field", piece, f"a name and its value; names are {names}")
+                raise Impossible(MISNAMED, piece, f"a name and its value; names are {names}")
             found = (waiting[0], piece)
         name, value = found
         if name in said:

@@ -48,7 +48,7 @@ class Making:
 
     def take(self, block: Block) -> None:
         """Make the entry of a block, or note what is wrong with it."""
-        before = len(self.faults.found)
+        self.faults.begin_entry()
         target = self._target(block)
         lines = named_lines(block.lines, names_for(block, target), self.faults)
         own = [each for each in lines if each.name in OF_EVERY_ENTRY]
@@ -57,7 +57,7 @@ class Making:
         if block.label in self._marked:
             self.faults.add(block.line, "label", f"#{block.label}", "a label that no entry above has")
         entry = self._entry(block, own, says, shaft) if says is not None else None
-        sound = entry is not None and len(self.faults.found) == before
+        sound = entry is not None and not self.faults.of_entry
         if entry is not None and target is not None:
             entry = replace(entry, parents=(target.head,))
         self._mark(block, entry if sound else None)
@@ -70,6 +70,9 @@ class Making:
         target = self._marked.get(block.target)
         if target is None:
             expected = f"the label of an entry above, known are {known_labels(self._marked)}"
+            self.faults.add(block.line, block.kind, f"#{block.target}", expected)
+        elif target.struck:
+            expected = "an entry that counts; this one was struck above, so write it anew"
             self.faults.add(block.line, block.kind, f"#{block.target}", expected)
         return target
 
@@ -155,7 +158,8 @@ class Making:
             target = self._marked.get(block.target)
             if target is not None and entry is not None:
                 says = entry.says.says if isinstance(entry.says, Amend) else target.says
-                self._marked[block.target] = replace(target, says=says, head=entry.id)
+                struck = block.kind == Strike.KIND
+                self._marked[block.target] = replace(target, says=says, head=entry.id, struck=struck)
         elif block.label:
             shaft = None if block.kind in PROJECT_KINDS else block.shaft
             known = entry.id if entry is not None else ""

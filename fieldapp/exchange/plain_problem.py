@@ -46,6 +46,16 @@ class Faults:
     def __init__(self, file: str) -> None:
         self.file = file
         self.found: list[PlainProblem] = []
+        self._begun = 0
+
+    def begin_entry(self) -> None:
+        """From here on problems belong to a new entry."""
+        self._begun = len(self.found)
+
+    @property
+    def of_entry(self) -> list[PlainProblem]:
+        """The problems of the entry that is being read."""
+        return self.found[self._begun :]
 
     def add(self, line: int, field: str, read: str, expected: str) -> None:
         """Note a problem.  Raises PlainLogRefused at once when there are too many to be of use."""

@@ -53,6 +53,7 @@ class Marked:
     shaft: str | None
     says: Says | None
     head: str
+    struck: bool = False
 
 
 def names_for(block: Block, target: Marked | None) -> Mapping[str, str]:
@@ -153,6 +154,8 @@ def amended(block: Block, lines: list[NamedLine], target: Marked, faults: Faults
 def _replaced(
     now: Values, said: dict[str, Any], lines: list[NamedLine], block: Block, faults: Faults
 ) -> Values | None:
+    if faults.of_entry:
+        return None
     try:
         return replace(now, **said)
     except Impossible as problem:

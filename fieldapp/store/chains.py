@@ -115,7 +115,8 @@ def _insert_device(database: Database, device: str, origin: str) -> None:
 
 
 def _insert(database: Database, entry: Entry, folder: Path) -> None:
-    first = database.conn.execute("SELECT project FROM entries LIMIT 1").fetchone()
-    if first is not None and first[0] != entry.draft.project:
-        raise AnotherProject(folder=folder, found=entry.draft.project, known=first[0])
-    database.table("entries").insert(row_of(entry))
+    sql = "SELECT arrival, project FROM entries ORDER BY arrival DESC LIMIT 1"
+    arrival, project = database.conn.execute(sql).fetchone() or (0, entry.draft.project)
+    if project != entry.draft.project:
+        raise AnotherProject(folder=folder, found=entry.draft.project, known=project)
+    database.table("entries").insert({"arrival": arrival + 1, **row_of(entry)})

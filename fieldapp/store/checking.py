@@ -25,6 +25,7 @@ from fieldapp.store.problems import StoreProblem, in_plain_words
 from fieldapp.store.projection import Projector, differences, is_current
 
 _SHOWN: Final = 5
+_UNREADABLE: Final = (DamagedEntry, UnknownKind, Impossible)
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +57,7 @@ def _findings(
         try:
             with in_plain_words(folder):
                 return _finding(what, list(wrong()))
-        except StoreProblem as problem:
+        except (StoreProblem, *_UNREADABLE) as problem:
             return StoreFinding(what, ok=False, detail=str(problem))
 
     yield StoreFinding("the journal opens", ok=True)
@@ -102,7 +103,7 @@ def _read_all(connection: sqlite3.Connection, entries: list[Entry]) -> Iterator[
         place = f"entry {stored['seq']} of device {stored['device']}"
         try:
             entry = entry_from(stored["sealed"])
-        except (DamagedEntry, UnknownKind, Impossible) as problem:
+        except _UNREADABLE as problem:
             yield f"{place} does not open: {problem}"
             continue
         entries.append(entry)

@@ -20,7 +20,9 @@ else:
 __all__ = ["OLDEST", "VERSION", "safe_to_write", "sqlite3"]
 
 VERSION: Final[tuple[int, int, int]] = sqlite3.sqlite_version_info
-OLDEST: Final = (3, 38, 0)  # STRICT tables (3.37) and JSON functions in every build (3.38)
+# STRICT tables (3.37), JSON functions in every build (3.38) and allowed in CHECKs while the schema is not
+# trusted (3.41; 3.40.1 refuses them).
+OLDEST: Final = (3, 41, 0)
 
 _FIXED: Final = (3, 51, 3)
 _BACKPORTS: Final = ((3, 44, 6), (3, 50, 7))

@@ -211,7 +211,7 @@ class Journal:
             raise ValueError("the journal is closed")
         if self._store is None:
             self._store = opened(self.folder, "writer")
-        return Database(self._store.connection)
+        return Database(self._store.connection, execute_plugins=False)
 
     def _let_go(self) -> None:
         if self._store is not None:

@@ -204,9 +204,12 @@ class PictureMissing(StoreProblem):
 
 _WORDS_OF_SYSTEM: Final[dict[int | None, type[StoreProblem]]] = {
     errno.ENOSPC: DiskFull,
-    errno.EDQUOT if hasattr(errno, "EDQUOT") else errno.ENOSPC: DiskFull,
+    getattr(errno, "EDQUOT", errno.ENOSPC): DiskFull,
     errno.EROFS: ReadOnly,
-    errno.EIO: DiskTrouble,
+    errno.EACCES: NoAccess,
+    errno.EPERM: NoAccess,
+    errno.ENOENT: NoAccess,
+    errno.ENOTDIR: NoAccess,
 }
 _WORDS_OF_DRIVER: Final[dict[int, type[StoreProblem]]] = {
     5: LockedElsewhere,  # SQLITE_BUSY
@@ -230,7 +233,7 @@ def in_plain_words(folder: Path) -> Iterator[None]:
     except sqlite3.Error as problem:
         raise _of_driver(problem, folder) from problem
     except OSError as problem:
-        made = _WORDS_OF_SYSTEM.get(problem.errno, NoAccess)
+        made = _WORDS_OF_SYSTEM.get(problem.errno, DiskTrouble)
         raise made(folder=folder, why=problem.strerror or str(problem)) from problem
 
 

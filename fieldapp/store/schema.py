@@ -1,7 +1,8 @@
 """The evidence tables and their guards, as plain SQL that every opening compares letter by letter.
 
 Entries can be added at the end of a chain and nothing else: no update, no delete, no replace, from any
-connection.  The columns beside ``sealed`` are copies for questions, and the database holds them equal to it.
+connection.  The columns beside ``sealed`` are copies for questions, and the database holds them equal to it.  ``arrival`` numbers the entries as they came
+into this file; it belongs to the file, not to the evidence.
 """
 
 from __future__ import annotations
@@ -12,7 +13,8 @@ APPLICATION_ID: Final = 0x42734E74  # "BsNt"
 SCHEMA_VERSION: Final = 1
 
 _ENTRIES: Final = """CREATE TABLE entries (
-    id TEXT NOT NULL PRIMARY KEY CHECK (length(id) = 36),
+    arrival INTEGER PRIMARY KEY,
+    id TEXT NOT NULL UNIQUE CHECK (length(id) = 36),
     device TEXT NOT NULL REFERENCES devices (device),
     seq INTEGER NOT NULL CHECK (seq >= 1),
     stamp INTEGER NOT NULL CHECK (stamp >= 1),
@@ -25,7 +27,7 @@ _ENTRIES: Final = """CREATE TABLE entries (
     author TEXT NOT NULL,
     sealed TEXT NOT NULL CHECK (json_valid(sealed)),
     prev TEXT NOT NULL CHECK (length(prev) = 64),
-    hash TEXT NOT NULL UNIQUE CHECK (length(hash) = 64),
+    hash TEXT NOT NULL CHECK (length(hash) = 64),
     UNIQUE (device, seq),
     CHECK (json_extract(sealed, '$.id') = id),
     CHECK (json_extract(sealed, '$.device') = device),
@@ -39,7 +41,7 @@ _ENTRIES: Final = """CREATE TABLE entries (
     CHECK (json_extract(sealed, '$.recorded_at') = recorded_at),
     CHECK (json_extract(sealed, '$.author') = author),
     CHECK (json_extract(sealed, '$.prev') = prev)
-) STRICT, WITHOUT ROWID"""
+) STRICT"""
 
 _DEVICES: Final = """CREATE TABLE devices (
     device TEXT NOT NULL PRIMARY KEY,
@@ -73,8 +75,8 @@ _LINKED: Final = """CREATE TRIGGER entries_follow_the_one_before BEFORE INSERT O
 BEGIN
     SELECT RAISE(ABORT, 'an entry with this id is already in the journal')
     WHERE EXISTS (SELECT 1 FROM entries WHERE id = NEW.id);
-    SELECT RAISE(ABORT, 'an entry with this hash is already in the journal')
-    WHERE EXISTS (SELECT 1 FROM entries WHERE hash = NEW.hash);
+    SELECT RAISE(ABORT, 'the entry does not say that it is the next to arrive')
+    WHERE NEW.arrival IS NOT (SELECT coalesce(max(arrival), 0) + 1 FROM entries);
     SELECT RAISE(ABORT, 'the entry does not follow the last one of its device')
     WHERE NOT EXISTS (
         SELECT 1 FROM devices

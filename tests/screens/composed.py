@@ -11,8 +11,8 @@ from kivy.uix.widget import Widget
 
 from fieldapp.ui.widgets.bar import Bar
 from fieldapp.ui.widgets.base_plan import BasePlan
-from fieldapp.ui.widgets.board_row import BoardHead, BoardList
-from fieldapp.ui.widgets.boxed import Ground, Rule
+from fieldapp.ui.widgets.board_row import Board
+from fieldapp.ui.widgets.boxed import Ground
 from fieldapp.ui.widgets.caution import Caution
 from fieldapp.ui.widgets.finding_row import FindingRow, ReasonRow
 from fieldapp.ui.widgets.frame import ShaftFrame
@@ -117,7 +117,7 @@ def _columns(portrait: bool, left: list[Widget], right: list[Widget], right_shar
     if portrait:
         return _pages("8dp", [*left, *right])
     box = BoxLayout(spacing="16dp")
-    box.add_widget(_pages("12dp", left))
+    box.add_widget(_pages("8dp", left))
     box.add_widget(_pages("8dp", right, size_hint_x=right_share))
     return box
 
@@ -230,8 +230,6 @@ def board(repeat: int = 1) -> ShaftFrame:
     choice.add_widget(PlainButton(text="All 10"))
     middle = Ground(padding=("16dp", "12dp"))
     middle.add_widget(choice)
-    middle.add_widget(BoardHead())
-    middle.add_widget(Rule())
-    middle.add_widget(BoardList(data=[dict(zip(names, row, strict=True)) for row in BOARD * repeat]))
+    middle.add_widget(Board(data=[dict(zip(names, row, strict=True)) for row in BOARD * repeat]))
     bar = Bar(title="Larkwater crossing", subtitle="10 shafts", right="inspector A   saved 14:32:07")
     return ShaftFrame(bar=bar, middle=middle)

@@ -31,6 +31,8 @@ def window() -> Iterator[Driver]:
 
     Config.set("graphics", "width", "1280")
     Config.set("graphics", "height", "1280")  # offscreen keeps its first surface: large enough for both ways
+    Config.set("graphics", "multisamples", "0")  # a software renderer pays for each sample
+    Config.set("graphics", "maxfps", "0")  # a frame follows a frame, without waiting for the next sixtieth
     EventLoop.ensure_window()
     EventLoop.start()
 

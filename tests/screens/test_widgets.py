@@ -92,9 +92,7 @@ def test_a_touch_that_leaves_the_key_types_nothing(hand):
     hand.show(made.root)
     key = made.keypad.key("7")
     touch = hand.touch(*key.to_window(*key.center))
-    x, y = key.to_window(key.center_x, key.top + 60)
-    touch.move({"x": x / (hand.window_size[0] - 1), "y": y / (hand.window_size[1] - 1)})
-    touch.pos = (x, y)
+    touch.touch_move(*key.to_window(key.center_x, key.y - 40))
     touch.touch_up()
     hand.pump(4)
     assert made.keypad.text == "4.5"
@@ -156,19 +154,21 @@ def test_a_stage_of_the_rail_is_chosen_by_a_tap(hand):
 
 def test_a_row_of_the_board_gives_its_shaft(hand):
     frame = hand.show(composed.board())
-    rows = frame.middle.children[0]
+    board = frame.middle.children[0]
     shafts = []
-    rows.bind(on_shaft=lambda _rows, shaft: shafts.append(shaft))
-    hand.tap(next(row for row in rows.layout_manager.children if row.shaft == "P1-4"))
+    board.bind(on_shaft=lambda _board, shaft: shafts.append(shaft))
+    hand.tap(next(row for row in board.rows.layout_manager.children if row.shaft == "P1-4"))
     hand.until(lambda: bool(shafts))
     assert shafts == ["P1-4"]
 
 
 def test_a_long_board_keeps_only_the_rows_in_view_alive(hand):
     frame = hand.show(composed.board(repeat=200))
-    rows = frame.middle.children[0]
-    assert len(rows.data) == 1400
-    assert 9 <= len(rows.layout_manager.children) <= 20
+    board = frame.middle.children[0]
+    assert len(board.rows.data) == 1400
+    assert 8 <= len(board.rows.layout_manager.children) <= 20
+    hand.tap(board.keys.children[0])
+    assert board.rows.scroll_y < 1
 
 
 def test_the_next_thing_acts_on_release_when_it_is_able(hand):
@@ -231,10 +231,24 @@ def test_a_column_that_does_not_fit_gets_keys_that_move_it(hand):
     assert pages.keys.parent is None
 
 
+def test_large_text_never_pushes_the_standing_out_of_the_strip(hand):
+    theme.text_scale = 2.0
+    made = composed.fluid()
+    hand.show(made.root)
+    assert made.strip.tight
+    assert made.strip.pages.height >= 64
+    assert made.strip.ids.head.y >= made.strip.pages.top
+    assert made.strip.ids.head.top <= made.strip.top
+    theme.text_scale = 1.0
+    hand.settle()
+    assert not made.strip.tight
+    assert made.strip.ids.times.y == made.strip.foot.top
+
+
 def test_the_theme_switches_what_is_already_on_the_screen(hand):
     made = composed.sounding()
     hand.show(made.root)
-    label, shape = made.fields[0].children[1].children[1], made.rail.row("hole").children[1]
+    label, shape = made.fields[0].children[1].children[1], made.rail.row("hole").children[-1]
     assert label.color == get_color_from_hex(NOON.soft)
     theme.scheme = "night"
     hand.settle()

@@ -43,7 +43,6 @@ class Driver:
 
     def pump(self, frames: int = 2) -> None:
         for _ in range(frames):
-            Window.canvas.ask_update()
             EventLoop.idle()
 
     def settle(self, frames: int = 60) -> None:
@@ -78,6 +77,7 @@ class Driver:
         self.tap_at(*widget.to_window(*widget.center))
 
     def shot(self, path: Path) -> Path:
+        Window.canvas.ask_update()
         self.pump(4)
         made = Path(Window.screenshot(name=str(path)))
         return Path(shutil.move(made, path))

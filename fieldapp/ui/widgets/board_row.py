@@ -1,24 +1,32 @@
 """The board: one row a shaft, made for thousands of rows of which a dozen are alive.
 
-All that a row shows comes from its data (`row_data`); nothing is kept in the row.
+All that a row shows comes from its data; nothing is kept in the row.
 """
 
 from __future__ import annotations
 
-from typing import Any
-
-from kivy.properties import BooleanProperty, ColorProperty, NumericProperty, OptionProperty, StringProperty
+from kivy.properties import (
+    BooleanProperty,
+    ColorProperty,
+    ListProperty,
+    NumericProperty,
+    ObjectProperty,
+    OptionProperty,
+    StringProperty,
+)
 from kivy.uix.behaviors import ButtonBehavior
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.recycleview import RecycleView
 from kivy.uix.recycleview.views import RecycleDataViewBehavior
+from kivy.uix.widget import Widget
 
-from fieldapp.ui.widgets.boxed import Boxed
+from fieldapp.ui.widgets.boxed import Boxed, Rule
 from fieldapp.ui.widgets.loading import load_beside
+from fieldapp.ui.widgets.pages import TurnKeys, turn
 from fieldapp.ui.widgets.shapes import STATES
-from fieldapp.ui.widgets.text import Fixed, ListNumber
+from fieldapp.ui.widgets.text import Fixed
 
-REGISTERED = (Fixed, ListNumber)
+REGISTERED = (Fixed, Rule)
 
 
 class BoardRow(ButtonBehavior, RecycleDataViewBehavior, Boxed, BoxLayout):
@@ -50,11 +58,6 @@ class BoardList(RecycleView):
     two_lines = NumericProperty("104sp")
     stacked = BooleanProperty(False)
 
-    def __init__(self, **kwargs: Any) -> None:
-        rows = kwargs.pop("data", [])  # Kivy loses rows handed in before its data model exists
-        super().__init__(**kwargs)
-        self.data = rows
-
     def on_shaft(self, _shaft: str) -> None:
         pass
 
@@ -69,6 +72,37 @@ class BoardHead(BoxLayout):
     standing_text = StringProperty("base standing")
     next_text = StringProperty("next")
     stacked = BooleanProperty(False)
+
+
+class Board(BoxLayout):
+    """Captions, rows, and keys to turn the page when there are more; gives ``on_shaft(shaft)``."""
+
+    __events__ = ("on_shaft",)
+    data = ListProperty([])
+    head = ObjectProperty(None)
+    rows = ObjectProperty(None)
+
+    def on_kv_post(self, _base: Widget) -> None:
+        self.keys = TurnKeys()
+        self.keys.bind(on_turn=lambda _keys, way: turn(self.rows, self.rows.layout_manager.height, way))
+        self.rows.bind(scroll_y=lambda _view, place: setattr(self.keys, "place", place))
+        self.rows.layout_manager.bind(height=self._judge)
+        self.bind(height=self._judge, data=self._show)
+        self._show()
+
+    def on_shaft(self, _shaft: str) -> None:
+        pass
+
+    def _show(self, *_: object) -> None:
+        self.rows.data = list(self.data)
+
+    def _judge(self, *_: object) -> None:
+        more = self.rows.layout_manager.height > self.height - self.head.height
+        if more and self.keys.parent is None:
+            self.add_widget(self.keys)
+        elif not more and self.keys.parent is self:
+            self.remove_widget(self.keys)
+            self.rows.scroll_y = 1.0
 
 
 load_beside(__file__)

@@ -5,15 +5,36 @@ The keys appear only when something does not fit, so a short list keeps its calm
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, Final
 
 from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty
 from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.scrollview import ScrollView
 from kivy.uix.widget import Widget
 
 from fieldapp.ui.widgets.loading import load_beside
+from fieldapp.ui.widgets.press import ArrowButton
 
-PAGE_SHARE = 0.8
+REGISTERED = (ArrowButton,)
+PAGE_SHARE: Final = 0.8
+
+
+class TurnKeys(BoxLayout):
+    """Up and down, faint at the ends; gives ``on_turn(way)``, 1 down and -1 up."""
+
+    __events__ = ("on_turn",)
+    place = NumericProperty(1.0)
+
+    def on_turn(self, _way: int) -> None:
+        pass
+
+
+def turn(scroller: ScrollView, content_height: float, way: int) -> None:
+    """Move a scroll view by most of a page."""
+    hidden = content_height - scroller.height
+    if hidden > 0:
+        step = way * PAGE_SHARE * scroller.height / hidden
+        scroller.scroll_y = min(1.0, max(0.0, scroller.scroll_y - step))
 
 
 class Pages(BoxLayout):
@@ -21,19 +42,19 @@ class Pages(BoxLayout):
 
     content = ObjectProperty(None, allownone=True)
     scroller = ObjectProperty(None, allownone=True)
-    keys = ObjectProperty(None, allownone=True)
     overflow = BooleanProperty(False)
     gap = NumericProperty(0)
-    foot_height = NumericProperty("64dp")
 
     def on_kv_post(self, _base: Widget) -> None:
-        self._held = self.keys.__self__  # an id alone is a weak reference, and the keys leave the tree
+        self.keys = TurnKeys()
+        self.keys.bind(on_turn=lambda _keys, way: turn(self.scroller, self.content.height, way))
+        self.scroller.bind(scroll_y=lambda _view, place: setattr(self.keys, "place", place))
         self.bind(height=self._judge)
         self.content.bind(height=self._judge)
         self._judge()
 
     def add_widget(self, widget: Widget, *args: Any, **kwargs: Any) -> None:
-        if self.content is None or widget is self.keys:
+        if self.content is None or isinstance(widget, TurnKeys):
             super().add_widget(widget, *args, **kwargs)
         else:
             self.content.add_widget(widget, *args, **kwargs)
@@ -41,15 +62,8 @@ class Pages(BoxLayout):
     def clear(self) -> None:
         self.content.clear_widgets()
 
-    def turn(self, way: int) -> None:
-        """Move by most of a page: 1 down, -1 up."""
-        hidden = self.content.height - self.scroller.height
-        if hidden > 0:
-            step = way * PAGE_SHARE * self.scroller.height / hidden
-            self.scroller.scroll_y = min(1.0, max(0.0, self.scroller.scroll_y - step))
-
     def _judge(self, *_: object) -> None:
-        self.overflow = self.content.height > self.height + 1
+        self.overflow = self.content.height > self.height + 1 and self.height > self.keys.height
         if self.overflow and self.keys.parent is None:
             self.add_widget(self.keys)
         elif not self.overflow and self.keys.parent is self:

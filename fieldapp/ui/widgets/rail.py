@@ -66,6 +66,7 @@ class Rail(Ground):
             row = RailRow(stage=stage.key, text=stage.text, shown=stage.shown, upright=self.across)
             row.bind(on_release=lambda tapped: self.dispatch("on_stage", tapped.stage))
             self._rows.append(row)
+            row.bind(minimum_height=self._share)
             self._holder.add_widget(row)
             if not self.across:
                 self._holder.add_widget(Hairline())
@@ -86,6 +87,9 @@ class Rail(Ground):
             columns = floor(self.width / max(self.least_column, widest))
             lines = -(-len(self._rows) // max(1, columns))
             self._holder.cols = -(-len(self._rows) // lines)
+            tallest = max(row.minimum_height for row in self._rows)
+            for row in self._rows:
+                row.share = tallest
             self.height = self._holder.minimum_height
         else:
             hairline = self._holder.content.children[0].height

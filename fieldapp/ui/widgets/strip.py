@@ -56,6 +56,9 @@ class Strip(Ground):
     """The next thing must be held for a second: for a release and for a signature."""
     compact = BooleanProperty(False)
     opened = BooleanProperty(False)
+    tight = BooleanProperty(False)
+    """Large text left too little room for the reasons: the clock stands after them, on the same pages."""
+    least_pages = NumericProperty("150dp")
     open_height = NumericProperty("320dp")
     pages = ObjectProperty(None)
     extra = ObjectProperty(None)
@@ -69,6 +72,11 @@ class Strip(Ground):
         self.fbind("reasons", self._list_reasons)
         for name in ("next_text", "second_text", "hold_next"):
             self.fbind(name, self._fill_foot)
+        self._times = self.ids.times.__self__  # kept alive while it moves from the column into the pages
+        for part in (self, self.ids.head, self._times, self.foot, self.extra):
+            part.fbind("height", self._judge)
+        self.fbind("compact", self._judge)
+        self.fbind("tight", self._move_times)
         self._list_reasons()
         self._fill_foot()
 
@@ -89,12 +97,25 @@ class Strip(Ground):
     def on_second(self) -> None:
         pass
 
+    def _judge(self, *_: object) -> None:
+        rest = (self.ids.head, self._times, self.foot, self.extra)
+        self.tight = not self.compact and self.height - sum(part.height for part in rest) < self.least_pages
+
+    def _move_times(self, *_: object) -> None:
+        self._times.parent.remove_widget(self._times)
+        if self.tight:
+            self.pages.add_widget(self._times)
+        else:
+            self.add_widget(self._times, index=self.children.index(self.foot.__self__) + 1)
+
     def _list_reasons(self, *_: object) -> None:
         self.pages.clear()
         for reason in self.reasons:
             row = ReasonRow(shown=reason.shown, text=reason.text, subject=reason.subject)
             row.bind(on_release=lambda tapped: self.dispatch("on_reason", tapped.subject))
             self.pages.add_widget(row)
+        if self.tight:
+            self.pages.add_widget(self._times)
 
     def _fill_foot(self, *_: object) -> None:
         self.foot.clear_widgets()

@@ -1,0 +1,147 @@
+"""Whether the record itself can be relied on: the base reached, late entries, disputes, clocks."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from datetime import timedelta
+from fractions import Fraction
+from typing import Final
+
+from fieldapp.criteria.finding import Finding, Group, Work
+from fieldapp.criteria.fluid_limits import last_set
+from fieldapp.criteria.look import Look
+from fieldapp.criteria.phrasing import Quantity, at_most, clock, seconds, source_of
+from fieldapp.criteria.requirement import Requirement
+from fieldapp.criteria.rounds import latest_round
+from fieldapp.record.cleaning import SoundingRound
+from fieldapp.record.entry import Entry
+from fieldapp.record.hole import Event
+from fieldapp.record.setup import ShaftScheduled
+from fieldapp.record.words import Happening
+
+REACHED: Final = Requirement("base reached", Group.BASE, 20, "Drilling has come to the base.")
+LATE: Final = Requirement("late entries", Group.EVIDENCE, 2, "Entries were made soon after the observation.")
+DISPUTED: Final = Requirement(
+    "amendments settled", Group.EVIDENCE, 19, "No entry has two amendments that do not know of each other."
+)
+CLOCKS: Final = Requirement("clocks", Group.EVIDENCE, 3, "The clock of no device ran backwards or ahead.")
+REQUIREMENTS: Final = (REACHED, LATE, DISPUTED, CLOCKS)
+
+# A clock that was set by hand may be off by this much (judgment).
+CLOCK_SLACK: Final = timedelta(minutes=5)
+
+
+def base_reached(look: Look) -> Finding:
+    """Whether drilling has come to the base; nothing can be said of a base before."""
+    line, depth = look.base_reached, look.base_depth
+    if line is None or depth is None:
+        return REACHED.not_shown("The base is not reached yet.", None)
+    said = look.phrases.say(Quantity.DEPTH, depth)
+    return REACHED.met(
+        f"Drilled to {said} at {clock(line.observed_at)}.",
+        measured=said,
+        when=line.observed_at,
+        entries=line.entries,
+    )
+
+
+def late_entries(look: Look) -> Finding:
+    """Entries made long after the observation.
+
+    They are named.  The requirement is not shown only where the base or the fluid before concrete rests on
+    one of them: a late note or delay takes nothing from the evidence (judgment).
+    """
+    asked = look.limit("late_entry_after")
+    if asked is None:
+        return LATE.not_asked()
+    to_be_entered = LATE.to_be_entered(asked)
+    if to_be_entered or asked.reading is None:
+        return to_be_entered or LATE.not_asked()
+    limit = asked.reading.si
+    late = [each for each in look.shaft.lines if not each.struck and lateness(each.original) > limit]
+    said = look.phrases.say(Quantity.HOURS, limit)
+    rest = {
+        "measured": f"{len(late)} late",
+        "limit": at_most(said, strict=False),
+        "entries": tuple(each.id for each in late),
+        "source": source_of(asked),
+    }
+    if not late:
+        return LATE.met("No entry was made late.", **rest)
+    carrying = [each for each in late if each.id in _carriers(look)]
+    named = ", ".join(f"{each.original.kind} of {clock(each.observed_at)}" for each in carrying or late)
+    if carrying:
+        return LATE.not_shown(f"Entered over {said} later: {named}.", Work.ASK_ENGINEER, **rest)
+    return LATE.met(f"Entered over {said} later, not carrying the base: {named}.", **rest)
+
+
+def lateness(entry: Entry) -> Fraction:
+    """Seconds from the observation to the entry, both by the clock of its device."""
+    return seconds(entry.draft.recorded_at - entry.draft.observed_at)
+
+
+def _carriers(look: Look) -> set[str]:
+    line, found = latest_round(look), last_set(look)
+    names = {line.id} if line else set()
+    return names | ({each.id for each in found.samples} if found else set())
+
+
+def amendments_settled(look: Look) -> Finding:
+    """Entries with amendments that do not know of each other; they count for nothing until settled."""
+    disputed = [*look.shaft.contested, *(each for each in look.project.lines if each.contested)]
+    if not disputed:
+        return DISPUTED.met("No amendments disagree.")
+    kinds = ", ".join(dict.fromkeys(each.original.kind for each in disputed))
+    return DISPUTED.not_shown(
+        f"Amendments disagree: {kinds}.",
+        Work.SETTLE,
+        entries=tuple(name for each in disputed for name in each.entries),
+        keeps_credit_open=any(isinstance(each.values, SoundingRound | ShaftScheduled) for each in disputed),
+    )
+
+
+def clocks(look: Look) -> Finding:
+    """Clocks that ran backwards on a device, or ahead of the moment.
+
+    A step back by more than 5 min on this shaft is flagged until the device has an event "clock
+    corrected" at or after it.
+    """
+    back = list(_steps_back(look))
+    ahead = [each for each in look.shaft.lines if each.observed_at > look.at + CLOCK_SLACK and each.counts]
+    if not back and not ahead:
+        return CLOCKS.met("No clock ran backwards or ahead.")
+    parts = []
+    if back:
+        parts.append(f"the clock of {back[0].device} ran backwards at {clock(back[0].draft.recorded_at)}")
+    if ahead:
+        parts.append(f"a {ahead[0].original.kind} is dated ahead, {clock(ahead[0].observed_at)}")
+    says = " and ".join(parts)
+    names = (*(each.id for each in back), *(each.id for each in ahead))
+    return CLOCKS.not_shown(f"{says[0].upper()}{says[1:]}.", Work.SETTLE, entries=names)
+
+
+def _steps_back(look: Look) -> Iterator[Entry]:
+    chains: dict[str, list[Entry]] = defaultdict(list)
+    for each in look.shaft.entries:
+        chains[each.device].append(each)
+    corrected = _corrections(look)
+    for device, chain in sorted(chains.items()):
+        before: Entry | None = None
+        for each in sorted(chain, key=lambda entry: entry.seq):
+            if before is not None and each.draft.recorded_at < before.draft.recorded_at - CLOCK_SLACK:
+                if not any(seq >= before.seq for seq in corrected.get(device, ())):
+                    yield each
+                before = each
+            elif before is None or each.draft.recorded_at >= before.draft.recorded_at:
+                before = each
+
+
+def _corrections(look: Look) -> dict[str, list[int]]:
+    """Numbers of the entries by which a device said that its clock was corrected, on any shaft."""
+    found: dict[str, list[int]] = defaultdict(list)
+    for shaft in look.project.shafts.values():
+        for each in shaft.of(Event):
+            if each.values.what is Happening.CLOCK_CORRECTED:
+                found[each.original.device].append(each.original.seq)
+    return found

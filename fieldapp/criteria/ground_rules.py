@@ -1,0 +1,113 @@
+"""What the ground does to the base: voids, open joints, karst, sound rock.
+
+A void seen under the base excludes base resistance, whatever the acceptance set asks.  A caution decides
+nothing by itself: it asks for a look.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from fieldapp.criteria.finding import Finding, Group, Work
+from fieldapp.criteria.look import Look, seen
+from fieldapp.criteria.phrasing import source_of
+from fieldapp.criteria.requirement import Requirement
+from fieldapp.record.cleaning import SoundingRound
+from fieldapp.record.fold import Line
+from fieldapp.record.hole import BaseSighting
+from fieldapp.record.words import Caution, InstrumentType, Seen
+
+VOID: Final = Requirement("void under the base", Group.GROUND, 9, "No void was seen under the base.")
+KARST: Final = Requirement(
+    "karst base looked at", Group.GROUND, 8, "In karst the base was seen or probed from the surface."
+)
+JOINT: Final = Requirement("open joint in the base", Group.GROUND, 7, "No open joint was seen in the base.")
+ROCK: Final = Requirement("sound rock below the base", Group.GROUND, 6, "Sound rock as deep as is asked.")
+REQUIREMENTS: Final = (VOID, KARST, JOINT, ROCK)
+
+_PROBES: Final = (InstrumentType.PROBE_ROD, InstrumentType.BASE_PENETROMETER)
+
+
+def void_under_base(look: Look) -> Finding:
+    """Sightings of the present base that show a void."""
+    asked = look.limit("base_requires")
+    voids = [each for each in sightings(look) if Seen.VOID in each.values.seen]
+    if voids:
+        last = voids[-1]
+        return VOID.not_met(
+            f"A void was seen under the base: {last.values.text}",
+            Work.ASK_ENGINEER,
+            measured="a void",
+            limit="no void",
+            where=_where(last),
+            when=last.observed_at,
+            entries=tuple(name for each in voids for name in each.entries),
+            source=source_of(asked),
+            excludes_base=True,
+        )
+    looks = [each.entries for each in sightings(look)] + [each.entries for each in _rounds(look)]
+    if "no_voids" not in look.words("base_requires") and not looks:
+        return VOID.not_asked()
+    if not looks:
+        return VOID.not_shown("The base was neither seen nor sounded.", Work.SOUND, source=source_of(asked))
+    return VOID.met("No void was seen.", entries=looks[-1], source=source_of(asked))
+
+
+def karst_base(look: Look) -> Finding:
+    """In karst: a sighting that shows the base, or a round with a probe."""
+    if Caution.KARST not in look.scheduled.cautions:
+        return KARST.not_asked("The ground has no caution for karst.")
+    clear = [each for each in sightings(look) if Seen.OBSCURED not in each.values.seen]
+    probed = [each for each in _rounds(look) if _is_probe(look, each.values.instrument)]
+    source = source_of(look.limit("base_requires"))
+    if not clear and not probed:
+        says = "Karst: the base was not seen or probed."
+        return KARST.not_shown(says, Work.SEE_BASE, source=source)
+    how = "seen" if clear else "probed"
+    kept = [each.entries for each in clear] + [each.entries for each in probed]
+    entries = tuple(name for each in kept for name in each)
+    return KARST.met(f"Karst: the base was {how}.", entries=entries, source=source)
+
+
+def open_joint(look: Look) -> Finding:
+    """Open joints seen in the base, where the acceptance set asks for a base without voids."""
+    asked = look.limit("base_requires")
+    if "no_voids" not in look.words("base_requires"):
+        return JOINT.not_asked()
+    joints = [each for each in sightings(look) if Seen.OPEN_JOINT in each.values.seen]
+    if not joints:
+        return JOINT.met("No open joint was seen.", source=source_of(asked))
+    last = joints[-1]
+    rest = {"when": last.observed_at, "entries": last.entries, "source": source_of(asked)}
+    says = f"An open joint was seen in the base: {last.values.text}"
+    return JOINT.not_met(says, Work.ASK_ENGINEER, where=_where(last), **rest)
+
+
+def sound_rock(look: Look) -> Finding:
+    """Sound rock below the base: no entry carries it, so where it is asked it is not shown."""
+    asked = look.limit("base_requires")
+    if "sound_rock_depth_D" not in look.words("base_requires"):
+        return ROCK.not_asked()
+    says = "Sound rock below the base is asked; no entry of this record carries it."
+    return ROCK.not_shown(says, Work.ASK_ENGINEER, source=source_of(asked))
+
+
+def sightings(look: Look) -> list[Line[BaseSighting]]:
+    """Sightings of the base as it is now: since it was last drilled to, by the time they were made."""
+    reached = look.base_reached_at
+    return [each for each in look.lines(BaseSighting) if reached is None or seen(each) > reached]
+
+
+def _rounds(look: Look) -> list[Line[SoundingRound]]:
+    reached = look.base_reached_at
+    return [each for each in look.lines(SoundingRound) if reached is None or seen(each) > reached]
+
+
+def _is_probe(look: Look, label: str) -> bool:
+    checks = look.project.checks_of(label)
+    return bool(checks) and checks[-1].values.type in _PROBES
+
+
+def _where(line: Line[BaseSighting]) -> str:
+    sighting = line.values
+    return f"r {sighting.r}, {sighting.angle}" if sighting.r is not None else ""

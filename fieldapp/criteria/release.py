@@ -1,0 +1,160 @@
+"""The decision on concrete, and whether it still holds.
+
+The last decision in the order of folding stands.  A release lapses when its time is over, and at once when
+new evidence matters: when any requirement comes out worse with the journal as it is now than with the
+journal at the positions that the release rests on.  Both are looked at from the same moment, the present
+one, so that the passing of time alone (a reading that grows old in both) makes nothing lapse but ``until``.
+Once concrete has started the moment is its start, and the journal is cut at the entry that says so:
+what was recorded later cannot make a release lapse that held when concrete started.
+
+A release counts only from a resident engineer; a hold or a withdrawal counts from anybody.  Two decisions
+that do not know of each other leave concrete on hold until the engineer decides again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime, timedelta
+from typing import Final, TypeAlias
+
+from fieldapp.criteria.finding import Finding, Outcome, ReleaseState, ReleaseStatus
+from fieldapp.criteria.phrasing import clock
+from fieldapp.criteria.rules import OPEN_HOLE_RULES, apply, look_at
+from fieldapp.record.concrete import ConcreteStarted
+from fieldapp.record.decisions import Hold, Release, Withdrawal
+from fieldapp.record.entry import Entry
+from fieldapp.record.fold import Line, in_order
+from fieldapp.record.kinds import Values
+from fieldapp.record.shaft import ProjectRecord, ShaftRecord, project_record
+from fieldapp.record.words import Role
+
+Decision: TypeAlias = Line[Release] | Line[Hold] | Line[Withdrawal]
+
+_BADNESS: Final = {Outcome.MET: 0, Outcome.NOT_ASKED: 0, Outcome.NOT_SHOWN: 1, Outcome.NOT_MET: 2}
+
+
+def release_state(project: ProjectRecord, shaft: ShaftRecord, at: datetime) -> ReleaseState:
+    """Where the decision on concrete stands at a moment (at the start of concrete, once it is in)."""
+    heads = _heads(_decisions(project, shaft))
+    if not heads:
+        return ReleaseState(ReleaseStatus.NONE)
+    last = heads[-1]
+    if len(heads) > 1 and not all(isinstance(each.values, Hold) for each in heads):
+        reason = "Two decisions on concrete do not know of each other; the resident engineer decides again."
+        return ReleaseState(ReleaseStatus.HELD, reason=reason, entry=last.id, author=_author(last))
+    if isinstance(last.values, Hold):
+        return ReleaseState(
+            ReleaseStatus.HELD, reason=last.values.reason, entry=last.id, author=_author(last)
+        )
+    if isinstance(last.values, Withdrawal):
+        return ReleaseState(
+            ReleaseStatus.WITHDRAWN, reason=last.values.reason, entry=last.id, author=_author(last)
+        )
+    return _released(project, shaft, at, last)
+
+
+def _released(project: ProjectRecord, shaft: ShaftRecord, at: datetime, line: Decision) -> ReleaseState:
+    release = line.values
+    assert isinstance(release, Release)
+    until = _until(project, shaft, line, release)
+    start = shaft.concrete_started_at
+    moment = start or at
+    reason = ""
+    if moment > until:
+        reason = f"The release ended at {clock(until)}."
+    elif start is not None and line.observed_at > start:
+        reason = f"The release of {clock(line.observed_at)} came after concrete had started."
+    else:
+        reason = _broken_by(project, shaft, at, release)
+    status = ReleaseStatus.LAPSED if reason else ReleaseStatus.RELEASED
+    return ReleaseState(status, until, reason, release.conditions, line.id, _author(line))
+
+
+def _until(project: ProjectRecord, shaft: ShaftRecord, line: Decision, release: Release) -> datetime:
+    """The time on the release, or the longest that the acceptance set lets one hold, if that is sooner."""
+    look = look_at(project, shaft, release.until)
+    longest = look.number("release_valid_for") if look else None
+    if longest is None:
+        return release.until
+    return min(release.until, line.observed_at + timedelta(seconds=float(longest)))
+
+
+def _decisions(project: ProjectRecord, shaft: ShaftRecord) -> list[Decision]:
+    """Decisions that count, in the order of folding, up to the start of concrete."""
+    started = _concrete(shaft)
+    found: list[Decision] = []
+    for each in shaft.lines:
+        if not each.counts or (started and each.original.order > started.original.order):
+            continue
+        if isinstance(each.values, Hold | Withdrawal) or _is_release(project, each):
+            found.append(each)  # type: ignore[arg-type]  # narrowed by its values
+    return found
+
+
+def _is_release(project: ProjectRecord, line: Line[Values]) -> bool:
+    person = project.setup.values.person(_author(line)) if project.setup else None
+    by_engineer = person is not None and Role.RESIDENT_ENGINEER in person.roles
+    return isinstance(line.values, Release) and by_engineer
+
+
+def _author(line: Line[Values] | Decision) -> str:
+    return line.original.draft.author
+
+
+def _concrete(shaft: ShaftRecord) -> Line[ConcreteStarted] | None:
+    found = shaft.of(ConcreteStarted)
+    return found[0] if found else None
+
+
+def _heads(decisions: list[Decision]) -> list[Decision]:
+    """Decisions that no other one knew of when it was made."""
+    return [each for each in decisions if not any(_knew(other, each) for other in decisions)]
+
+
+def _knew(decision: Decision, earlier: Decision) -> bool:
+    mine, other = decision.original, earlier.original
+    if decision is earlier or mine.order < other.order:
+        return False
+    values = decision.values
+    if isinstance(values, Withdrawal):
+        return True
+    same_device = mine.device == other.device
+    seen = any(each.device == other.device and each.seq >= other.seq for each in values.basis.positions)
+    return same_device or seen or other.id in mine.draft.parents
+
+
+def _broken_by(project: ProjectRecord, shaft: ShaftRecord, at: datetime, release: Release) -> str:
+    """The requirement that new evidence made worse, in words; empty when none did."""
+    reach = {each.device: each.seq for each in release.basis.positions}
+    everything = list(_entries(project, shaft))
+    then = _found(project.id, shaft.id, [e for e in everything if e.seq <= reach.get(e.device, 0)], at, shaft)
+    started = _concrete(shaft)
+    cut = started.original.order if started else None
+    now = _found(project.id, shaft.id, [e for e in everything if cut is None or e.order < cut], at, shaft)
+    before = {each.requirement: each for each in then}
+    worse = [each for each in now if _is_worse(before.get(each.requirement), each)]
+    if not worse:
+        return ""
+    first = max(worse, key=lambda each: each.weight)
+    return f"{first.requirement.capitalize()}: {first.says}"
+
+
+def _is_worse(before: Finding | None, now: Finding) -> bool:
+    return before is not None and _BADNESS[now.outcome] > _BADNESS[before.outcome]
+
+
+def _entries(project: ProjectRecord, shaft: ShaftRecord) -> Iterable[Entry]:
+    for line in project.lines:
+        yield line.original
+        yield from line.changes
+    yield from shaft.entries
+
+
+def _found(
+    project_id: str, shaft_id: str, entries: list[Entry], at: datetime, shaft: ShaftRecord
+) -> tuple[Finding, ...]:
+    record = project_record(project_id, in_order(entries))
+    mine = record.shaft(shaft_id)
+    moment = shaft.concrete_started_at or at
+    look = look_at(record, mine, moment) if mine else None
+    return apply(OPEN_HOLE_RULES, look) if look else ()

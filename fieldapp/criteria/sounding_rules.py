@@ -1,0 +1,127 @@
+"""How the base was sounded: enough points, out to the wall, both depths, at the times asked."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Final
+
+from fieldapp.criteria.finding import Finding, Group, Work
+from fieldapp.criteria.look import Look, pass_end, seen
+from fieldapp.criteria.phrasing import Quantity, named, source_of
+from fieldapp.criteria.requirement import Requirement
+from fieldapp.criteria.rounds import latest_round
+from fieldapp.record.acceptance import Parameter
+from fieldapp.record.cleaning import SoundingPoint, SoundingRound
+from fieldapp.record.fold import Line
+from fieldapp.record.words import Happening, RoundWhy
+
+POINTS: Final = Requirement("sounding points", Group.EVIDENCE, 8, "A round has at least this many points.")
+RIM: Final = Requirement("sounding rim points", Group.EVIDENCE, 6, "A round reaches this near to the wall.")
+DEPTHS: Final = Requirement(
+    "sounding both depths", Group.EVIDENCE, 9, "Every point has first contact and firm bottom."
+)
+ROUNDS: Final = Requirement("sounding rounds", Group.EVIDENCE, 7, "The base was sounded at these times.")
+REQUIREMENTS: Final = (POINTS, RIM, DEPTHS, ROUNDS)
+
+# Fewer points than this cannot go around a rim (judgment).
+_RIM_POINTS: Final = 3
+
+
+def enough_points(look: Look) -> Finding:
+    """Points of the latest round that were read, against the least number for the diameter."""
+    asked, line = look.limit("min_points"), latest_round(look)
+    early = _early(look, POINTS, asked, line)
+    if early or asked is None or asked.reading is None or line is None:
+        return early or POINTS.not_asked()
+    read = [each for each in line.values.points if not each.no_reading]
+    said = f"{len(read)} points read"
+    rest = {"measured": said, "limit": f"at least {asked.reading.si}", **_rests_on(line, asked)}
+    says = f"Round {line.values.number}: {said}, asked at least {asked.reading.si}."
+    if len(read) >= asked.reading.si:
+        return POINTS.met(says, **rest)
+    return POINTS.not_shown(says, Work.SOUND, **rest)
+
+
+def rim_points(look: Look) -> Finding:
+    """The outermost points of the latest round, against the most distance from the wall.
+
+    Three points at least have to be as near.  With the cage in the hole the rim is out of reach and
+    the cage's size is not in the record, so nothing is asked then.
+    """
+    asked, line = look.limit("edge_offset"), latest_round(look)
+    early = _early(look, RIM, asked, line)
+    if early or asked is None or asked.reading is None or line is None:
+        return early or RIM.not_asked()
+    if any(seen(each) < seen(line) for each in look.events(Happening.CAGE_SET)):
+        return RIM.not_asked("The cage stands between the points and the wall.")
+    radius = look.scheduled.diameter.si / 2
+    gaps = sorted(radius - _radius(each) for each in line.values.points if not each.no_reading)
+    far = gaps[_RIM_POINTS - 1] if len(gaps) >= _RIM_POINTS else radius
+    said = look.phrases.say(Quantity.THICKNESS, far)
+    limit = look.phrases.say(Quantity.THICKNESS, asked.reading.si)
+    rest = {"measured": said, "limit": f"at most {limit}", **_rests_on(line, asked)}
+    says = f"Rim points {said} off the wall, asked at most {limit}."
+    return RIM.met(says, **rest) if far <= asked.reading.si else RIM.not_shown(says, Work.SOUND, **rest)
+
+
+def both_depths(look: Look) -> Finding:
+    """Points of the latest round with a thickness: both depths, or a thickness read directly."""
+    asked, line = look.limit("require_firm_bottom"), latest_round(look)
+    if asked is not None and asked.value == "no":
+        return DEPTHS.not_asked()
+    early = _early(look, DEPTHS, asked, line)
+    if early or asked is None or line is None:
+        return early or DEPTHS.not_asked()
+    half = [each.label for each in line.values.points if each.thickness_m is None]
+    if not half:
+        return DEPTHS.met("Every point has first contact and firm bottom.", **_rests_on(line, asked))
+    where = named("point", half)
+    says = f"{where.capitalize()}: first contact or firm bottom is missing."
+    return DEPTHS.not_shown(says, Work.SOUND, where=where, **_rests_on(line, asked))
+
+
+def rounds_made(look: Look) -> Finding:
+    """Rounds since the last cleaning, against the times asked.
+
+    A round after the cage was set shows the base after the cage, whatever it was made for.
+    """
+    asked, line = look.limit("rounds_required"), latest_round(look)
+    early = _early(look, ROUNDS, asked, line)
+    if early or asked is None or line is None:
+        return early or ROUNDS.not_asked()
+    cleaned = look.last_pass
+    rounds = [each for each in look.lines(SoundingRound) if cleaned is None or seen(each) > pass_end(cleaned)]
+    missing = [each for each in look.words("rounds_required") if not _made(look, each, rounds)]
+    rest = {"limit": str(asked.value), **_rests_on(line, asked)}
+    if not missing:
+        return ROUNDS.met(f"Sounded {' and '.join(look.words('rounds_required'))}.", **rest)
+    return ROUNDS.not_shown(f"No round {' and '.join(missing)} since the last cleaning.", Work.SOUND, **rest)
+
+
+def _made(look: Look, asked: str, rounds: list[Line[SoundingRound]]) -> bool:
+    if asked == RoundWhy.AFTER_PASS:
+        return bool(rounds)
+    cage = look.events(Happening.CAGE_SET)
+    if asked == RoundWhy.AFTER_CAGE and cage:
+        return any(seen(each) > seen(cage[-1]) for each in rounds)
+    return any(each.values.why == asked for each in rounds)
+
+
+def _radius(point: SoundingPoint) -> Fraction:
+    assert point.r is not None
+    return point.r.si
+
+
+def _early(
+    look: Look, requirement: Requirement, asked: Parameter | None, line: Line[SoundingRound] | None
+) -> Finding | None:
+    if asked is None:
+        return requirement.not_asked()
+    to_be_entered = requirement.to_be_entered(asked)
+    if to_be_entered or line is not None:
+        return to_be_entered
+    return requirement.not_shown("The base was not sounded.", Work.SOUND, source=source_of(asked))
+
+
+def _rests_on(line: Line[SoundingRound], asked: Parameter) -> dict[str, object]:
+    return {"when": line.observed_at, "entries": line.entries, "source": source_of(asked)}

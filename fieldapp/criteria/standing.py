@@ -1,0 +1,169 @@
+"""The base standing out of the findings, its reasons in order of weight, and the next useful step.
+
+The standing is the first that holds of: not creditable, rework (hole open), not shown, reduced (concrete
+in, or re-work ruled out), clean.  Re-work is ruled out by a disposition other than a remedy, when it saw
+the whole record, or by a release that holds and gives a reason.  With concrete in and nothing broken,
+something that was not shown keeps the base from being clean: it is then not shown, even where the credit
+could be quantified.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from fieldapp.criteria.finding import (
+    BaseStanding,
+    Finding,
+    NextStep,
+    Outcome,
+    ReleaseState,
+    ReleaseStatus,
+    Standing,
+    Work,
+)
+from fieldapp.criteria.phrasing import clock
+from fieldapp.criteria.release import release_state
+from fieldapp.record.decisions import Basis, Disposition, Hold, LogSigned, Release, Withdrawal
+from fieldapp.record.kinds import Values
+from fieldapp.record.shaft import ProjectRecord, ShaftRecord
+from fieldapp.record.words import Decision
+
+_DECISIONS: Final = (Disposition, Hold, LogSigned, Release, Withdrawal)
+_BASE_REACHED: Final = "base reached"
+
+
+def base_standing(
+    project: ProjectRecord,
+    shaft: ShaftRecord,
+    found: tuple[Finding, ...],
+    release: ReleaseState | None = None,
+) -> BaseStanding:
+    """What the findings say of the base.
+
+    Parameters
+    ----------
+    project, shaft, found
+        The record and its findings, from the same moment.
+    release
+        State of the release at that moment.  Without it the state at the last entry of the shaft is used,
+        which knows nothing of a release that has run out since.
+    """
+    state = release or _state_at_last_entry(project, shaft)
+    standing = _standing(shaft, found, state)
+    reasons = _reasons(found)
+    return BaseStanding(standing, reasons, _next(project, shaft, (standing, reasons), state))
+
+
+def _state_at_last_entry(project: ProjectRecord, shaft: ShaftRecord) -> ReleaseState:
+    if not shaft.entries:
+        return ReleaseState(ReleaseStatus.NONE)
+    last = max(each.draft.recorded_at for each in shaft.entries)
+    return release_state(project, shaft, last)
+
+
+def _standing(shaft: ShaftRecord, found: tuple[Finding, ...], release: ReleaseState) -> Standing:
+    not_met = [each for each in found if each.outcome is Outcome.NOT_MET]
+    not_shown = [each for each in found if each.outcome is Outcome.NOT_SHOWN]
+    concrete_in = shaft.concrete_started_at is not None
+    ruled_out = concrete_in or _rework_ruled_out(shaft, release)
+    if any(each.excludes_base for each in not_met):
+        return Standing.NOT_CREDITABLE
+    if not_met and not ruled_out:
+        return Standing.REWORK
+    if any(each.keeps_credit_open or not concrete_in for each in not_shown):
+        return Standing.NOT_SHOWN
+    if not_met:
+        return Standing.REDUCED
+    return Standing.NOT_SHOWN if not_shown or not found else Standing.CLEAN
+
+
+def _rework_ruled_out(shaft: ShaftRecord, release: ReleaseState) -> bool:
+    disposed = shaft.last(Disposition)
+    if disposed is not None and disposed.values.decision is not Decision.REMEDY:
+        return _rests_on_all(disposed.values.basis, shaft)
+    if release.status is not ReleaseStatus.RELEASED:
+        return False
+    released = [each for each in shaft.of(Release) if each.id == release.entry]
+    return any(each.values.reason.strip() for each in released)
+
+
+def _reasons(found: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """Everything not met or not shown, the weightiest first; ties keep the order of the rules."""
+    against = [each for each in found if each.outcome in {Outcome.NOT_MET, Outcome.NOT_SHOWN}]
+    return tuple(sorted(against, key=lambda each: -each.weight))
+
+
+def _next(
+    project: ProjectRecord,
+    shaft: ShaftRecord,
+    stands: tuple[Standing, tuple[Finding, ...]],
+    release: ReleaseState,
+) -> NextStep:
+    standing, reasons = stands
+    if shaft.concrete_started_at is not None:
+        return _after_concrete(shaft, standing, reasons)
+    if any(each.requirement == _BASE_REACHED for each in reasons) and standing is Standing.NOT_SHOWN:
+        return NextStep("Drill to the base", None, _BASE_REACHED)
+    if standing in {Standing.CLEAN, Standing.REDUCED}:
+        return _toward_concrete(project, shaft, release)
+    if standing is Standing.NOT_CREDITABLE:
+        return NextStep("Ask the engineer: the base cannot be counted", Work.ASK_ENGINEER, _first(reasons))
+    return _work(standing, reasons)
+
+
+def _work(standing: Standing, reasons: tuple[Finding, ...]) -> NextStep:
+    """The work of the weightiest reason that has any; asking the engineer comes last."""
+    wanted = Outcome.NOT_MET if standing is Standing.REWORK else Outcome.NOT_SHOWN
+    able = [each for each in reasons if each.outcome is wanted and each.work is not None]
+    own = [each for each in able if each.work is not Work.ASK_ENGINEER]
+    for each in (*own, *able):
+        assert each.work is not None
+        says = f"{each.work[0].upper()}{each.work[1:]}"
+        return NextStep(says, each.work, each.requirement)
+    return NextStep("Ask the engineer", Work.ASK_ENGINEER, _first(reasons))
+
+
+def _toward_concrete(project: ProjectRecord, shaft: ShaftRecord, release: ReleaseState) -> NextStep:
+    if release.status is ReleaseStatus.RELEASED and release.until is not None:
+        return NextStep(f"Start concrete before {clock(release.until)}", None)
+    if not _log_is_signed(project, shaft):
+        return NextStep("Sign the log", None)
+    if release.status is ReleaseStatus.HELD:
+        return NextStep("Concrete is on hold: ask the resident engineer", Work.ASK_ENGINEER)
+    return NextStep("Ask for release", None)
+
+
+def _log_is_signed(project: ProjectRecord, shaft: ShaftRecord) -> bool:
+    """Whether enough people signed after the last entry that is not itself a decision."""
+    accepted = project.setup.values.acceptance.parameters if project.setup else ()
+    asked = [each.reading.si for each in accepted if each.name == "signatures_required" and each.reading]
+    signed = {
+        each.original.draft.author for each in shaft.of(LogSigned) if _rests_on_all(each.values.basis, shaft)
+    }
+    return len(signed) >= (asked[0] if asked else 1)
+
+
+def _rests_on_all(basis: Basis, shaft: ShaftRecord) -> bool:
+    """Whether a decision saw every entry of the shaft that is not itself a decision."""
+    reach = {each.device: each.seq for each in basis.positions}
+    evidence = (each for each in shaft.entries if not _decides(each.values))
+    return all(each.seq <= reach.get(each.device, 0) for each in evidence)
+
+
+def _decides(values: Values) -> bool:
+    return isinstance(values, _DECISIONS)
+
+
+def _after_concrete(shaft: ShaftRecord, standing: Standing, reasons: tuple[Finding, ...]) -> NextStep:
+    disposed = shaft.last(Disposition)
+    if disposed is not None:
+        if disposed.values.decision is Decision.REMEDY:
+            return NextStep("Remedy asked for by the designer", None, _first(reasons))
+        return NextStep(f"Filed: {disposed.values.decision}", None)
+    if standing is Standing.CLEAN:
+        return NextStep("Designer: accept the base", None)
+    return NextStep("Designer: decide the credit", None, _first(reasons))
+
+
+def _first(reasons: tuple[Finding, ...]) -> str:
+    return reasons[0].requirement if reasons else ""

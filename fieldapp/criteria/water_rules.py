@@ -1,0 +1,99 @@
+"""Water on the base of a dry shaft: how deep it stands and how fast it comes in.
+
+A limit is broken by going over it: 1 in in 5 min against 12 in/h is a tie, and met (check HEAD-7).
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Final
+
+from fieldapp.criteria.finding import Finding, Group, Work
+from fieldapp.criteria.holding import held_under
+from fieldapp.criteria.look import Look, pass_end, seen
+from fieldapp.criteria.phrasing import Quantity, clock, source_of
+from fieldapp.criteria.requirement import Requirement
+from fieldapp.fluid.head import seepage_rate_m_per_s
+from fieldapp.record.acceptance import Parameter
+from fieldapp.record.fold import Line
+from fieldapp.record.hole import StandingWater
+from fieldapp.record.words import Happening, Method
+
+STANDING: Final = Requirement("standing water", Group.WATER, 9, "No more water than this on a dry base.")
+SEEPAGE: Final = Requirement(
+    "seepage", Group.WATER, 8, "Water rises no faster than this with the pumps off, in a dry shaft."
+)
+REQUIREMENTS: Final = (STANDING, SEEPAGE)
+
+
+def standing_water(look: Look) -> Finding:
+    """Depth of water on the base, against its limit; dry method only."""
+    limit = look.limit("standing_water_limit")
+    early = _early(look, STANDING, limit)
+    if early or limit is None:
+        return early or STANDING.not_asked()
+    found = [each for each in _fresh(look) if each.values.depth is not None]
+    if not found or found[-1].values.depth is None:
+        says = "Water on the base was not measured since the last cleaning."
+        return STANDING.not_shown(says, Work.MEASURE_WATER, source=source_of(limit))
+    held = held_under(look.phrases, Quantity.THICKNESS, found[-1].values.depth.si, limit)
+    says = f"Water {held.value} on the base, asked {held.limit}."
+    rest = {"measured": held.value, "limit": held.limit, **_rests_on(found[-1], limit)}
+    return STANDING.met(says, **rest) if held.within else STANDING.not_met(says, _WORK, **rest)
+
+
+def seepage(look: Look) -> Finding:
+    """Rate at which water rises, against its limit; dry method only.
+
+    The rise has to be read with the pumps off and over the window asked, unless it is over the limit
+    even so.
+    """
+    limit, window = look.limit("seepage_rate_limit"), look.limit("seepage_window")
+    early = _early(look, SEEPAGE, limit, window)
+    if early or limit is None:
+        return early or SEEPAGE.not_asked()
+    found = [each for each in _fresh(look) if each.values.rise is not None]
+    if not found:
+        says = "Seepage was not measured since the last cleaning."
+        return SEEPAGE.not_shown(says, Work.MEASURE_WATER, source=source_of(limit))
+    last = found[-1].values
+    assert last.rise is not None
+    assert last.window is not None
+    rate = Fraction(seepage_rate_m_per_s(last.rise.si, last.window.si))
+    held = held_under(look.phrases, Quantity.RISE, rate, limit)
+    rest = {"measured": held.value, "limit": held.limit, **_rests_on(found[-1], limit)}
+    says = f"Water rises {held.value}, asked {held.limit}."
+    if not held.within:
+        return SEEPAGE.not_met(says, _WORK, **rest)
+    if not last.pumps_off:
+        return SEEPAGE.not_shown("Seepage was read with a pump on.", Work.MEASURE_WATER, **rest)
+    if window is not None and window.reading is not None and last.window.si < window.reading.si:
+        short = f"Seepage was read over {last.window}, asked at least {window.reading}."
+        return SEEPAGE.not_shown(short, Work.MEASURE_WATER, **rest)
+    return SEEPAGE.met(says, **rest)
+
+
+_WORK: Final = Work.DEWATER_OR_FLOOD
+
+
+def _early(look: Look, requirement: Requirement, *limits: Parameter | None) -> Finding | None:
+    if look.scheduled.method is not Method.DRY:
+        return requirement.not_asked("Only asked of a dry shaft.")
+    if limits[0] is None:
+        return requirement.not_asked()
+    flooded = look.events(Happening.HOLE_FLOODED)
+    if flooded:
+        says = f"The hole was flooded at {clock(flooded[-1].observed_at)}; amend the shaft to the wet method."
+        return requirement.not_shown(says, Work.ASK_ENGINEER, entries=flooded[-1].entries)
+    return requirement.to_be_entered(*limits)
+
+
+def _fresh(look: Look) -> list[Line[StandingWater]]:
+    """Measurements since the base was reached and last cleaned."""
+    cleaned = look.last_pass
+    marks = [each for each in (look.base_reached_at, pass_end(cleaned) if cleaned else None) if each]
+    return [each for each in look.lines(StandingWater) if all(seen(each) > mark for mark in marks)]
+
+
+def _rests_on(line: Line[StandingWater], limit: Parameter) -> dict[str, object]:
+    return {"when": line.observed_at, "entries": line.entries, "source": source_of(limit)}

@@ -1,0 +1,18 @@
+"""A shaft as the rules look at it now, for forms that show limits while somebody types."""
+
+from __future__ import annotations
+
+from fieldapp.criteria.look import Look
+from fieldapp.desk.workplace import Workplace
+
+
+class NotOpen(Exception):
+    """Something cannot be recorded on this shaft at this point of the work."""
+
+
+def look_at(place: Workplace, shaft_id: str) -> Look:
+    """The shaft with its limits and units, at this moment.  Raises UnknownShaft, NotOpen."""
+    shaft = place.shaft(shaft_id)
+    if shaft.scheduled is None:
+        raise NotOpen(f"Shaft {shaft_id} is not scheduled yet: schedule it first.")
+    return Look(place.record(), place.setup(), shaft, shaft.scheduled, place.now())

@@ -1,0 +1,96 @@
+"""Shaft logs: signed as they are saved, one for each state of the record, verified from outside."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+from pathlib import Path
+
+import pytest
+
+from fieldapp.desk.inspector import Saying, record_entry
+from fieldapp.desk.office import shaft_now
+from fieldapp.desk.papers import write_shaft_log
+from fieldapp.desk.people import key_file, make_key, unlock_key
+from fieldapp.desk.workplace import Workplace
+from fieldapp.identity.errors import WeakPassphrase, WrongPassphrase
+from fieldapp.record.hole import Note
+from fieldapp.record.reading import Impossible
+
+PASSPHRASE = "seven quiet herons on the bank"
+needs_pdfsig = pytest.mark.skipif(
+    shutil.which("pdfsig") is None and not os.environ.get("CI"), reason="pdfsig (poppler-utils) is not here"
+)
+
+
+def verdict(path: Path) -> str:
+    """What an independent program says of the signatures of a file."""
+    done = subprocess.run(
+        ["pdfsig", "-nocert", str(path)],
+        capture_output=True,
+        text=True,
+        check=False,
+        env={**os.environ, "LC_ALL": "C"},
+    )
+    return done.stdout + done.stderr
+
+
+def signed_log(place: Workplace) -> Path:
+    make_key(place, "Inspector A", PASSPHRASE)
+    key = unlock_key(place, "Inspector A", PASSPHRASE)
+    return write_shaft_log(place, "P1-1", shaft_now(place, "P1-1").at, "Inspector A", key).path
+
+
+@needs_pdfsig
+def test_an_independent_program_calls_the_signature_valid_and_a_flipped_byte_not(place: Workplace) -> None:
+    path = signed_log(place)
+    said = verdict(path)
+    assert "Signature is Valid" in said
+    assert "Inspector A" in said
+    assert "ETSI.CAdES.detached" in said
+    pdf = bytearray(path.read_bytes())
+    for position in (len(pdf) // 5, len(pdf) // 3, len(pdf) // 2):
+        changed = pdf.copy()
+        changed[position] ^= 1
+        other = path.with_name("changed.pdf")
+        other.write_bytes(changed)
+        assert "Signature is Valid" not in verdict(other)
+
+
+def test_a_log_is_written_once_for_each_state_of_the_record(place: Workplace) -> None:
+    at = shaft_now(place, "P1-1").at
+    first = write_shaft_log(place, "P1-1", at, "Inspector A")
+    again = write_shaft_log(place, "P1-1", at, "Inspector A")
+    assert (first.new, again.new, again.path) == (True, False, first.path)
+    record_entry(place, Saying("P1-1", Note("something new"), "Inspector A"))
+    later = write_shaft_log(place, "P1-1", at, "Inspector A")
+    assert later.new
+    assert later.path != first.path
+    assert first.path.exists()
+
+
+def test_the_roster_pins_the_certificate_and_the_journal_learns_no_secret(place: Workplace) -> None:
+    make_key(place, "Inspector A", PASSPHRASE)
+    person = place.setup().person("Inspector A")
+    assert person is not None
+    assert "BEGIN CERTIFICATE" in person.certificate
+    everything = b"".join(each.sealed for each in place.entries())
+    assert b"PRIVATE" not in everything
+    assert PASSPHRASE.encode() not in everything
+    assert PASSPHRASE.encode() not in key_file(place, "Inspector A").read_bytes()
+
+
+def test_a_wrong_or_weak_passphrase_and_a_stranger_are_refused(place: Workplace) -> None:
+    with pytest.raises(WeakPassphrase):
+        make_key(place, "Inspector A", "short")
+    assert not key_file(place, "Inspector A").exists()
+    with pytest.raises(Impossible, match="Inspector A"):
+        make_key(place, "Somebody", PASSPHRASE)
+    with pytest.raises(Impossible, match="no key"):
+        unlock_key(place, "Designer", PASSPHRASE)
+    make_key(place, "Inspector A", PASSPHRASE)
+    with pytest.raises(WrongPassphrase):
+        unlock_key(place, "Inspector A", PASSPHRASE + "s")
+    with pytest.raises(Impossible, match="stays as it is"):
+        make_key(place, "Inspector A", PASSPHRASE)
