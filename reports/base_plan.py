@@ -35,7 +35,12 @@ def base_plan(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
         why = "No round of soundings is in the record" if plan else "The shaft is not scheduled"
         return [*parts, words(f"{why}: the base is not shown.", BODY)]
     rounds: list[RoundOnBase] = []
+    started = facts.record.concrete_started_at
     for line in lines:
+        if started is not None and line.observed_at > started:
+            after = f"Round {line.values.number} is not drawn: it was observed after concrete started."
+            parts.append(words(after, BODY))
+            continue
         try:
             rounds.append(on_base(line, facts.setup, plan))
         except OutOfRange as problem:

@@ -78,7 +78,7 @@ def findings_table(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
 def _row(found: Finding, shown: Shown) -> list[Any]:
     when = words(shown.moment(found.when), CELL) if found.when else None
     where = words(found.where, CELL) if found.where else None
-    says = words(found.says, CAPTION) if not found.measured else None
+    says = words(found.says, CAPTION) if found.outcome is Outcome.NOT_SHOWN or not found.measured else None
     measured = words(found.measured or "not shown", CELL)
     return [
         _word_beside(found.outcome),

@@ -9,12 +9,14 @@ from typing import Final
 
 from reportlab.platypus import Flowable, Table
 
-from fieldapp.criteria.limits import case_of, limit_for
+from fieldapp.criteria.limits import Case, case_of, limit_for
+from fieldapp.record.acceptance import Parameter
 from fieldapp.record.column import FluidTest
 from fieldapp.record.fold import Line
-from fieldapp.record.setup import ShaftScheduled
+from fieldapp.record.reading import Reading
+from fieldapp.record.setup import ProjectSetup, ShaftScheduled
 from fieldapp.record.shaft import ShaftRecord
-from fieldapp.record.words import FluidStage
+from fieldapp.record.words import FluidStage, Salinity
 from fieldapp.units import from_si
 from reports.facts import ShaftLogFacts
 from reports.quantities import Shown
@@ -117,9 +119,20 @@ def _limits(each: _Property, facts: ShaftLogFacts) -> tuple[LimitLine, ...]:
     for name, bound, strict_bound in ((each.least, "at least", "over"), (each.most, "at most", "under")):
         limit = limit_for(facts.setup.acceptance, name, case) if name else None
         if limit is not None and limit.reading is not None:
+            add = _salt_add(facts.setup, limit, case) if each.name == "density" else None
             label = f"{strict_bound if limit.strict else bound} {limit.reading}"
-            found.append(LimitLine(from_si(limit.reading.si, each.unit), label))
+            label += f" + {add} in salt water" if add else ""
+            value_si = limit.reading.si + (add.si if add else 0)
+            found.append(LimitLine(from_si(value_si, each.unit), label))
     return tuple(found)
+
+
+def _salt_add(setup: ProjectSetup, limit: Parameter, case: Case) -> Reading | None:
+    """What salt water adds to a density limit that was not itself written for salt water."""
+    if setup.salinity is not Salinity.SALT or limit.applies.salinity:
+        return None
+    found = limit_for(setup.acceptance, "salt_density_add", case)
+    return found.reading if found is not None else None
 
 
 def _note(facts: ShaftLogFacts, plan: ShaftScheduled) -> str:

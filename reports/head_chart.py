@@ -60,11 +60,16 @@ def head_section(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
 def heads_of(record: ShaftRecord, plan: ShaftScheduled) -> tuple[HeadAt, ...]:
     """Head at every reading over the highest level known at that time; empty when none is known.
 
-    The level of a stratum is that of the plan until a reading gives another.
+    The level of a stratum is that of the plan until a reading gives another; of a stratum that the plan
+    does not name, the first one read.
     """
     levels = {each.stratum: each.elevation.si for each in plan.piezometric_levels}
+    lines = record.of(HeadReading)
+    for line in lines:
+        if line.values.piezometric_elevation is not None:
+            levels.setdefault(line.values.stratum, line.values.piezometric_elevation.si)
     found: list[HeadAt] = []
-    for line in record.of(HeadReading):
+    for line in lines:
         values = line.values
         if values.piezometric_elevation is not None:
             levels[values.stratum] = values.piezometric_elevation.si

@@ -46,13 +46,6 @@ def build(story: list[Flowable], frame: PageFrame, pages: int) -> tuple[bytes, i
         displayDocTitle=True,
         pageCompression=1,
     )
-    inner = Frame(
-        MARGIN_PT,
-        MARGIN_PT + FOOTER_PT - 10,
-        width - 2 * MARGIN_PT,
-        height - 2 * MARGIN_PT - HEADER_PT - FOOTER_PT + 20,
-        *(0, 0, 0, 0),
-    )
 
     def each_page(canvas: Any, _: Any) -> None:
         canvas.saveState()
@@ -60,9 +53,16 @@ def build(story: list[Flowable], frame: PageFrame, pages: int) -> tuple[bytes, i
         _footer(canvas, frame, pages)
         canvas.restoreState()
 
-    document.addPageTemplates(PageTemplate("page", [inner], onPage=each_page))
+    document.addPageTemplates(PageTemplate("page", [_room(width, height)], onPage=each_page))
     document.build(story)
     return out.getvalue(), document.page
+
+
+def _room(width: float, height: float) -> Frame:
+    """What header, footer and margins leave of the page, without padding."""
+    bottom = MARGIN_PT + FOOTER_PT - 10
+    top = height - MARGIN_PT - HEADER_PT + 10
+    return Frame(MARGIN_PT, bottom, width - 2 * MARGIN_PT, top - bottom, 0, 0, 0, 0)
 
 
 def _header(canvas: Any, frame: PageFrame) -> None:

@@ -18,6 +18,7 @@ from fieldapp.record.words import UnitSystem
 from fieldapp.units import INCH_M, UNITS, show, show_feet_inch
 
 _MOST_DIGITS: Final = 4
+_G_PER_CM3_DIGITS: Final = 2
 _SMALLEST_PART_OF_AN_INCH: Final = 8
 
 
@@ -69,7 +70,7 @@ class Phrases:
         us = self.units is UnitSystem.US
         unit = american if us else metric
         if unit == "g/cm3":
-            digits = 2
+            digits = _G_PER_CM3_DIGITS
         if quantity is Quantity.THICKNESS and us:
             return _inches(si, digits + 1 + extra_digits)
         if quantity is Quantity.DEPTH and us:
@@ -81,12 +82,24 @@ class Phrases:
 
     def apart(self, quantity: Quantity, value: Fraction, limit: Fraction) -> tuple[str, str]:
         """Texts of a value and its limit, with digits enough to tell them apart when they differ."""
-        said = self.say(quantity, value), self.say(quantity, limit)
-        for extra in range(1, _MOST_DIGITS + 1):
+        first = self._digits_of(quantity, limit)
+        said = self.say(quantity, value, first), self.say(quantity, limit, first)
+        for extra in range(first + 1, _MOST_DIGITS + 1):
             if said[0] != said[1] or value == limit:
                 break
             said = self.say(quantity, value, extra), self.say(quantity, limit, extra)
         return said
+
+    def _digits_of(self, quantity: Quantity, limit: Fraction) -> int:
+        """Extra digits that a limit needs to be said as it was written; none where no few do."""
+        american, metric, digits = _SAID[quantity]
+        unit = UNITS[american if self.units is UnitSystem.US else metric]
+        if unit.symbol == "ft-in":
+            return 0
+        number = limit / unit.factor - unit.shift
+        digits = _G_PER_CM3_DIGITS if unit.symbol == "g/cm3" else digits
+        exact = (extra for extra in range(3) if (number * 10 ** (digits + extra)).denominator == 1)
+        return next(exact, 0)
 
 
 def _inches(si: Fraction, digits: int) -> str:

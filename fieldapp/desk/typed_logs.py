@@ -6,6 +6,7 @@ positions and record digest that a decision rests on.
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -23,6 +24,7 @@ from fieldapp.record.kinds import Values
 from fieldapp.record.objections import objections
 from fieldapp.record.reading import Impossible
 from fieldapp.record.shaft import digest_of, project_record
+from fieldapp.store.pictures import pictures_named_in, save_picture
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,18 +36,30 @@ class Added:
     known: int
 
 
-def read_logs(files: Sequence[Path]) -> list[PlainLog]:
+@dataclass(frozen=True, slots=True)
+class TypedLog:
+    """A plain log as it was read, and the folder in which the files that it attaches lie beside it."""
+
+    log: PlainLog
+    folder: Path
+
+    def attached(self) -> dict[str, Path]:
+        """The files beside the log, by their SHA-256."""
+        files = (each for each in sorted(self.folder.iterdir()) if each.is_file() and each.suffix != ".log")
+        return {hashlib.sha256(each.read_bytes()).hexdigest(): each for each in files}
+
+
+def read_logs(files: Sequence[Path]) -> list[TypedLog]:
     """Plain logs in the order in which they are added: project files first, then by name.
 
     Raises PlainLogRefused with every problem of the first file that cannot be read.
     """
-    return [
-        load_plain_log(each) for each in sorted(files, key=lambda each: (each.stem != "project", each.name))
-    ]
+    in_turn = sorted(files, key=lambda each: (each.stem != "project", each.name))
+    return [TypedLog(load_plain_log(each), each.parent) for each in in_turn]
 
 
 def add_logs(
-    place: Workplace, logs: Sequence[PlainLog], progress: Callable[[str], None] = lambda _: None
+    place: Workplace, logs: Sequence[TypedLog], progress: Callable[[str], None] = lambda _: None
 ) -> tuple[Added, ...]:
     """Add plain logs in their order, each whole or not at all.
 
@@ -53,23 +67,41 @@ def add_logs(
     that log is written; logs before it stay added.
     """
     done = []
-    for log in logs:
-        progress(f"adding {log.name}")
-        done.append(_add(place, log))
+    for each in logs:
+        progress(f"adding {each.log.name}")
+        done.append(_add(place, each))
     return tuple(done)
 
 
-def _add(place: Workplace, log: PlainLog) -> Added:
+def _add(place: Workplace, typed: TypedLog) -> Added:
+    log = typed.log
     if place.project_id and log.project != place.project_id:
         raise PlainLogRefused((PlainProblem(log.name, 1, "project", log.project, place.project_id),))
     work = _Working(place, log)
     for each in log.entries:
         work.take(each)
+    files = _files_of(work, typed)
     if work.problems:
         raise PlainLogRefused(tuple(work.problems))
+    for path in files:
+        save_picture(place.folder, path.read_bytes(), path.suffix.lower())
     for device, drafts in work.drafts_by_device():
         place.append(drafts, device)
     return Added(log.name, len(work.drafts), work.known)
+
+
+def _files_of(work: _Working, typed: TypedLog) -> list[Path]:
+    """The files that the new entries attach; one that is not beside the log is a problem."""
+    wanted = {digest: draft for _, draft in work.drafts for digest in pictures_named_in(draft.values)}
+    if not wanted:
+        return []
+    beside = typed.attached()
+    for digest, draft in wanted.items():
+        if digest not in beside:
+            line = next(each.line for each in typed.log.entries if each.id == draft.id)
+            said = "the SHA-256 of a file that lies beside the log"
+            work.problems.append(PlainProblem(typed.log.name, line, "attached", digest, said))
+    return [beside[digest] for digest in wanted if digest in beside]
 
 
 class _Working:

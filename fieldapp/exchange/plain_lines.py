@@ -22,6 +22,8 @@ from fieldapp.record.reading import Impossible, check_text
 
 MOST_BYTES: Final = 2_000_000
 MOST_IN_LINE: Final = 500
+MOST_ENTRIES: Final = 5000
+MOST_LINES_OF_ENTRY: Final = 300
 _BREAK: Final = re.compile(r"\r\n|\r|\n")
 _LABEL: Final = re.compile(r"(?<!\S)#(\S+)")
 _PLAIN_LABEL: Final = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,39}")
@@ -69,10 +71,7 @@ def blocks_of(text: str, faults: Faults) -> tuple[Heading, list[Block]]:
     under: list[FieldLine] | None = None
     for number, line in _lines(text, faults):
         if line[0] in " \t":
-            if under is None:
-                faults.add(number, "line", line.strip(), "an entry above it, such as '07:40  note'")
-            else:
-                under.append(FieldLine(number, line.strip()))
+            _put_under(under, number, line.strip(), faults)
             continue
         under = None
         if not line[0].isdigit():
@@ -83,7 +82,19 @@ def blocks_of(text: str, faults: Faults) -> tuple[Heading, list[Block]]:
         block = _block(heading, number, line, faults)
         if block is not None:
             begun.append((block, under))
+        if len(begun) > MOST_ENTRIES:
+            faults.add(number, "entries", "more", f"at most {MOST_ENTRIES} entries in a file; split it")
+            return heading, []
     return heading, [replace(block, lines=tuple(lines)) for block, lines in begun]
+
+
+def _put_under(under: list[FieldLine] | None, number: int, text: str, faults: Faults) -> None:
+    if under is None:
+        faults.add(number, "line", text, "an entry above it, such as '07:40  note'")
+    elif len(under) == MOST_LINES_OF_ENTRY:
+        faults.add(number, "line", text, f"at most {MOST_LINES_OF_ENTRY} lines under an entry")
+    else:
+        under.append(FieldLine(number, text))
 
 
 def _lines(text: str, faults: Faults) -> Iterator[tuple[int, str]]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from typing import Final
 
 from fieldapp.exchange.plain_entry import PlainEntry
 from fieldapp.exchange.plain_fields import NamedLine, named_lines
@@ -33,7 +34,7 @@ from fieldapp.record.kinds import PROJECT_KINDS
 from fieldapp.record.reading import Impossible, check_text
 from fieldapp.record.words import Happening
 
-_CHANGES = frozenset({Amend.KIND, Strike.KIND})
+_CHANGES: Final = frozenset({Amend.KIND, Strike.KIND})
 
 
 @dataclass(slots=True)
@@ -50,6 +51,8 @@ class Making:
         """Make the entry of a block, or note what is wrong with it."""
         self.faults.begin_entry()
         target = self._target(block)
+        if block.kind in _CHANGES and target is None:
+            return
         lines = named_lines(block.lines, names_for(block, target), self.faults)
         own = [each for each in lines if each.name in OF_EVERY_ENTRY]
         says = self._says(block, [each for each in lines if each.name not in OF_EVERY_ENTRY], target)
@@ -78,8 +81,7 @@ class Making:
 
     def _says(self, block: Block, lines: list[NamedLine], target: Marked | None) -> Says | None:
         if block.kind in _CHANGES:
-            if target is None:
-                return None
+            assert target is not None
             made = amended if block.kind == Amend.KIND else struck
             return made(block, lines, target, self.faults)
         if block.kind == Withdrawal.KIND:

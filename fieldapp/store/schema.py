@@ -1,8 +1,8 @@
 """The evidence tables and their guards, as plain SQL that every opening compares letter by letter.
 
 Entries can be added at the end of a chain and nothing else: no update, no delete, no replace, from any
-connection.  The columns beside ``sealed`` are copies for questions, and the database holds them equal to it.  ``arrival`` numbers the entries as they came
-into this file; it belongs to the file, not to the evidence.
+connection.  The columns beside ``sealed`` are copies for questions, and the database holds them equal to it;
+``arrival`` numbers the entries as they came into this file and is no part of the evidence.
 """
 
 from __future__ import annotations

@@ -73,7 +73,7 @@ def drilled(journal: Journal, **plan: object) -> Journal:
     return journal
 
 
-def tested(journal: Journal) -> Journal:
+def with_tests(journal: Journal) -> Journal:
     """Two passing sets, near the base and at mid-height."""
     for number, clock in ((1, "09:40"), (2, "10:00")):
         journal.test_fluid(number, at(clock), "31 ft")
@@ -90,7 +90,7 @@ def caged(journal: Journal) -> Journal:
 
 def passing(*thickness_in: str | None, acceptance: AcceptanceSet | None = None, **plan: object) -> Journal:
     """A shaft ready for concrete at 10:30; five points, clean unless said otherwise."""
-    journal = caged(tested(drilled(Journal(acceptance or usual()), **plan)))
+    journal = caged(with_tests(drilled(Journal(acceptance or usual()), **plan)))
     thickness = thickness_in or ("1/4", "1/4", "1/4", "1/2", "3/4")
     journal.sound(1, at("10:30"), five_points(*thickness), RoundWhy.BEFORE_CONCRETE)
     return journal

@@ -82,7 +82,7 @@ def test_a_reading_exactly_at_the_limit_in_other_units_is_still_a_tie():
 def test_one_sided_sediment_counts_by_area_and_not_by_points():
     # Three clean points close together at one side stand for less area than two dirty ones.
     journal = passing()
-    places = (("2 in", "0 deg"), ("12 in", "0 deg"), ("26 in", "0 deg"), ("20 in", "150 deg"), ("20 in", "210 deg"))
+    places = (("14 in", "0 deg"), ("20 in", "0 deg"), ("26 in", "0 deg"), ("8 in", "120 deg"), ("8 in", "240 deg"))
     thickness = ("1/4", "1/4", "1/4", "1", "1")
     points = tuple(point(str(n), place, t) for n, (place, t) in enumerate(zip(places, thickness, strict=True), 1))
     journal.sound(2, at("10:40"), points)

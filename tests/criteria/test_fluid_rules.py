@@ -6,7 +6,7 @@ import pytest
 
 from fieldapp.criteria.finding import Outcome, Work
 from fieldapp.record.words import Fluid, FluidStage, InstrumentType, Salinity
-from tests.criteria.stories import caged, drilled, found, passing, tested, usual
+from tests.criteria.stories import caged, drilled, found, passing, usual, with_tests
 from tests.support.journals import Journal, accepted, at, parameter, reading
 
 MET, NOT_MET, NOT_SHOWN = Outcome.MET, Outcome.NOT_MET, Outcome.NOT_SHOWN
@@ -93,7 +93,7 @@ def test_what_was_not_tested_is_not_shown(field):
 
 
 def test_every_depth_has_to_pass_unless_the_set_asks_only_for_the_base():
-    journal = tested(drilled(Journal(usual())))
+    journal = with_tests(drilled(Journal(usual())))
     journal.test_fluid(3, at("10:05"), "31 ft", sand=reading("6 %"))
     journal.test_fluid(3, at("10:05"), "59 ft")
     got = found(journal)["fluid sand"]
@@ -222,7 +222,7 @@ def test_filter_press_limits_that_no_entry_carries_are_not_shown():
 
 def test_fluid_instruments_have_to_be_named_checked_and_in_date():
     limits = usual(parameter("instrument_check_max_age", "7 day"))
-    journal = caged(tested(drilled(Journal(limits))))
+    journal = caged(with_tests(drilled(Journal(limits))))
     assert "mud balance" in found(journal)["fluid instruments"].says or "No " in found(journal)["fluid instruments"].says
     kit = {
         "balance 1": InstrumentType.BALANCE,

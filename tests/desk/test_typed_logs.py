@@ -49,11 +49,11 @@ def test_adding_the_same_files_again_adds_nothing(place: Workplace, logs: Path) 
     ("text", "line", "field", "said"),
     [
         ("08:50  head reading\n  fluid level  pH 81\n", 9, "fluid level", "81"),
-        ("08:50  fluid test\n  stage drilling\n", 9, "stage", "two or more spaces"),
+        ("08:50  note\n  txt  x\n", 9, "txt", "text"),
         (
             "08:50  fluid test\n  stage  drilling\n  set  1\n  sample depth  29' 0\"\n  pH  81\n",
             12,
-            "pH",
+            "ph",
             "acidity from 0 to 14",
         ),
         ("08:50  shaft P9-9  note\n  text  x\n", 8, "shaft", "not scheduled"),

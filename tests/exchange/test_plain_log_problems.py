@@ -61,7 +61,7 @@ def test_a_firm_depth_above_first_contact_gives_the_whole_sentence():
         ("shaft  P1?\n" + LEVEL, 8, "shaft", "P1?", "letters, digits"),
         ("project  other\n" + LEVEL, 8, "project", "other", "one project in a file"),
         ("  fluid level  3' 2\"\n" + LEVEL, 8, "line", "fluid level  3' 2\"", "an entry above it"),
-        (LEVEL + "09:20  amend #h2\n  because  x\n", 10, "amend", "#h2", "known are #h1"),
+        (LEVEL + "09:20  amend #h2\n  because  x\n  make up  on\n", 10, "amend", "#h2", "known are #h1"),
         (LEVEL + "09:20  amend #h1\n  because  x\n", 10, "amend", "nothing", "a field that changes"),
         (LEVEL + "09:20  amend #h1\n  make up  on\n", 10, "why", "nothing", "a value for why"),
         (LEVEL + "09:20  strike\n", 10, "strike", "nothing", "the label of the entry meant"),
@@ -164,3 +164,10 @@ def test_a_byte_order_mark_and_windows_line_ends_are_fine(tmp_path):
     path = tmp_path / FILE
     path.write_bytes(b"\xef\xbb\xbf" + (HEAD + LEVEL).replace("\n", "\r\n").encode())
     assert load_plain_log(path).entries == read_plain_log(HEAD + LEVEL, FILE).entries
+
+
+def test_a_file_with_too_many_entries_or_an_entry_with_too_many_lines_is_refused():
+    many = problems(HEAD + "09:10  note\n  text  x\n" * 5001)
+    assert many[-1].expected == "at most 5000 entries in a file; split it"
+    long = "".join(f"  point  P{i}  r 0 in  angle 0  thickness 0 in\n" for i in range(298))
+    assert only_problem(ROUND + long).expected == "at most 300 lines under an entry"

@@ -100,7 +100,7 @@ def silent(project: str, shaft: str) -> set[str]:
     return {each.requirement for each in looked_at(project, shaft)[0] if each.outcome is Outcome.NOT_SHOWN}
 
 
-@pytest.mark.parametrize(("shaft", "standing"), FOLDED.items(), ids=lambda each: str(each))
+@pytest.mark.parametrize(("shaft", "standing"), FOLDED.items(), ids=str)
 def test_each_shaft_ends_with_the_standing_of_its_story(shaft, standing):
     assert looked_at(*shaft)[1].standing is standing
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pypdfium2
 from pypdfium2 import raw
 
-TALLEST_LINE_PT = 1.5
+TALLEST_LINE_PT = 2.1
 
 
 def struck_words(pdf: bytes) -> str:

@@ -17,18 +17,22 @@ from fieldapp.criteria.finding import (
     Outcome,
     ReleaseState,
     ReleaseStatus,
+    Standing,
 )
+from fieldapp.record.acceptance import AcceptanceSet
 from fieldapp.record.chain import heads_of
 from fieldapp.record.column import HeadReading
 from fieldapp.record.hole import Note
 from fieldapp.record.reading import Impossible, Reading
 from fieldapp.record.shaft import shaft_record
+from fieldapp.record.words import Salinity
 from reports.facts import Report
 from reports.shaft_log import shaft_log
 from tests.reports.reading_pdf import pages_of, reader, text_of
 from tests.reports.story import (
     DAY,
     ENGINEER,
+    PARAMETERS,
     Tape,
     concrete,
     facts_only_scheduled,
@@ -36,6 +40,7 @@ from tests.reports.story import (
     facts_us,
     ft,
     full_tape,
+    limit,
     plan_us,
     setup_us,
 )
@@ -74,11 +79,23 @@ def text(log: Report) -> str:
 def test_the_first_page_identifies_the_shaft_in_both_unit_systems(log: Report):
     first = pages_of(log.pdf)[0]
     # 6 ft = 1.8288 m, 5104.5 ft = 1555.8516 m, 61.5 ft = 18.7452 m (exact by the international foot)
-    for fact in ("Larkwater crossing (larkwater)", "P2-3, production", "Pier 2, third from upstation",
-                 "6 ft (1.83 m)", "5104.5 ft (1,555.85 m)", "5043.0 ft (1,537.11 m)", "61' 6\" (18.75 m)",
-                 "wet, mineral", "side and base", "artesian", "sandstone 5097.0 ft", "America/Denver",
-                 "2026-05-12 08:30 at 61' 5\"", "not started in the record",
-                 "Classic area-share limits (project set; us-classic, 14 limits)"):  # fmt: skip
+    for fact in (
+        "Larkwater crossing (larkwater)",
+        "P2-3, production",
+        "Pier 2, third from upstation",
+        "6 ft (1.83 m)",
+        "5104.5 ft (1,555.85 m)",
+        "5043.0 ft (1,537.11 m)",
+        "61' 6\" (18.75 m)",
+        "wet, mineral",
+        "side and base",
+        "artesian",
+        "sandstone 5097.0 ft",
+        "America/Denver",
+        "2026-05-12 08:30 at 61' 5\"",
+        "not started in the record",
+        "Classic area-share limits (project set; us-classic, 14 limits)",
+    ):
         assert fact in first
 
 
@@ -110,9 +127,10 @@ def test_findings_stand_not_met_first_then_not_shown_then_met_and_not_asked_in_a
 
 
 def test_the_base_plan_gives_share_largest_and_mean_of_the_latest_round(text: str):
-    plan = text.split("Base plan Round 2, after pass 3", maxsplit=1)[0] + text.split("Base plan")[1]
+    plan = text.split("Base plan")[1].split("Head over the highest", maxsplit=1)[0]
     # Ring cells of a centre and 8 points at 31 in on a 36 in base: the centre is a regular octagon of apothem
-    # 15.5 in, area 8 x 15.5^2 x tan 22.5 deg = 796.1 in2 of 4071.5, so a ring cell is 10.06 % (hand calculation).
+    # 15.5 in, area 8 x 15.5^2 x tan 22.5 deg = 796.1 in2 of 4071.5, so a ring cell is 10.06 %
+    # (hand calculation).
     # R3 and R4 (1/2 in, "under 1/2 in" is asked) are out: 100 - 2 x 10.06 = 79.9 %, written down as 79 %.
     assert "79 %" in plan
     # mean = 0.25 x 19.55 % + 10.06 % x (.25 + .375 + .5 + .5 + .375 + .25 + .125 + .25) = 0.313 in
@@ -130,15 +148,34 @@ def test_the_head_chart_says_its_lowest_reading_and_the_time_not_shown(text: str
 
 
 def test_the_fluid_charts_carry_their_limits_and_name_what_is_near_the_base(text: str):
-    for words in ("Density, pcf", "at most 72 pcf", "at least 64.3 pcf", "Funnel time, s (946 mL cup)", "at most 45 s",
-                  "Sand content, %", "at most 4 %", "at most 11", "near the base", "higher up", "within 1 ft of it"):  # fmt: skip
+    for words in (
+        "Density, pcf",
+        "at most 72 pcf",
+        "at least 64.3 pcf",
+        "Funnel time, s (946 mL cup)",
+        "at most 45 s",
+        "Sand content, %",
+        "at most 4 %",
+        "at most 11",
+        "near the base",
+        "higher up",
+        "within 1 ft of it",
+    ):
         assert words in text
 
 
 def test_entries_stand_in_order_of_observation_with_author_device_and_number(text: str):
     entries = text.split("31 entries (2 amendments, 1 strike), in order of observation")[1]
-    marks = ["location Pier 2", "Base reached at 61' 5\"", "Pass 1, airlift", "Set 1, before final cleaning",
-             "Round 1, after pass 2, with tape 1; 9 points", "Rain from 11:30", "Round 2", "until 2026-05-12 18:30"]  # fmt: skip
+    marks = [
+        "location Pier 2",
+        "Base reached at 61' 5\"",
+        "Pass 1, airlift",
+        "Set 1, before final cleaning",
+        "Round 1, after pass 2, with tape 1; 9 points",
+        "Rain from 11:30",
+        "Round 2",
+        "until 2026-05-12 18:30",
+    ]
     places = [entries.index(each) for each in marks]
     assert places == sorted(places)
     assert "Engineer B tablet north 1" in entries
@@ -245,8 +282,17 @@ def test_an_si_project_is_printed_on_a4_in_its_units_with_greek_and_cyrillic_nam
     page = reader(si_log.pdf).pages[0]
     assert [round(float(each)) for each in page.mediabox[2:]] == [595, 842]
     text = text_of(si_log.pdf)
-    for words in ("Ελένη Παπαδοπούλου", "Иван Щербаков", "песок, верхний", "Vesker quay — Пристань [U+4E16]",
-                  "1500 mm (4.92 ft)", "22.50 m (73.82 ft)", "Density, kg/m3", "under 1.15 g/cm3", "EEST"):  # fmt: skip
+    for words in (
+        "Ελένη Παπαδοπούλου",
+        "Иван Щербаков",
+        "песок, верхний",
+        "Vesker quay — Пристань [U+4E16]",
+        "1500 mm (4.92 ft)",
+        "22.50 m (73.82 ft)",
+        "Density, kg/m3",
+        "under 1.15 g/cm3",
+        "EEST",
+    ):
         assert words in text
     assert all(each.box_pt[2] <= 595.3 - 35.9 for each in si_log.fields)
 
@@ -276,9 +322,16 @@ def test_contested_entries_show_both_versions_and_count_for_nothing(si_log: Repo
 def test_a_record_that_is_only_scheduled_says_not_shown_everywhere():
     made = shaft_log(facts_only_scheduled())
     text = text_of(made.pdf)
-    for words in ("Base standing Not shown", "nothing is shown to be met", "the base is not shown",
-                  "the head is not shown", "the fluid is not shown", "base reached not shown",
-                  "piezometric levels not shown", "none in the record. The resident engineer has not decided."):  # fmt: skip
+    for words in (
+        "Base standing Not shown",
+        "nothing is shown to be met",
+        "the base is not shown",
+        "the head is not shown",
+        "the fluid is not shown",
+        "base reached not shown",
+        "piezometric levels not shown",
+        "none in the record. The resident engineer has not decided.",
+    ):
         assert words in text
     assert len(made.fields) == 3
 
@@ -324,10 +377,20 @@ def test_endless_words_and_lines_neither_crash_nor_leave_the_page():
     note = tape.add(Note("W" * 2000), 6, author="Δ" * 119)
     tape.amend(note, Note("line\n" * 390 + "a < b & c > d"), 7, "Ж" * 2000)
     found = tuple(
-        Finding("r" * 90, Group.BASE, Outcome.NOT_MET, "s" * 900, "m" * 900, "l" * 300, "w" * 900, DAY,
-                source="q" * 900, weight=1)
+        Finding(
+            "r" * 90,
+            Group.BASE,
+            Outcome.NOT_MET,
+            "s" * 900,
+            "m" * 900,
+            "l" * 300,
+            "w" * 900,
+            DAY,
+            source="q" * 900,
+            weight=1,
+        )
         for _ in range(3)
-    )  # fmt: skip
+    )
     standing = BaseStanding(Standing.NOT_CREDITABLE, found, NextStep("n" * 900, None))
     facts = facts_us(
         tape, setup=setup_us(name="Ω" * 120), findings=found, standing=standing, printed_by="P" * 120
@@ -382,3 +445,28 @@ def test_a_round_off_the_base_is_named_and_not_drawn():
     tape.add(plan_us(diameter=Reading("4", "ft")), 16.8, author=ENGINEER)
     text = text_of(shaft_log(facts_us(tape)).pdf)
     assert "Round 2 is not drawn: position of point 2" in text
+
+
+def test_in_salt_water_the_chart_shows_what_is_added_to_the_density_limits():
+    accepted = AcceptanceSet(
+        "salt", "Salt water", "none", (*PARAMETERS, limit("salt_density_add", "2", "pcf"))
+    )
+    setup = setup_us(acceptance=accepted, salinity=Salinity.SALT)
+    assert "at most 72 pcf + 2 pcf in salt water" in text_of(shaft_log(facts_us(setup=setup)).pdf)
+
+
+def test_a_round_after_concrete_started_is_named_and_not_drawn():
+    tape = full_tape()
+    concrete(tape, 14.0)
+    text = text_of(shaft_log(facts_us(tape)).pdf)
+    assert "Round 2 is not drawn: it was observed after concrete started." in text
+
+
+def test_a_stratum_first_measured_later_counts_for_earlier_readings_too():
+    tape = Tape()
+    tape.add(plan_us(piezometric_levels=()), 5)
+    tape.add(HeadReading(ft("2' 0\"")), 9)
+    level = Reading("5096.5", "ft")
+    tape.add(HeadReading(ft("1' 0\""), piezometric_elevation=level, stratum="sandstone"), 10)
+    # 5104.5 - 2 - 5096.5 = 6 ft at 09:00; 7 ft at 10:00
+    assert "Lowest head read: 6 ft at 2026-05-12 09:00." in text_of(shaft_log(facts_us(tape)).pdf)

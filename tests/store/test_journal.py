@@ -25,6 +25,7 @@ from fieldapp.store.problems import (
     BrokenLink,
     DiskFull,
     Forked,
+    LockedElsewhere,
     NotOurDevice,
     OwnChainElsewhere,
     PictureMissing,
@@ -318,3 +319,28 @@ def test_a_strike_without_a_shaft_refreshes_the_whole_board(journal: Journal) ->
 def test_errors_of_the_driver_are_those_that_sqlite_utils_raises(journal: Journal) -> None:
     with pytest.raises(sqlite3.OperationalError):
         journal._store.connection.execute("SELECT * FROM nowhere")
+
+
+def test_a_program_that_holds_the_file_gives_a_sentence(journal: Journal, raw: sqlite3.Connection) -> None:
+    journal.append([draft("one")], NORTH)
+    journal._store.connection.execute("PRAGMA busy_timeout = 50")
+    raw.execute("BEGIN IMMEDIATE")
+    with pytest.raises(LockedElsewhere, match=r"not saved.*Close the other one"):
+        journal.append([draft("two")], NORTH)
+    raw.execute("ROLLBACK")
+    journal.append([draft("two")], NORTH)
+    assert [each.seq for each in journal.entries()] == [1, 2]
+
+
+def test_an_interrupt_in_the_middle_of_an_append_leaves_no_open_transaction(folder: Path) -> None:
+    class Interrupted(SimpleProjector):
+        def rows(self, entries, shafts):
+            if tuple(entries):
+                raise KeyboardInterrupt
+            return {}
+
+    with open_journal(folder, Interrupted()) as journal:
+        with pytest.raises(KeyboardInterrupt):
+            journal.append([draft()], NORTH)
+        assert not journal._store.connection.in_transaction
+        assert journal.entries() == ()

@@ -11,7 +11,9 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from kivy.base import EventLoop
+from kivy.clock import Clock
 from kivy.core.window import Window
+from kivy.lang import Builder
 from kivy.metrics import Metrics
 from kivy.tests.common import UnitTestTouch
 from kivy.uix.behaviors import ButtonBehavior
@@ -34,6 +36,7 @@ class Driver:
         widget.size_hint = (1, 1)
         Window.add_widget(widget)
         self.settle()
+        self.draw()
         return widget
 
     def clear(self) -> None:
@@ -42,8 +45,17 @@ class Driver:
         self.pump(1)
 
     def pump(self, frames: int = 2) -> None:
+        """Let frames pass: clock, touches, layout.  They are drawn only when shown or pictured."""
         for _ in range(frames):
-            EventLoop.idle()
+            Clock.tick()
+            EventLoop.dispatch_input()
+            Builder.sync()
+            Clock.tick_draw()
+            Builder.sync()
+
+    def draw(self) -> None:
+        Window.canvas.ask_update()
+        EventLoop.idle()
 
     def settle(self, frames: int = 60) -> None:
         """Pump until no widget moves any more; a layout that never comes to rest is a failure."""
@@ -77,8 +89,8 @@ class Driver:
         self.tap_at(*widget.to_window(*widget.center))
 
     def shot(self, path: Path) -> Path:
-        Window.canvas.ask_update()
-        self.pump(4)
+        for _ in range(2):  # the first frame after a change may still be black
+            self.draw()
         made = Path(Window.screenshot(name=str(path)))
         return Path(shutil.move(made, path))
 

@@ -1,0 +1,14 @@
+"""Words of the board."""
+
+from __future__ import annotations
+
+from typing import Final
+
+SHAFTS: Final = "{count} shafts"
+ONE_SHAFT: Final = "1 shaft"
+NEEDS_A_HAND: Final = "Needs a hand {count}"
+ALL: Final = "All {count}"
+WHO: Final = "Who holds the tablet?"
+UNTIL: Final = "released until {time}"
+NOTHING_TO_DO: Final = "No shaft needs a hand now. All shows every shaft."
+NO_SHAFT: Final = "This project has no shaft yet. The office schedules them."

@@ -1,0 +1,43 @@
+"""Words that several screens share."""
+
+from __future__ import annotations
+
+from typing import Final
+
+STANDING: Final = "base standing"
+SAVED: Final = "saved {time}"
+AS_OF: Final = "as of {time}"
+AS_OF_CAPTION: Final = "as of"
+OPENING: Final = "Opening the project ..."
+WORKING: Final = "One moment ..."
+TRY_AGAIN: Final = "Try again"
+NEXT: Final = "Next: {step}"
+GO_ON_WITH_ROUND: Final = "go on with round {number}"
+GO_ON_WITH_FLUID: Final = "go on with the fluid test"
+SOUND: Final = "sound the base"
+TEST_FLUID: Final = "test the fluid"
+ASK_FIRST: Final = "{said} Record all the same?"
+CHECK_AGAIN: Final = "No, check it"
+RECORD_ALL_THE_SAME: Final = "Record all the same"
+CANNOT_BE: Final = "{field}: {read} cannot be. Expected {expected}."
+RELEASED_UNTIL: Final = "released until"
+RELEASE_STATES: Final = {
+    "lapsed": "release lapsed",
+    "held": "concrete held",
+    "withdrawn": "release withdrawn",
+    "released": "released",
+}
+CONCRETE_IN: Final = "concrete in"
+STOPPED: Final = (
+    "Something went wrong in the program, not in the record. {saved} "
+    "Close Basenote and open it again; what was half typed is kept."
+)
+STOPPED_SAVED: Final = "Last saved {time}."
+STOPPED_NOTHING: Final = "Everything recorded before is safe."
+STOPPED_FILE: Final = "For the office: what happened is written in {file}."
+CLOSE: Final = "Close"
+
+
+def no_reading(text: str) -> str:
+    """``base area share`` begins a sentence."""
+    return text[:1].upper() + text[1:]
