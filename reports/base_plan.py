@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Final
 
 from reportlab.platypus import Flowable, Paragraph, Spacer, Table
 
 from fieldapp.base.cleanliness import Cleanliness
+from fieldapp.criteria.phrasing import Quantity
 from fieldapp.record.cleaning import SoundingRound
+from fieldapp.record.reading import Reading
 from fieldapp.record.setup import ShaftScheduled
 from fieldapp.units import OutOfRange
 from reports.base_drawing import PlanLook, base_drawing, legend
@@ -24,6 +27,34 @@ _BESIDE: Final = 3
 _BELOW: Final = 5
 _UNKNOWN: Final = "not shown"
 _UNIT_WORDS: Final = {"in": "inches", "mm": "mm"}
+
+
+@dataclass(frozen=True, slots=True)
+class _Held:
+    """The limit for a point, the share of the base asked to be within it, and how a share is said."""
+
+    limit: PlanLimit | None
+    asked: Reading | None
+    shown: Shown
+
+    def share(self, share: Fraction | None) -> str:
+        """A share in percent, with digits enough not to look like the share that it misses."""
+        if share is None or self.limit is None:
+            return _UNKNOWN
+        if self.asked is None:
+            return self.shown.phrases.say(Quantity.SHARE, share)
+        return self.shown.phrases.apart(Quantity.SHARE, share, self.asked.si)[0]
+
+    def caption(self, base: RoundOnBase, clean: Cleanliness) -> str:
+        """What the share is a share of, and between what it lies when points were not read."""
+        if self.limit is None:
+            return "no limit for a point is entered"
+        text = f"of the {'points' if base.equal_weights else 'base area'} {self.limit}"
+        text += f", asked at least {self.asked}" if self.asked else ""
+        if clean.share is None:
+            ends = (clean.share_if_unknown_dirty, clean.share_if_unknown_clean)
+            text += "; between " + " and ".join(self.share(each) for each in ends)
+        return text
 
 
 def base_plan(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
@@ -60,37 +91,31 @@ def _drawn(
     right = width - _LARGE_PT - 20
     latest, earlier = rounds[-1], rounds[-2::-1]
     asked = share_asked(facts.setup, plan)
-    asked_text = f", asked at least {asked.reading}" if asked and asked.reading else ""
+    held = _Held(limit, asked.reading if asked else None, shown)
     beside: list[Any] = [
         words(f"{latest.title}, {shown.moment(latest.at)}", STRONG),
         Spacer(1, 4),
-        _figures(latest, limit, asked_text, shown, right),
+        _figures(latest, held, right),
         Spacer(1, 6),
         legend(look, right),
         words(_key(latest, limit, shown), CAPTION),
     ]
     if earlier:
         beside += [Spacer(1, 6), words("earlier rounds, latest first", CAPTION)]
-        beside.append(_small(earlier[:_BESIDE], look, right, _BESIDE))
+        beside.append(_small(earlier[:_BESIDE], look, held, right, _BESIDE))
     style = [("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0)]
     both = Table([[base_drawing(latest, look), beside]], colWidths=[_LARGE_PT + 20, right], style=style)
     below = [
-        _small(earlier[i : i + _BELOW], look, width, _BELOW) for i in range(_BESIDE, len(earlier), _BELOW)
+        _small(earlier[i : i + _BELOW], look, held, width, _BELOW)
+        for i in range(_BESIDE, len(earlier), _BELOW)
     ]
     return [both, *below]
 
 
-def _figures(base: RoundOnBase, limit: PlanLimit | None, asked: str, shown: Shown, width: float) -> Table:
-    clean = base.cleanliness(limit)
-    share = _UNKNOWN if clean.share is None or limit is None else percent(clean.share)
-    weighed = "of the points" if base.equal_weights else "of the base area"
-    share_caption = f"{weighed} {limit}{asked}" if limit else "no limit for a point is entered"
-    if limit and clean.share is None:
-        share_caption += (
-            f"; between {percent(clean.share_if_unknown_dirty)} and {percent(clean.share_if_unknown_clean)}"
-        )
+def _figures(base: RoundOnBase, held: _Held, width: float) -> Table:
+    clean, shown = base.cleanliness(held.limit), held.shown
     row = [
-        _figure(share, share_caption),
+        _figure(held.share(clean.share), held.caption(base, clean)),
         _figure(_thickness(clean.largest_m, shown), _largest_caption(base, clean, shown)),
         _figure(_thickness(clean.mean_m, shown), "mean" if base.equal_weights else "mean over the area"),
     ]
@@ -112,11 +137,6 @@ def _thickness(value_m: Fraction | None, shown: Shown) -> str:
     return _UNKNOWN if value_m is None else shown.thickness(value_m)
 
 
-def percent(share: Fraction) -> str:
-    """A share as a whole percentage, rounded down so that 49.9 % never reads 50 %."""
-    return f"{int(share * 100)} %"
-
-
 def _key(base: RoundOnBase, limit: PlanLimit | None, shown: Shown) -> str:
     unit = _UNIT_WORDS[shown.unit_of("short length")[0]]
     parts = [
@@ -129,13 +149,12 @@ def _key(base: RoundOnBase, limit: PlanLimit | None, shown: Shown) -> str:
     return " ".join([*parts, ring])
 
 
-def _small(rounds: list[RoundOnBase], look: PlanLook, width: float, columns: int) -> Table:
+def _small(rounds: list[RoundOnBase], look: PlanLook, held: _Held, width: float, columns: int) -> Table:
     small = PlanLook(_SMALL_PT, look.radius_m, look.edges_m, look.limit, look.shown)
     cells: list[Any] = []
     for each in rounds:
         clean = each.cleanliness(look.limit)
-        share = _UNKNOWN if clean.share is None or look.limit is None else percent(clean.share)
-        figures = f"share {share}, largest {_thickness(clean.largest_m, look.shown)}"
+        figures = f"share {held.share(clean.share)}, largest {_thickness(clean.largest_m, look.shown)}"
         when = look.shown.moment(each.at)
         cells.append([base_drawing(each, small), *(words(t, CAPTION) for t in (each.title, when, figures))])
     cells += [""] * (columns - len(cells))

@@ -8,16 +8,28 @@ from typing import Any, Final
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, Paragraph, Spacer, Table
 
-from fieldapp.criteria.finding import Finding, Outcome, ReleaseState, ReleaseStatus
+from fieldapp.criteria.finding import Finding, Outcome, ReleaseState, ReleaseStatus, Work
 from reports.facts import ShaftLogFacts
 from reports.fonts import BOLD, markup
 from reports.marks import RELEASE_MARK, STANDING_MARK, mark
 from reports.quantities import Shown
 from reports.sections import heading, stacked
-from reports.style import BODY, CAPTION, CELL, CELL_STRONG, STANDING, STRONG, ruled_table, text_width, words
+from reports.style import (
+    BODY,
+    CAPTION,
+    CELL,
+    CELL_STRONG,
+    SMALL,
+    STANDING,
+    STRONG,
+    ruled_table,
+    text_width,
+    words,
+)
 
 ORDER: Final = (Outcome.NOT_MET, Outcome.NOT_SHOWN, Outcome.MET)
-_SHARES: Final = (0.125, 0.165, 0.235, 0.135, 0.155, 0.185)
+_SHARES: Final = (0.12, 0.15, 0.2, 0.13, 0.13, 0.27)
+_NOTHING: Final = "–"
 _PLAIN: Final = [
     ("VALIGN", (0, 0), (-1, -1), "TOP"),
     ("LEFTPADDING", (0, 0), (-1, -1), 0),
@@ -47,7 +59,7 @@ def release_text(release: ReleaseState, shown: Shown) -> str:
         return "none in the record. The resident engineer has not decided."
     parts = [str(release.status)]
     if release.until is not None:
-        ended = {ReleaseStatus.RELEASED: "until", ReleaseStatus.LAPSED: "was to hold until"}
+        ended = {ReleaseStatus.RELEASED: "until", ReleaseStatus.LAPSED: "and was to hold until"}
         parts.append(f"{ended.get(release.status, 'until')} {shown.zoned(release.until)}")
     if release.author:
         parts.append(f"by {release.author}")
@@ -78,16 +90,28 @@ def findings_table(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
 def _row(found: Finding, shown: Shown) -> list[Any]:
     when = words(shown.moment(found.when), CELL) if found.when else None
     where = words(found.where, CELL) if found.where else None
-    says = words(found.says, CAPTION) if found.outcome is Outcome.NOT_SHOWN or not found.measured else None
-    measured = words(found.measured or "not shown", CELL)
     return [
         _word_beside(found.outcome),
         words(found.requirement, CELL_STRONG),
-        stacked(measured, says),
-        words(found.limit or "none entered", CELL),
+        _measured(found),
+        words(found.limit or _no_limit(found), CELL),
         stacked(where, when),
-        words(found.source or "not stated", CAPTION),
+        words(found.source or _NOTHING, SMALL),
     ]
+
+
+def _measured(found: Finding) -> list[Paragraph]:
+    """What was measured; where nothing was, or it is not enough, the sentence of the finding."""
+    unknown = found.outcome is Outcome.NOT_SHOWN
+    value = found.measured or ("not shown" if unknown else "")
+    says = found.says if unknown or not found.measured else ""
+    return stacked(
+        words(value, CELL) if value else None, words(says, CAPTION if value else CELL) if says else None
+    )
+
+
+def _no_limit(found: Finding) -> str:
+    return "not entered" if found.work is Work.ENTER_LIMIT else _NOTHING
 
 
 def _word_beside(outcome: Outcome) -> Table:

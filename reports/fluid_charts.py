@@ -16,8 +16,8 @@ from fieldapp.record.fold import Line
 from fieldapp.record.reading import Reading
 from fieldapp.record.setup import ProjectSetup, ShaftScheduled
 from fieldapp.record.shaft import ShaftRecord
-from fieldapp.record.words import FluidStage, Salinity
-from fieldapp.units import from_si
+from fieldapp.record.words import Fluid, FluidStage, Salinity
+from fieldapp.units import from_si, show
 from reports.facts import ShaftLogFacts
 from reports.quantities import Shown
 from reports.style import BODY, CAPTION, SOFT, text_width, words
@@ -41,6 +41,8 @@ class _Property:
 def fluid_section(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
     """Four small charts, or the sentence that says that no fluid was tested."""
     plan, tests = facts.record.scheduled, facts.record.of(FluidTest)
+    if plan is not None and plan.fluid is Fluid.NONE and not tests:
+        return [words("The shaft is dry: there is no fluid to test.", BODY)]
     if plan is None or not tests:
         return [words("No fluid test is in the record: the fluid is not shown.", BODY)]
     near = near_base(facts, plan)
@@ -120,10 +122,10 @@ def _limits(each: _Property, facts: ShaftLogFacts) -> tuple[LimitLine, ...]:
         limit = limit_for(facts.setup.acceptance, name, case) if name else None
         if limit is not None and limit.reading is not None:
             add = _salt_add(facts.setup, limit, case) if each.name == "density" else None
-            label = f"{strict_bound if limit.strict else bound} {limit.reading}"
-            label += f" + {add} in salt water" if add else ""
             value_si = limit.reading.si + (add.si if add else 0)
-            found.append(LimitLine(from_si(value_si, each.unit), label))
+            text = show(value_si, limit.unit, 2) if add else str(limit.reading)
+            label = f"{strict_bound if limit.strict else bound} {text}"
+            found.append(LimitLine(from_si(value_si, each.unit), label, lower=name == each.least))
     return tuple(found)
 
 
@@ -138,4 +140,7 @@ def _salt_add(setup: ProjectSetup, limit: Parameter, case: Case) -> Reading | No
 def _note(facts: ShaftLogFacts, plan: ShaftScheduled) -> str:
     within = limit_for(facts.setup.acceptance, "sample_bottom_within", case_of(facts.setup, plan))
     near = f"within {within.reading} of it" if within and within.reading else "the deepest sample of each set"
-    return f"Limits are those before concrete. Near the base: {near}. What was not tested is not drawn."
+    add = limit_for(facts.setup.acceptance, "salt_density_add", case_of(facts.setup, plan))
+    salty = facts.setup.salinity is Salinity.SALT and add is not None and add.reading is not None
+    salt = f" Density limits hold {add.reading} more in salt water." if salty and add else ""
+    return f"Limits are those before concrete.{salt} Near the base: {near}. What was not tested is not drawn."

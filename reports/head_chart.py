@@ -15,7 +15,7 @@ from fieldapp.record.column import HeadReading
 from fieldapp.record.reading import Reading
 from fieldapp.record.setup import ProjectSetup, ShaftScheduled
 from fieldapp.record.shaft import ShaftRecord
-from fieldapp.record.words import Caution
+from fieldapp.record.words import Caution, Fluid
 from fieldapp.units import from_si, show
 from reports.facts import ShaftLogFacts
 from reports.quantities import Shown, span_text
@@ -36,6 +36,8 @@ class HeadAt:
 def head_section(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
     """The chart of the head, or the sentence that says why it is not shown."""
     plan = facts.record.scheduled
+    if plan is not None and plan.fluid is Fluid.NONE and not facts.record.of(HeadReading):
+        return [words("The shaft is dry: there is no head to read.", BODY)]
     if plan is None or not facts.record.of(HeadReading):
         return [words("No head reading is in the record: the head is not shown.", BODY)]
     heads = heads_of(facts.record, plan)
@@ -50,7 +52,7 @@ def head_section(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
     limits = (
         ()
         if least_m is None
-        else (LimitLine(from_si(least_m, unit), f"at least {show(least_m, unit, 2)} asked"),)
+        else (LimitLine(from_si(least_m, unit), f"at least {show(least_m, unit, 2)} asked", lower=True),)
     )
     chart = TimeChart(f"Head over the highest piezometric level, {unit}", (series,), limits, gaps)
     drawing = time_chart(chart, shown, text_width(facts.setup.units), _HEIGHT_PT)

@@ -11,10 +11,11 @@ from fractions import Fraction
 from typing import Final
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from fieldapp.criteria.phrasing import Phrases, Quantity
 from fieldapp.record.reading import Reading
 from fieldapp.record.setup import ProjectSetup
 from fieldapp.record.words import UnitSystem
-from fieldapp.units import INCH_M, Number, show, unit_named
+from fieldapp.units import Number, show, unit_named
 
 _OF: Final = {
     UnitSystem.US: frozenset(
@@ -42,7 +43,7 @@ _UNIT: Final[dict[UnitSystem, dict[str, tuple[str, int]]]] = {
     UnitSystem.SI: {
         "length": ("m", 3),
         "short length": ("mm", 1),
-        "density": ("kg/m3", 0),
+        "density": ("g/cm3", 3),
         "pressure": ("MPa", 3),
         "force": ("kN", 0),
         "temperature": ("degC", 1),
@@ -70,15 +71,14 @@ class Shown:
         """Text of an SI value in the project's unit of the dimension."""
         return show(value_si, *self.unit_of(dimension))
 
-    def thickness(self, value_m: Number) -> str:
-        """Text of a sediment thickness [m]: sixteenths of an inch as a fraction, like a tape reads."""
-        sixteenths = Fraction(value_m) / INCH_M * 16
-        if self.units is UnitSystem.US and sixteenths.denominator == 1:
-            whole, part = divmod(sixteenths / 16, 1)
-            return " ".join(
-                [*([str(whole)] if whole or not part else []), *([str(part)] if part else []), "in"]
-            )
-        return self.quantity(value_m, "short length")
+    @property
+    def phrases(self) -> Phrases:
+        """How findings say quantities, so that drawings say them alike."""
+        return Phrases(self.units)
+
+    def thickness(self, value_m: Fraction) -> str:
+        """Text of a sediment thickness [m] with its unit: ``1 3/8 in``, ``34.9 mm``."""
+        return self.phrases.say(Quantity.THICKNESS, value_m)
 
     def reading(self, reading: Reading) -> str:
         """A reading as it was read, with the project's unit in brackets when it was read in another."""

@@ -68,6 +68,7 @@ CELL: Final = _style("cell", REGULAR, 8)
 CELL_STRONG: Final = _style("cell strong", BOLD, 8)
 CELL_RIGHT: Final = _style("cell right", REGULAR, 8, alignment=TA_RIGHT)
 CAPTION: Final = _style("caption", REGULAR, 7.5, textColor=SOFT)
+SMALL: Final = _style("small", REGULAR, 6.8, textColor=SOFT)
 NUMBER: Final = _style("number", BOLD, 15)
 DIGEST: Final = _style("digest", MONO, 7)
 

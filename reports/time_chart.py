@@ -28,6 +28,7 @@ _TOP_PT: Final = 27.0
 _TICK_ROOM_PT: Final = 42.0
 _STEPS_H: Final = (0.25, 0.5, 1.0, 2.0, 3.0, 6.0, 12.0, 24.0, 48.0, 96.0, 168.0, 336.0, 672.0, 8760.0)
 _SIZE_PT: Final = 7.0
+_LABEL_PT: Final = 6.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,10 +43,11 @@ class Series:
 
 @dataclass(frozen=True, slots=True)
 class LimitLine:
-    """A limit in the unit of the chart, with its words."""
+    """A limit in the unit of the chart, with its words; those of a lower one stand lower beside it."""
 
     value: float
     label: str
+    lower: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +78,7 @@ class _Frame:
 
     width: float
     height: float
+    right: float
     start: datetime
     hours: tuple[float, float]
     low: float
@@ -84,7 +87,7 @@ class _Frame:
 
     def x(self, moment: datetime) -> float:
         share = (_hours(moment - self.start) - self.hours[0]) / (self.hours[1] - self.hours[0])
-        return _LEFT_PT + share * (self.width - _LEFT_PT - _RIGHT_PT)
+        return _LEFT_PT + share * (self.width - _LEFT_PT - self.right)
 
     def y(self, value: float) -> float:
         share = (value - self.low) / (self.high - self.low)
@@ -112,7 +115,9 @@ def _frame(chart: TimeChart, shown: Shown, width: float, height: float) -> _Fram
     begin, end = _hours(first - start), _hours(last - start)
     pad = max((end - begin) * 0.04, 0.25)
     low, step, high = _round_range(chart.values, height)
-    return _Frame(width, height, start, (begin - pad, end + pad), low, step, high)
+    labels = [text_width_pt(each.label, BOLD, _LABEL_PT) for each in chart.limits]
+    right = _RIGHT_PT + max(labels, default=0.0)
+    return _Frame(width, height, right, start, (begin - pad, end + pad), low, step, high)
 
 
 def _round_range(values: list[float], height: float) -> tuple[float, float, float]:
@@ -131,7 +136,7 @@ def _round_range(values: list[float], height: float) -> tuple[float, float, floa
 def _plot(chart: TimeChart, shown: Shown, frame: _Frame) -> LinePlot:
     plot = LinePlot()
     plot.x, plot.y = _LEFT_PT, _BOTTOM_PT
-    plot.width, plot.height = frame.width - _LEFT_PT - _RIGHT_PT, frame.height - _BOTTOM_PT - _TOP_PT
+    plot.width, plot.height = frame.width - _LEFT_PT - frame.right, frame.height - _BOTTOM_PT - _TOP_PT
     drawn = [(each, run) for each in chart.series for run in each.runs if run]
     plot.data = [[(_hours(at - frame.start), value) for at, value in run] for _, run in drawn]
     for i, (each, _) in enumerate(drawn):
@@ -150,7 +155,7 @@ def _plot(chart: TimeChart, shown: Shown, frame: _Frame) -> LinePlot:
 
 def _time_axis(axis: Any, shown: Shown, frame: _Frame) -> None:
     axis.valueMin, axis.valueMax = frame.hours
-    room = max(2, int((frame.width - _LEFT_PT - _RIGHT_PT) / _TICK_ROOM_PT))
+    room = max(2, int((frame.width - _LEFT_PT - frame.right) / _TICK_ROOM_PT))
     span = frame.hours[1] - frame.hours[0]
     step = next(each for each in _STEPS_H if span / each <= room or each == _STEPS_H[-1])
     first = math.ceil(frame.hours[0] / step)
@@ -212,12 +217,12 @@ def _gap(frame: _Frame, first: datetime, last: datetime) -> Group:
 
 
 def _limits(chart: TimeChart, frame: _Frame) -> Iterator[Group]:
-    right = frame.width - _RIGHT_PT
+    right = frame.width - frame.right
     for each in chart.limits:
         y = frame.y(each.value)
         line = Line(_LEFT_PT, y, right, y, strokeColor=NOT_MET, strokeWidth=1.1, strokeDashArray=(6, 2, 1, 2))
-        label = String(right - 2, y + 2, each.label, fontName=BOLD, fontSize=6.5, textAnchor="end")
-        yield Group(line, label)
+        base = y - 5.5 if each.lower else y + 0.5
+        yield Group(line, String(right + 4, base, each.label, fontName=BOLD, fontSize=_LABEL_PT))
 
 
 def _hours(span: timedelta) -> float:

@@ -141,7 +141,7 @@ def _cap(look: Look, requirement: Requirement, facts: RoundFacts, limit: Paramet
         return _unread(look, requirement, facts, "The largest is not known", rest)
     held = held_under(look.phrases, Quantity.THICKNESS, known, limit)
     broken = facts.beyond(limit_value(limit), limit.strict)
-    return _capped(look, requirement, facts, held, (broken, "most"))
+    return _capped(look, requirement, facts, held, (broken, "largest"))
 
 
 def _mean(look: Look, facts: RoundFacts, limit: Parameter | None) -> Finding:
@@ -162,11 +162,11 @@ def _capped(
         "limit": held.limit,
         "source": held.source,
     }
-    says = f"Sediment {measured}, asked {held.limit}."
+    says = f"{measured.capitalize()} of sediment, asked {held.limit}."
     if not held.within:
         return requirement.not_met(says, Work.CLEAN_AGAIN, where=named("point", broken), **rest)
     if facts.unread:
-        return _unread(look, requirement, facts, f"sediment {measured}", rest)
+        return _unread(look, requirement, facts, f"{measured} of sediment", rest)
     return requirement.met(says, **rest)
 
 

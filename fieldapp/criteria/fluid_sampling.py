@@ -113,21 +113,35 @@ def _trailing(look: Look, sets: tuple[FluidSet, ...]) -> list[FluidSet]:
 
 
 def stages_tested(look: Look) -> Finding:
-    """Stages of the work at which the fluid was tested."""
+    """Stages of the work at which the fluid was tested, and was not left out of limits.
+
+    A stage whose last set broke a limit is mended by any later set that is within all of its own.
+    """
     asked = look.limit("stages_required")
     early = _early(look, STAGES, (asked,))
     if early:
         return early
-    tests = look.lines(FluidTest)
-    seen_at = {str(each.values.stage) for each in tests}
-    missing = [each for each in look.words("stages_required") if each not in seen_at]
-    rest = {"source": source_of(asked), "limit": ", ".join(look.words("stages_required"))}
+    sets = sets_of(look.lines(FluidTest))
+    stages = look.words("stages_required")
+    rest = {"source": source_of(asked), "limit": ", ".join(stages)}
+    broken = [each for each in stages if _left_broken(look, each, sets)]
+    if broken:
+        says = f"The fluid was out of limits and not tested within them since: {', '.join(broken)}."
+        return STAGES.not_met(says, Work.EXCHANGE_FLUID, measured="out of limits", **rest)
+    missing = [each for each in stages if not any(found.stage == each for found in sets)]
     if not missing:
         return STAGES.met("The fluid was tested at every stage asked.", **rest)
     # A stage that has passed cannot be tested any more; only the last one still can.
     last_open = missing == [str(FluidStage.BEFORE_CONCRETE)]
     work = Work.TEST_FLUID if last_open else Work.ASK_ENGINEER
     return STAGES.not_shown(f"The fluid was not tested: {', '.join(missing)}.", work, **rest)
+
+
+def _left_broken(look: Look, stage: str, sets: tuple[FluidSet, ...]) -> bool:
+    mine = [n for n, found in enumerate(sets) if found.stage == stage]
+    if not mine or set_outcome(look, sets[mine[-1]]) is not Outcome.NOT_MET:
+        return False
+    return not any(set_outcome(look, found) is Outcome.MET for found in sets[mine[-1] + 1 :])
 
 
 def age_of_last_set(look: Look) -> Finding:

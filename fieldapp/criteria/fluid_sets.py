@@ -174,6 +174,10 @@ def too_cold(look: Look, sample: FluidTest) -> bool:
     return not is_within(sample.temperature.si, coldest.reading.si, coldest.strict, upper=False)
 
 
+def _temperature_missing(look: Look, sample: FluidTest) -> bool:
+    return sample.temperature is None and look.limit("temp_min_test", case_at(look, sample.stage)) is not None
+
+
 def same_cup(volume_m3: Fraction, other_m3: Fraction) -> bool:
     """Whether two cup volumes mean the same cup, to 1 mL."""
     try:
@@ -204,6 +208,8 @@ def set_outcome(look: Look, found: FluidSet) -> Outcome:
     """What a whole set says: not met, not shown, or met at every depth that counts."""
     samples = samples_that_count(look, found)
     answers = {answer_of(look, sample, what).outcome for sample in samples for what in PROPERTIES}
+    if any(_temperature_missing(look, each.values) for each in samples):
+        answers.add(Outcome.NOT_SHOWN)
     for outcome in (Outcome.NOT_MET, Outcome.NOT_SHOWN):
         if outcome in answers:
             return outcome

@@ -22,7 +22,7 @@ from fieldapp.criteria.requirement import Requirement
 from fieldapp.fluid.head import HeadReading as HeadAtSecond
 from fieldapp.fluid.head import head_over_highest_m, head_record
 from fieldapp.record.acceptance import Parameter
-from fieldapp.record.cleaning import CleanoutPass, SoundingRound
+from fieldapp.record.cleaning import SoundingRound
 from fieldapp.record.column import HeadReading
 from fieldapp.record.fold import Line
 from fieldapp.record.words import Caution, Fluid
@@ -182,7 +182,7 @@ def _since(look: Look, heads: tuple[HeadAt, ...]) -> datetime:
     rounds = look.lines(SoundingRound)
     sounded = [
         each.values.started_at
-        for each in look.lines(CleanoutPass)
+        for each in look.cleanings
         if any(seen(each_round) > pass_end(each) for each_round in rounds)
     ]
     if sounded:

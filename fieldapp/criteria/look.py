@@ -22,7 +22,7 @@ from fieldapp.record.hole import Event, ExcavationStage
 from fieldapp.record.kinds import Values
 from fieldapp.record.setup import ProjectSetup, ShaftScheduled
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord
-from fieldapp.record.words import Happening
+from fieldapp.record.words import CleanoutMethod
 
 K = TypeVar("K", bound=Values)
 Moment = tuple[datetime, tuple[int, str, int]]
@@ -113,9 +113,10 @@ class Look:
         return max(self.lines(CleanoutPass), key=pass_end, default=None)
 
     @property
-    def overreamed_at(self) -> Moment | None:
-        """When the wall was last overreamed, or None."""
-        return max((seen(each) for each in self.events(Happening.OVERREAMING)), default=None)
+    def cleanings(self) -> tuple[Line[CleanoutPass], ...]:
+        """Passes over the base itself: an exchange of the fluid moves the column and cleans nothing."""
+        passes = self.lines(CleanoutPass)
+        return tuple(each for each in passes if each.values.method is not CleanoutMethod.FLUID_EXCHANGE)
 
 
 def seen(line: Line[K]) -> Moment:

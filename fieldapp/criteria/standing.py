@@ -70,7 +70,7 @@ def _standing(shaft: ShaftRecord, found: tuple[Finding, ...], release: ReleaseSt
         return Standing.NOT_CREDITABLE
     if not_met and not ruled_out:
         return Standing.REWORK
-    if any(each.keeps_credit_open or not concrete_in for each in not_shown):
+    if any(each.keeps_credit_open for each in (*not_shown, *not_met)) or (not_shown and not concrete_in):
         return Standing.NOT_SHOWN
     if not_met:
         return Standing.REDUCED

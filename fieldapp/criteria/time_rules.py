@@ -144,7 +144,8 @@ def sounding_to_concrete(look: Look) -> Finding:
 
 def cleaning_to_concrete(look: Look) -> Finding:
     """Time from the end of the last cleanout pass to concrete, or to the moment."""
-    asked, line = look.limit("max_hours_clean_to_concrete"), look.last_pass
+    asked = look.limit("max_hours_clean_to_concrete")
+    line = max(look.cleanings, key=pass_end, default=None)
     if asked is None:
         return CLEANED.not_asked()
     to_be_entered = CLEANED.to_be_entered(asked)

@@ -9,12 +9,12 @@ from typing import Final, TextIO
 
 from tabulate import tabulate
 
-from fieldapp.criteria.finding import Finding, Outcome, ReleaseState, ReleaseStatus
+from fieldapp.criteria.finding import Finding, Outcome, ReleaseStatus
 from fieldapp.criteria.phrasing import clock
 from fieldapp.desk.office import ShaftNow
 from fieldapp.store.checking import StoreFinding
 
-_WORDS_PER_CELL: Final = 4
+_REASONS_SHOWN: Final = 4
 _LEAST_WIDTH: Final = 100
 _ORDER: Final = (Outcome.NOT_MET, Outcome.NOT_SHOWN, Outcome.MET)
 
@@ -33,7 +33,7 @@ def board_table(shafts: Sequence[ShaftNow]) -> str:
             str(each.standing.standing),
             _reasons(each),
             each.credit or "-",
-            _release(each.release),
+            _release(each),
             clock(each.at),
         ]
         for each in shafts
@@ -45,20 +45,25 @@ def board_table(shafts: Sequence[ShaftNow]) -> str:
 
 def _reasons(each: ShaftNow) -> str:
     wrong = [f"{found.outcome}: {found.says}" for found in each.standing.reasons if _is_wrong(found)]
-    more = len(wrong) - _WORDS_PER_CELL
-    return "\n".join([*wrong[:_WORDS_PER_CELL], *([f"and {more} more"] if more > 0 else [])]) or "nothing"
+    more = len(wrong) - _REASONS_SHOWN
+    return "\n".join([*wrong[:_REASONS_SHOWN], *([f"and {more} more"] if more > 0 else [])]) or "nothing"
 
 
 def _is_wrong(found: Finding) -> bool:
     return found.outcome in {Outcome.NOT_MET, Outcome.NOT_SHOWN}
 
 
-def _release(release: ReleaseState) -> str:
-    if release.status is ReleaseStatus.RELEASED and release.until is not None:
-        return f"released until {clock(release.until)}"
+def _release(now: ShaftNow) -> str:
+    release, started = now.release, now.shaft.concrete_started_at
     if release.status is ReleaseStatus.NONE:
-        return "-"
-    return f"{release.status}: {release.reason}" if release.reason else str(release.status)
+        said = "none"
+    elif release.status is ReleaseStatus.RELEASED and started is None and release.until is not None:
+        said = f"released until {clock(release.until)}"
+    elif release.status is ReleaseStatus.RELEASED:
+        said = "released"
+    else:
+        said = f"{release.status}: {release.reason}" if release.reason else str(release.status)
+    return said if started is None else f"{said}\nconcrete in {clock(started)}"
 
 
 def findings_text(now: ShaftNow) -> str:
@@ -67,7 +72,7 @@ def findings_text(now: ShaftNow) -> str:
         f"{now.shaft.id}, as of {clock(now.at)}",
         f"base standing: {now.standing.standing}",
         f"next: {now.standing.next_step.says}",
-        f"release: {_release(now.release)}",
+        f"release: {_release(now)}",
         f"record digest: {now.shaft.digest}",
         "",
     ]

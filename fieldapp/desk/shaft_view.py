@@ -91,6 +91,7 @@ class ShaftView:
     standing_shape: str
     reasons: tuple[Finding, ...]
     next_step: str
+    next_work: str
     release: str
     as_of: str
     stages: tuple[StageView, ...]
@@ -112,6 +113,7 @@ def shaft_view(place: Workplace, shaft_id: str, at: datetime | None) -> ShaftVie
         standing_shape=STANDING_SHAPES[now.standing.standing],
         reasons=now.standing.reasons,
         next_step=now.standing.next_step.says,
+        next_work=str(now.standing.next_step.work or ""),
         release="" if now.release.status == "none" else f"{now.release.status}{until}",
         as_of=clock(now.at),
         stages=tuple(_stage(now, name, groups) for name, groups in STAGES.items()),

@@ -82,9 +82,17 @@ def test_a_reading_exactly_at_the_limit_in_other_units_is_still_a_tie():
 def test_one_sided_sediment_counts_by_area_and_not_by_points():
     # Three clean points close together at one side stand for less area than two dirty ones.
     journal = passing()
-    places = (("14 in", "0 deg"), ("20 in", "0 deg"), ("26 in", "0 deg"), ("8 in", "120 deg"), ("8 in", "240 deg"))
+    places = (
+        ("14 in", "0 deg"),
+        ("20 in", "0 deg"),
+        ("26 in", "0 deg"),
+        ("8 in", "120 deg"),
+        ("8 in", "240 deg"),
+    )
     thickness = ("1/4", "1/4", "1/4", "1", "1")
-    points = tuple(point(str(n), place, t) for n, (place, t) in enumerate(zip(places, thickness, strict=True), 1))
+    points = tuple(
+        point(str(n), place, t) for n, (place, t) in enumerate(zip(places, thickness, strict=True), 1)
+    )
     journal.sound(2, at("10:40"), points)
     got = found(journal)
     assert got[SHARE].outcome is NOT_MET
@@ -94,7 +102,9 @@ def test_one_sided_sediment_counts_by_area_and_not_by_points():
 def test_equal_quadrants_half_clean_are_exactly_half():
     journal = passing()
     places = [("20 in", f"{angle} deg") for angle in (0, 90, 180, 270)]
-    points = tuple(point(str(n), p, t) for n, (p, t) in enumerate(zip(places, ("1/4", "1/4", "1", "1"), strict=True)))
+    points = tuple(
+        point(str(n), p, t) for n, (p, t) in enumerate(zip(places, ("1/4", "1/4", "1", "1"), strict=True))
+    )
     journal.sound(2, at("10:40"), points)
     assert found(journal)[SHARE].outcome is MET
     assert found(journal)[SHARE].measured.startswith("50 %")
@@ -102,7 +112,9 @@ def test_equal_quadrants_half_clean_are_exactly_half():
 
 def test_the_mean_and_the_flat_cap_are_rules_of_their_own():
     # CLN-B: mean 0.805 in of equal points.
-    limits = usual(EQUAL, parameter("mean_thickness_limit", "0.805 in"), parameter("flat_cap_thickness", "1 in"))
+    limits = usual(
+        EQUAL, parameter("mean_thickness_limit", "0.805 in"), parameter("flat_cap_thickness", "1 in")
+    )
     got = found(passing("0.25", "0.375", "0.4", "1.5", "1.5", acceptance=limits))
     assert got["base mean thickness"].outcome is MET
     assert got["base flat cap"].outcome is NOT_MET
@@ -129,7 +141,8 @@ def test_flatness_is_the_spread_of_firm_bottom():
 def test_a_thickness_read_directly_counts():
     journal = passing()
     direct = tuple(
-        SoundingPoint(each.label, each.r, each.angle, thickness=reading("1/4 in")) for each in five_points(*["1"] * 5)
+        SoundingPoint(each.label, each.r, each.angle, thickness=reading("1/4 in"))
+        for each in five_points(*["1"] * 5)
     )
     journal.sound(2, at("10:40"), direct)
     got = found(journal)
@@ -145,7 +158,9 @@ def test_a_base_that_was_not_sounded_is_not_shown():
     assert (got.outcome, got.work, got.keeps_credit_open) == (NOT_SHOWN, Work.SOUND, True)
 
 
-@pytest.mark.parametrize("what", [Happening.SLOUGH, Happening.LOSS_OF_HEAD, Happening.OVERREAMING, Happening.CAGE_SET])
+@pytest.mark.parametrize(
+    "what", [Happening.SLOUGH, Happening.LOSS_OF_HEAD, Happening.OVERREAMING, Happening.CAGE_SET]
+)
 def test_a_round_older_than_what_changed_the_base_shows_nothing(what):
     journal = passing()
     journal.event(what, at("10:40"))

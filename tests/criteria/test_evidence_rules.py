@@ -125,7 +125,7 @@ def test_amendments_that_disagree_have_to_be_settled():
     settled = SoundingRound(1, RoundWhy.BEFORE_CONCRETE, "tape 1", five_points(*["3/8"] * 5))
     journal.amend(line, settled, at("11:00"), parents=(first.id, second.id))
     assert found(journal)["amendments settled"].outcome is MET
-    assert found(journal)["base largest thickness"].measured == "most 3/8 in"
+    assert found(journal)["base largest thickness"].measured == "largest 3/8 in"
 
 
 def test_a_clock_that_ran_backwards_is_flagged_until_it_was_corrected():

@@ -131,10 +131,15 @@ def test_rock_tolerance_holds_where_most_of_the_shaft_is_socket():
     assert found(journal)["plumbness"].outcome is MET
 
 
-@pytest.mark.parametrize(("slump", "outcome"), [("7 in", MET), ("9 in", MET), ("6.9 in", NOT_MET), ("9 1/8 in", NOT_MET), (None, NOT_ASKED)])
+@pytest.mark.parametrize(
+    ("slump", "outcome"),
+    [("7 in", MET), ("9 in", MET), ("6.9 in", NOT_MET), ("9 1/8 in", NOT_MET), (None, NOT_ASKED)],
+)
 def test_slump_where_it_was_read(slump, outcome):
     # K2: 7-9 in (read, transcription).
-    journal = passing(acceptance=usual(parameter("slump_min_wet", "7 in"), parameter("slump_max_wet", "9 in")))
+    journal = passing(
+        acceptance=usual(parameter("slump_min_wet", "7 in"), parameter("slump_max_wet", "9 in"))
+    )
     journal.concrete(at("11:00"), slump=reading(slump) if slump else None)
     assert found(journal)["slump"].outcome is outcome
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 
 from fieldapp.criteria.finding import Outcome, Work
+from fieldapp.record.cleaning import CleanoutPass
 from fieldapp.record.setup import PiezometricLevel
-from fieldapp.record.words import Caution, RoundWhy
+from fieldapp.record.words import Caution, CleanoutMethod, RoundWhy
 from tests.criteria.stories import drilled, found, passing, usual
 from tests.support.journals import Journal, at, five_points, parameter, reading
 
@@ -80,6 +81,16 @@ def test_a_loss_during_a_pass_is_not_mended_by_that_same_pass():
     journal.head(at("09:55"), "9 ft")
     journal.head(at("10:05"))
     journal.clean(2, at("09:50"), at("10:20"))
+    journal.sound(1, at("10:30"), five_points(*["1/4"] * 5))
+    assert found(journal)[THROUGH].outcome is NOT_MET
+
+
+def test_an_exchange_of_fluid_is_no_cleaning_after_a_loss():
+    journal = drilled(Journal(usual()))
+    journal.head(at("09:40"), "9 ft")
+    journal.head(at("09:50"))
+    exchange = CleanoutPass(2, CleanoutMethod.FLUID_EXCHANGE, at("10:00"), at("10:20"))
+    journal.say(exchange, at("10:20"))
     journal.sound(1, at("10:30"), five_points(*["1/4"] * 5))
     assert found(journal)[THROUGH].outcome is NOT_MET
 

@@ -58,5 +58,9 @@ def test_sources_carry_their_confidence_once():
 
 
 def test_names_and_moments():
-    assert (named("point", []), named("point", ["4"]), named("point", ["4", "5"])) == ("", "point 4", "points 4, 5")
+    assert (named("point", []), named("point", ["4"]), named("point", ["4", "5"])) == (
+        "",
+        "point 4",
+        "points 4, 5",
+    )
     assert clock(at("09:05")) == "12 May 09:05"

@@ -63,7 +63,7 @@ def test_a_later_sounding_over_the_limit_makes_it_lapse_and_is_named():
     journal.sound(2, at("11:20"), five_points("2", "1/4", "1/4", "1/4", "1/4"))
     got = state(journal, "11:30")
     assert got.status is ReleaseStatus.LAPSED
-    assert got.reason.startswith("Base largest thickness: Sediment most 2 in")
+    assert got.reason.startswith("Base largest thickness: Largest 2 in of sediment")
 
 
 def test_a_slough_a_low_head_and_a_failed_instrument_make_it_lapse():
@@ -72,7 +72,9 @@ def test_a_slough_a_low_head_and_a_failed_instrument_make_it_lapse():
         lambda journal: journal.head(at("11:00"), "9 ft"),
         lambda journal: journal.check("tape 1", InstrumentType.TAPE, at("11:00"), passed=False),
         lambda journal: journal.test_fluid(3, at("11:00"), sand=reading("5 %")),
-        lambda journal: journal.strike(next(e for e in journal.entries if e.kind == "sounding round"), at("11:00")),
+        lambda journal: journal.strike(
+            next(e for e in journal.entries if e.kind == "sounding round"), at("11:00")
+        ),
     ):
         journal = released()
         change(journal)

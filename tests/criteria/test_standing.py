@@ -112,6 +112,13 @@ def test_with_concrete_in_an_unknown_that_leaves_the_credit_open_is_not_shown():
     assert stood.next_step.says == "Designer: decide the credit"
 
 
+def test_a_policy_of_fail_does_not_make_an_unknown_base_quantified():
+    journal = passing(*[None] * 5, acceptance=usual(parameter("unknown_policy", "fail")))
+    assert stands(journal).standing is Standing.REWORK
+    journal.concrete(at("11:00"))
+    assert stands(journal).standing is Standing.NOT_SHOWN
+
+
 def test_with_concrete_in_an_unknown_beside_a_broken_limit_stands_among_the_reasons():
     points = five_points("1", "1", "1", "1", "1")
     sixth = SoundingPoint("6", reading("13 in"), reading("45 deg"), first_contact=reading("59 ft"))
@@ -265,7 +272,7 @@ def test_story_metric_piles():
     at_limit = metric_pile("1.15 g/cm3", "1 %")
     assert stands(at_limit).standing is Standing.REWORK
     assert found(at_limit)["fluid density"].says == (
-        'Density 1.15 g/cm3 at 17.98 m depth, asked under 1.15 g/cm3.'
+        "Density 1.15 g/cm3 at 17.98 m depth, asked under 1.15 g/cm3."
     )
     assert stands(metric_pile("1.10 g/cm3", None)).standing is Standing.NOT_SHOWN
     assert found(metric_pile("1.10 g/cm3", "1 %", "25 mm"))["base mean thickness"].outcome is Outcome.MET

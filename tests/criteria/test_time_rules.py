@@ -100,7 +100,11 @@ def test_open_hours_run_from_the_top_of_the_socket():
 
 @pytest.mark.parametrize(
     ("word", "method", "outcome"),
-    [("not", Method.CASED, NOT_MET), ("unless cased full length", Method.CASED, MET), ("not", Method.WET, NOT_MET)],
+    [
+        ("not", Method.CASED, NOT_MET),
+        ("unless cased full length", Method.CASED, MET),
+        ("not", Method.WET, NOT_MET),
+    ],
 )
 def test_open_overnight(word, method, outcome):
     journal = drilled(Journal(usual(parameter("overnight_rule", word))), method=method)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import subprocess
 import sys
 
 import pytest
@@ -37,9 +38,7 @@ def test_a_line_is_shortened_to_its_width_with_dots():
     assert fonts.text_width_pt(short, fonts.REGULAR, 9) <= 60
 
 
-def test_the_fonts_are_found_without_importing_kivy(pytester=None):
-    import subprocess
-
+def test_the_fonts_are_found_without_importing_kivy():
     code = (
         "import sys; from reports.fonts import register_fonts; register_fonts(); print('kivy' in sys.modules)"
     )

@@ -18,6 +18,7 @@ from fieldapp.criteria.finding import (
     ReleaseState,
     ReleaseStatus,
     Standing,
+    Work,
 )
 from fieldapp.record.acceptance import AcceptanceSet
 from fieldapp.record.chain import heads_of
@@ -25,7 +26,7 @@ from fieldapp.record.column import HeadReading
 from fieldapp.record.hole import Note
 from fieldapp.record.reading import Impossible, Reading
 from fieldapp.record.shaft import shaft_record
-from fieldapp.record.words import Salinity
+from fieldapp.record.words import Fluid, Method, Salinity
 from reports.facts import Report
 from reports.shaft_log import shaft_log
 from tests.reports.reading_pdf import pages_of, reader, text_of
@@ -131,8 +132,8 @@ def test_the_base_plan_gives_share_largest_and_mean_of_the_latest_round(text: st
     # Ring cells of a centre and 8 points at 31 in on a 36 in base: the centre is a regular octagon of apothem
     # 15.5 in, area 8 x 15.5^2 x tan 22.5 deg = 796.1 in2 of 4071.5, so a ring cell is 10.06 %
     # (hand calculation).
-    # R3 and R4 (1/2 in, "under 1/2 in" is asked) are out: 100 - 2 x 10.06 = 79.9 %, written down as 79 %.
-    assert "79 %" in plan
+    # R3 and R4 (1/2 in, "under 1/2 in" is asked) are out: 100 - 2 x 10.056 = 79.9 %.
+    assert "79.9 %" in plan
     # mean = 0.25 x 19.55 % + 10.06 % x (.25 + .375 + .5 + .5 + .375 + .25 + .125 + .25) = 0.313 in
     assert "0.31 in" in plan
     assert "of the base area under 1/2 in, asked at least 50 %" in plan
@@ -289,7 +290,7 @@ def test_an_si_project_is_printed_on_a4_in_its_units_with_greek_and_cyrillic_nam
         "Vesker quay — Пристань [U+4E16]",
         "1500 mm (4.92 ft)",
         "22.50 m (73.82 ft)",
-        "Density, kg/m3",
+        "Density, g/cm3",
         "under 1.15 g/cm3",
         "EEST",
     ):
@@ -430,7 +431,7 @@ def test_a_lapsed_release_says_until_when_it_was_to_hold_and_why():
         author=ENGINEER,
     )
     text = text_of(shaft_log(facts_us(release=state)).pdf)
-    assert "lapsed was to hold until 2026-05-12 18:30 MDT by Engineer B. Reason: A sounding after it" in text
+    assert "lapsed and was to hold until 2026-05-12 18:30 MDT by Engineer B. Reason: A sounding" in text
 
 
 def test_concrete_in_the_record_shows_on_the_first_page():
@@ -452,7 +453,9 @@ def test_in_salt_water_the_chart_shows_what_is_added_to_the_density_limits():
         "salt", "Salt water", "none", (*PARAMETERS, limit("salt_density_add", "2", "pcf"))
     )
     setup = setup_us(acceptance=accepted, salinity=Salinity.SALT)
-    assert "at most 72 pcf + 2 pcf in salt water" in text_of(shaft_log(facts_us(setup=setup)).pdf)
+    text = text_of(shaft_log(facts_us(setup=setup)).pdf)
+    assert "at most 74 pcf" in text and "at least 66.3 pcf" in text
+    assert "Density limits hold 2 pcf more in salt water." in text
 
 
 def test_a_round_after_concrete_started_is_named_and_not_drawn():
@@ -470,3 +473,34 @@ def test_a_stratum_first_measured_later_counts_for_earlier_readings_too():
     tape.add(HeadReading(ft("1' 0\""), piezometric_elevation=level, stratum="sandstone"), 10)
     # 5104.5 - 2 - 5096.5 = 6 ft at 09:00; 7 ft at 10:00
     assert "Lowest head read: 6 ft at 2026-05-12 09:00." in text_of(shaft_log(facts_us(tape)).pdf)
+
+
+def test_a_met_finding_without_a_number_says_its_sentence_and_never_not_shown():
+    found = (Finding("void under the base", Group.GROUND, Outcome.MET, "No void was seen."),)
+    text = text_of(shaft_log(facts_us(findings=found)).pdf)
+    table = text.split("1 asked: 0 not met, 0 not shown, 1 met")[1].split("Base plan")[0]
+    assert "No void was seen." in table and "not shown" not in table
+
+
+def test_a_limit_that_must_be_entered_is_called_not_entered():
+    found = (Finding("mean", Group.BASE, Outcome.NOT_SHOWN, "Enter it.", work=Work.ENTER_LIMIT),)
+    assert "not shown Enter it. not entered" in text_of(shaft_log(facts_us(findings=found)).pdf)
+
+
+def test_a_dry_shaft_has_no_head_or_fluid_to_show():
+    tape = Tape()
+    tape.add(plan_us(method=Method.DRY, fluid=Fluid.NONE), 5)
+    text = text_of(shaft_log(facts_us(tape)).pdf)
+    assert "The shaft is dry: there is no head to read." in text
+    assert "The shaft is dry: there is no fluid to test." in text
+
+
+def test_a_share_that_just_misses_is_never_printed_as_the_share_asked_for():
+    # 79.888 % against 79.9 % asked: one digit would read 79.9 %
+    parameters = tuple(
+        replace(each, value="79.9") if each.name == "area_fraction_min" else each for each in PARAMETERS
+    )
+    setup = setup_us(acceptance=AcceptanceSet("tight", "Tight", "none", parameters))
+    assert "79.89 % of the base area under 1/2 in, asked at least 79.9 %" in text_of(
+        shaft_log(facts_us(setup=setup)).pdf
+    )

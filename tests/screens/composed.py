@@ -9,6 +9,7 @@ from kivy.metrics import dp
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
+from fieldapp.ui.widgets.action_row import ActionRow
 from fieldapp.ui.widgets.bar import Bar
 from fieldapp.ui.widgets.base_plan import BasePlan
 from fieldapp.ui.widgets.board_row import Board
@@ -87,13 +88,10 @@ def _bar(right: str = "saved 14:32:07") -> Bar:
     return Bar(title="P2-3", subtitle="6 ft socket, mineral slurry", right=right)
 
 
-def _buttons(plain: str, act: str) -> BoxLayout:
-    row = BoxLayout(size_hint_y=None, spacing="12dp")
-    row.bind(minimum_height=row.setter("height"))
+def _buttons(plain: str, act: str) -> ActionRow:
+    row = ActionRow()
     row.add_widget(PlainButton(text=plain, least="80dp", size_hint_x=0.27))
     row.add_widget(ActButton(text=act, size_hint_x=0.73))
-    for button in row.children:
-        button.pos_hint = {"y": 0}
     return row
 
 
@@ -132,8 +130,17 @@ def _pages(gap: str, parts: list[Widget], **kwargs: float) -> Pages:
 def sounding(portrait: bool = False) -> Composed:
     """Like the sounding sketch: base plan, two readings in feet and inches, strip with a clock."""
     plan = BasePlan(cells=CELLS, points=POINTS, active="6", size_hint_y=None, height=dp(420))
-    first = ReadingField(caption="first contact", unit="ft-in", value="61' 4 1/2\"", active=True, least="88dp")
-    firm = ReadingField(caption="firm", unit="ft-in", value="61' 5 1/4\"", limit="thickness 3/4 in", least="72dp", value_px="30sp")
+    first = ReadingField(
+        caption="first contact", unit="ft-in", value="61' 4 1/2\"", active=True, least="88dp"
+    )
+    firm = ReadingField(
+        caption="firm",
+        unit="ft-in",
+        value="61' 5 1/4\"",
+        limit="thickness 3/4 in",
+        least="72dp",
+        value_px="30sp",
+    )
     keypad = Keypad(mode="feet-inch", text="61' 4 1/2\"", last="61' 3\"")
     keypad.bind(text=first.setter("value"))
     figures = BoxLayout(size_hint_y=None, spacing="16dp")
@@ -166,13 +173,19 @@ def fluid(portrait: bool = False) -> Composed:
     fields = [
         ReadingField(caption="density", unit="pcf", value="68.5", limit="64.3 to 75", shown="met"),
         ReadingField(caption="funnel", unit="s for a quart, 62 F", value="41", limit="28 to 45", shown="met"),
-        ReadingField(caption="sand", unit="% by volume", value="4.5", limit="at most 4", shown="not met", active=True),
+        ReadingField(
+            caption="sand", unit="% by volume", value="4.5", limit="at most 4", shown="not met", active=True
+        ),
         ReadingField(caption="pH", limit="8 to 11"),
     ]
     keypad = Keypad(text="4.5", last="3.5")
     keypad.bind(text=fields[2].setter("value"))
     head = Caption(text="before concrete, set 2 in a row, sample 1 of 2: 60.5 ft, 1 ft above the base")
-    left = [head, *fields, ReasonRow(shown="not met", text="Sand 4.5 %: over the limit. This set does not count.")]
+    left = [
+        head,
+        *fields,
+        ReasonRow(shown="not met", text="Sand 4.5 %: over the limit. This set does not count."),
+    ]
     right = [keypad, PlainButton(text="Funnel watch", least="80dp")]
     strip = Strip(
         shown="not met",
@@ -190,8 +203,14 @@ def fluid(portrait: bool = False) -> Composed:
     )
     rail = Rail(stages=STAGES, chosen="fluid")
     caution = Caution(text="Keep people clear of the open hole while the sampler is lowered.")
-    middle = _middle(_columns(portrait, left, right, 0.75), caution, _buttons("Not tested", "Save, go to sample 2 at 30 ft"))
-    return Composed(ShaftFrame(bar=_bar(), rail=rail, middle=middle, strip=strip), keypad, fields, strip, rail)
+    middle = _middle(
+        _columns(portrait, left, right, 0.75),
+        caution,
+        _buttons("Not tested", "Save, go to sample 2 at 30 ft"),
+    )
+    return Composed(
+        ShaftFrame(bar=_bar(), rail=rail, middle=middle, strip=strip), keypad, fields, strip, rail
+    )
 
 
 def findings() -> ShaftFrame:

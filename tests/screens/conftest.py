@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import tempfile
 from collections.abc import Iterator
@@ -26,13 +27,14 @@ if not os.environ.get("DISPLAY"):
 @pytest.fixture(scope="session")
 def window() -> Iterator[Driver]:
     """The one window of the run."""
-    from kivy.base import EventLoop
     from kivy.config import Config
 
     Config.set("graphics", "width", "1280")
     Config.set("graphics", "height", "1280")  # offscreen keeps its first surface: large enough for both ways
     Config.set("graphics", "multisamples", "0")  # a software renderer pays for each sample
     Config.set("graphics", "maxfps", "0")  # a frame follows a frame, without waiting for the next sixtieth
+    from kivy.base import EventLoop  # only now: the clock reads its frame rate when it is imported
+
     EventLoop.ensure_window()
     EventLoop.start()
 
@@ -50,6 +52,7 @@ def hand(window: Driver) -> Iterator[Driver]:
 
     def reset() -> None:
         window.clear()
+        gc.collect()  # widgets of the test before would still follow every change of the theme
         theme.scheme, theme.text_scale = "noon", 1.0
 
     reset()

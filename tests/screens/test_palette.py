@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import pytest
 
@@ -67,7 +68,7 @@ def test_a_number_on_a_thickness_class_stands_at_seven_to_one(group):
 def test_thickness_classes_darken_in_one_direction_so_that_they_read_in_grey():
     shades = [luminance(group.fill) for group in CIVIDIS]
     assert shades == sorted(shades, reverse=True)
-    assert all(a / b > 1.3 for a, b in zip(shades, shades[1:], strict=False))
+    assert all(a / b > 1.3 for a, b in pairwise(shades))
 
 
 def test_a_thickness_at_a_limit_is_inside_its_class():

@@ -31,4 +31,6 @@ def test_a_square_of_two_has_room_one_in_its_middle():
 @given(coordinate, coordinate)
 def test_room_is_the_distance_to_the_outline_as_shapely_sees_it(x, y):
     outline = ((-1.0, -0.8), (0.9, -1.0), (1.0, 0.7), (0.1, 1.0), (-0.7, 0.6))
-    assert room_at(outline, (x, y)) == pytest.approx(Polygon(outline).exterior.distance(Point(x, y)), abs=1e-9)
+    assert room_at(outline, (x, y)) == pytest.approx(
+        Polygon(outline).exterior.distance(Point(x, y)), abs=1e-9
+    )

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import pytest
-
-from fieldapp.ui.widgets.palette import NIGHT, NOON
-from fieldapp.ui.widgets.press import HoldButton
-from fieldapp.ui.widgets.theme import TOKENS, theme
-from fieldapp.ui.widgets.shapes import STATES, StateShape
 from kivy.graphics import Color
 from kivy.metrics import Metrics
 from kivy.utils import get_color_from_hex
+
+from fieldapp.ui.widgets.palette import NIGHT, NOON
+from fieldapp.ui.widgets.press import HoldButton
+from fieldapp.ui.widgets.shapes import STATES, StateShape
+from fieldapp.ui.widgets.theme import TOKENS, theme
 from tests.screens import composed
 
 
@@ -245,6 +245,23 @@ def test_large_text_never_pushes_the_standing_out_of_the_strip(hand):
     assert made.strip.ids.times.y == made.strip.foot.top
 
 
+def test_buttons_side_by_side_are_as_high_as_the_highest(hand):
+    theme.text_scale = 2.0
+    made = composed.sounding()
+    hand.show(made.root)
+    plain, act = reversed(made.root.middle.children[0].children)
+    assert plain.height == act.height > 80
+
+
+def test_a_chevron_is_drawn_in_the_middle_of_its_key(hand):
+    theme.text_scale = 2.0
+    made = composed.sounding()
+    hand.show(made.root)
+    for arrow in made.strip.pages.keys.children:
+        tip_x = arrow._line.points[2]
+        assert abs(tip_x - (arrow.x + arrow.width / 2)) < 1
+
+
 def test_the_theme_switches_what_is_already_on_the_screen(hand):
     made = composed.sounding()
     hand.show(made.root)
@@ -285,7 +302,13 @@ def test_each_state_draws_a_shape_of_its_own_inside_its_square(hand, state, side
     for other in STATES:
         if other and other != state:
             parts = StateShape(state=other, size=(side, side)).canvas.children
-            others.append([type(i).__name__ for i in parts if not isinstance(i, Color) and type(i).__name__ != "BindTexture"])
+            others.append(
+                [
+                    type(i).__name__
+                    for i in parts
+                    if not isinstance(i, Color) and type(i).__name__ != "BindTexture"
+                ]
+            )
     assert drawn
     assert drawn not in others
 

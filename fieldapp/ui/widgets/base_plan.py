@@ -9,6 +9,7 @@ from __future__ import annotations
 from itertools import chain
 from typing import Any, Final
 
+from kivy.clock import Clock
 from kivy.core.text import Label as CoreLabel
 from kivy.graphics import Color, Ellipse, Mesh, Rectangle, SmoothEllipse, SmoothLine
 from kivy.graphics.tesselator import Tesselator
@@ -50,14 +51,16 @@ class BasePlan(Widget):
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
+        redraw = Clock.create_trigger(self._draw, -1)
         sizes = ("pos", "size", "dot", "stroke", "caption_px", "label_px", "value_px")
         for name in (*sizes, *COLOURS, "cells", "points", "active", "top_text"):
-            self.fbind(name, self._draw)
-        self._draw()
+            self.fbind(name, redraw)
+        redraw()
 
     @property
     def radius(self) -> float:
-        return max(0.0, min(self.width, self.height - self._top_room) / 2 - self.stroke)
+        side = float(min(self.width, self.height - self._top_room))
+        return max(0.0, side / 2 - float(self.stroke))
 
     def place(self, at: XY) -> XY:
         """Window position of a place on the base."""
@@ -89,7 +92,7 @@ class BasePlan(Widget):
 
     @property
     def _top_room(self) -> float:
-        return self.caption_px * 1.5 if self.top_text else 0.0
+        return float(self.caption_px) * 1.5 if self.top_text else 0.0
 
     def _draw(self, *_: object) -> None:
         self.canvas.clear()
@@ -107,7 +110,9 @@ class BasePlan(Widget):
                 self._point(point)
             if self.top_text:
                 middle = self.place((0, 1))
-                self._print(self.top_text, (middle[0], self.top - self.caption_px * 0.7), self.caption_px, self.ink)
+                self._print(
+                    self.top_text, (middle[0], self.top - self.caption_px * 0.7), self.caption_px, self.ink
+                )
 
     def _disk(self, colour: list[float]) -> None:
         x, y = self.place((0, 0))
@@ -162,7 +167,11 @@ class BasePlan(Widget):
         label.refresh()
         Color(rgba=colour)
         width, height = label.texture.size
-        Rectangle(texture=label.texture, pos=(round(at[0] - width / 2), round(at[1] - height / 2)), size=(width, height))
+        Rectangle(
+            texture=label.texture,
+            pos=(round(at[0] - width / 2), round(at[1] - height / 2)),
+            size=(width, height),
+        )
         return float(width)
 
 

@@ -5,7 +5,14 @@ A tap goes to what settles it: bind ``on_release``; ``subject`` tells which row 
 
 from __future__ import annotations
 
-from kivy.properties import BooleanProperty, ColorProperty, NumericProperty, ObjectProperty, OptionProperty, StringProperty
+from kivy.properties import (
+    BooleanProperty,
+    ColorProperty,
+    NumericProperty,
+    ObjectProperty,
+    OptionProperty,
+    StringProperty,
+)
 from kivy.uix.behaviors import ButtonBehavior
 from kivy.uix.boxlayout import BoxLayout
 

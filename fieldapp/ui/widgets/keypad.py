@@ -98,7 +98,9 @@ class Keypad(Widget):
         words = {SAME: self.same_text, UNIT: self.unit_text, NEXT: self.next_text}
         signs = {BACK: "", EIGHTHS: "1/8", MARK: self.mark, MINUS: "\u2212"}
         kind = "digit" if code.isdigit() or code in FRACTIONS else ("next" if code == NEXT else "side")
-        key = (BackKey if code == BACK else Key)(code=code, text={**words, **signs}.get(code, code), kind=kind)
+        key = (BackKey if code == BACK else Key)(
+            code=code, text={**words, **signs}.get(code, code), kind=kind
+        )
         key.bind(on_release=self._pressed)
         self.add_widget(key)
         return key

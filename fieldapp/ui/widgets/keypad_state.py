@@ -29,7 +29,8 @@ _BEGINNING: Final[dict[Mode, re.Pattern[str]]] = {
     "decimal": re.compile(rf"-?(?:{_WHOLE}(?:[.,]\d{{0,4}})?)?"),
     "inch": re.compile(rf"-?(?:{_WHOLE}(?:[.,]\d{{0,4}}| {_FRACTION})?|{_FRACTION})?"),
     "feet-inch": re.compile(
-        rf"-?(?:{_FEET}(?:'(?: (?:{_INCH}(?:[.,]\d{{0,3}}|[.,]\d{{1,3}}\"| {_FRACTION}\"|\")?|{_FRACTION}\"))?)?)?"
+        rf"-?(?:{_FEET}(?:'(?: (?:{_INCH}(?:[.,]\d{{0,3}}|[.,]\d{{1,3}}\"| {_FRACTION}\"|\")?"
+        rf"|{_FRACTION}\"))?)?)?"
     ),
 }
 _LAST_FRACTION = re.compile(rf" ?{_FRACTION}\"?$")
@@ -70,7 +71,9 @@ def finished(state: KeypadState) -> str | None:
 def _after(state: KeypadState, key: str) -> str | None:
     """The text after a key, None when the key cannot be part of the number."""
     if key == BACK:
-        return _LAST_FRACTION.sub("", state.text) if _ends_in_fraction(state.text) else state.text[:-1].rstrip()
+        return (
+            _LAST_FRACTION.sub("", state.text) if _ends_in_fraction(state.text) else state.text[:-1].rstrip()
+        )
     if key == SAME:
         return state.last if _is_reading(state, state.last) else None
     text = _appended(state, key)

@@ -10,6 +10,8 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
+from math import isnan
 from typing import Final
 
 
@@ -102,8 +104,8 @@ def class_of(thickness: float, limits: Sequence[float]) -> int:
     ValueError
         When there are not four ascending limits, or the thickness is not a number: unknown is not thin.
     """
-    if len(limits) != len(CIVIDIS) - 1 or any(a >= b for a, b in zip(limits, limits[1:], strict=False)):
+    if len(limits) != len(CIVIDIS) - 1 or any(a >= b for a, b in pairwise(limits)):
         raise ValueError(f"thickness classes need four ascending limits, not {list(limits)}")
-    if thickness != thickness:
+    if isnan(thickness):
         raise ValueError("a thickness that is not a number has no class; show the point as not read")
     return bisect_left(limits, thickness)

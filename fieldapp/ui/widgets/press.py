@@ -28,12 +28,14 @@ class ActButton(ButtonBehavior, Boxed, Fitted):
     """The next thing: blue, 80 dp or more, one on a screen."""
 
     least = NumericProperty("80dp")
+    share = NumericProperty(0)
 
 
 class PlainButton(ButtonBehavior, Boxed, Fitted):
     """Another thing that can be done: a box.  ``chosen`` prints it in reverse, for a choice of few."""
 
     least = NumericProperty("64dp")
+    share = NumericProperty(0)
     chosen = BooleanProperty(False)
     turned = BooleanProperty(False)
 
@@ -65,7 +67,8 @@ class ArrowButton(ButtonBehavior, Boxed):
         self._draw()
 
     def _draw(self, *_: object) -> None:
-        x, y, r = self.center_x, self.center_y, self.reach
+        # not center_x: Kivy may still hold the one of before when only the width has changed
+        x, y, r = self.x + self.width / 2, self.y + self.height / 2, self.reach
         half = r / 2
         points = {
             "left": (x + half, y + r, x - half, y, x + half, y - r),

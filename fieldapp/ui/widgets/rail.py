@@ -87,9 +87,10 @@ class Rail(Ground):
             columns = floor(self.width / max(self.least_column, widest))
             lines = -(-len(self._rows) // max(1, columns))
             self._holder.cols = -(-len(self._rows) // lines)
-            tallest = max(row.minimum_height for row in self._rows)
-            for row in self._rows:
-                row.share = tallest
+            for start in range(0, len(self._rows), self._holder.cols):
+                line = self._rows[start : start + self._holder.cols]
+                for row in line:
+                    row.share = max(each.minimum_height for each in line)
             self.height = self._holder.minimum_height
         else:
             hairline = self._holder.content.children[0].height

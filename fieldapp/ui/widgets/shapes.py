@@ -44,7 +44,9 @@ class StateShape(Widget):
         if draw is None or side <= 0:
             return
         with self.canvas:
-            draw(self, round(self.center_x - side / 2), round(self.center_y - side / 2), side)
+            draw(
+                self, round(self.x + (self.width - side) / 2), round(self.y + (self.height - side) / 2), side
+            )
 
 
 def broken_ring(centre: tuple[float, float], radius: float, width: float) -> None:
@@ -53,7 +55,10 @@ def broken_ring(centre: tuple[float, float], radius: float, width: float) -> Non
     for part in range(RING_PARTS):
         start = part * step + RING_GAP_DEG / 2
         SmoothLine(
-            circle=(*centre, radius, start, start + step - RING_GAP_DEG), width=width, cap="none", joint="miter"
+            circle=(*centre, radius, start, start + step - RING_GAP_DEG),
+            width=width,
+            cap="none",
+            joint="miter",
         )
 
 

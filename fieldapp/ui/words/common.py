@@ -38,6 +38,11 @@ STOPPED_FILE: Final = "For the office: what happened is written in {file}."
 CLOSE: Final = "Close"
 
 
-def no_reading(text: str) -> str:
-    """``base area share`` begins a sentence."""
+def sentence(text: str) -> str:
+    """``base area share`` as it begins a line."""
     return text[:1].upper() + text[1:]
+
+
+def kept_small(text: str) -> str:
+    """``Sound the base`` as it stands inside a line."""
+    return text[:1].lower() + text[1:]

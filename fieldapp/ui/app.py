@@ -1,0 +1,69 @@
+"""Opens the tablet app on a project folder.  The order of start matters:
+
+1. the environment: Kivy takes no command line, writes no log file, keeps its own settings in our folder;
+2. on Windows, DPI awareness before any window, else everything is scaled like a picture;
+3. Kivy's settings: escape never ends the app, a second finger is no second mouse button;
+4. only then the modules that open a window (`fieldapp.ui.tablet`);
+5. after the first frame the worker loads numpy, the store and the rules, and opens the journal.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from contextlib import suppress
+from pathlib import Path
+
+WIDTH, HEIGHT = 1280, 800
+SMALLEST_WIDTH, SMALLEST_HEIGHT = 640, 640
+
+
+def open_app(folder: Path, as_of: str | None) -> None:
+    """Show the project in a folder until the window is closed.
+
+    ``as_of`` is None for the present moment, ``last`` for each shaft's latest entry, or an ISO time with
+    offset.  Raises Impossible for another text.
+    """
+    if as_of not in {None, "last"}:
+        from fieldapp.record.codec import read_time
+
+        read_time(str(as_of), "as-of")
+    prepare()
+    from fieldapp.ui.session import Session
+    from fieldapp.ui.tablet import Tablet
+
+    Tablet(Session(folder, as_of)).run()
+
+
+def prepare() -> None:
+    """Steps 1 to 3 of the start."""
+    _set_environment()
+    _be_aware_of_dots()
+    from kivy.config import Config
+
+    Config.set("kivy", "exit_on_escape", "0")
+    Config.set("graphics", "width", str(WIDTH))
+    Config.set("graphics", "height", str(HEIGHT))
+    Config.set("graphics", "minimum_width", str(SMALLEST_WIDTH))
+    Config.set("graphics", "minimum_height", str(SMALLEST_HEIGHT))
+    Config.set("input", "mouse", "mouse,multitouch_on_demand")
+
+
+def _set_environment() -> None:
+    from platformdirs import user_config_path
+
+    for name in ("KIVY_NO_ARGS", "KIVY_NO_FILELOG", "KIVY_NO_CONSOLELOG", "KIVY_USE_DEFAULTCONFIG"):
+        os.environ.setdefault(name, "1")
+    if "KIVY_HOME" not in os.environ:
+        home = user_config_path("basenote", appauthor=False) / "kivy"
+        home.mkdir(parents=True, exist_ok=True)
+        os.environ["KIVY_HOME"] = str(home)
+
+
+def _be_aware_of_dots() -> None:
+    if sys.platform != "win32":
+        return
+    import ctypes
+
+    with suppress(AttributeError, OSError):
+        ctypes.windll.shcore.SetProcessDpiAwareness(2)

@@ -1,0 +1,50 @@
+"""One worker for everything that may take time; what comes back arrives on the screen's thread.
+
+Work runs in the order in which it was asked for.  A known problem goes to ``refused`` as it is; anything
+else is raised on the screen's thread, where the last guard stands (`fieldapp.ui.crash`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import Future, ThreadPoolExecutor
+from typing import TypeVar
+
+from kivy.clock import Clock
+
+T = TypeVar("T")
+
+
+def known_problems() -> tuple[type[Exception], ...]:
+    """Every problem that has a sentence for people; loaded when the first one comes up."""
+    from fieldapp.desk.looking import NotOpen
+    from fieldapp.desk.problems import PROBLEMS
+
+    return (*PROBLEMS, NotOpen)
+
+
+class Jobs:
+    """The worker.  ``close`` waits for what was begun."""
+
+    def __init__(self) -> None:
+        self._pool = ThreadPoolExecutor(1, "desk")
+
+    def run(
+        self, work: Callable[[], T], done: Callable[[T], None], refused: Callable[[Exception], None]
+    ) -> None:
+        """Do ``work`` on the worker, then ``done`` or ``refused`` on the screen's thread."""
+
+        def deliver(future: Future[T]) -> None:
+            try:
+                result = future.result()
+            except known_problems() as problem:
+                refused(problem)
+            else:
+                done(result)
+
+        future = self._pool.submit(work)
+        future.add_done_callback(lambda each: Clock.schedule_once(lambda _passed_s: deliver(each)))
+
+    def close(self) -> None:
+        """Finish what was begun and end the worker."""
+        self._pool.shutdown(wait=True)

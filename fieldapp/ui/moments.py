@@ -1,0 +1,37 @@
+"""Times as the screens say them, from ISO text with its offset.  Nothing here reads a clock."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+
+def hours_minutes(moment: datetime) -> str:
+    """``14:05``."""
+    return f"{moment:%H:%M}"
+
+
+def to_the_second(moment: datetime) -> str:
+    """``14:05:09``, for what was saved."""
+    return f"{moment:%H:%M:%S}"
+
+
+def day(moment: datetime) -> str:
+    """``18 May``."""
+    return f"{moment.day} {moment:%b}"
+
+
+def day_and_time(moment: datetime) -> str:
+    """``18 May 14:05``."""
+    return f"{day(moment)} {hours_minutes(moment)}"
+
+
+def remaining(span: timedelta) -> str:
+    """``0:48``: hours and minutes that are left, rounded down."""
+    minutes = int(span.total_seconds() // 60)
+    return f"{minutes // 60}:{minutes % 60:02d}"
+
+
+def apart(text: str) -> tuple[str, str]:
+    """``18 May 14:05`` in two: the time of day, and the day."""
+    date, _, time = text.rpartition(" ")
+    return time, date

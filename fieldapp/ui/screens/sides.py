@@ -1,0 +1,88 @@
+"""What stands around the middle of every screen of a shaft: bar, rail, strip, filled from one view."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Final
+
+from kivy.uix.widget import Widget
+
+from fieldapp.ui.moments import apart
+from fieldapp.ui.session import Session
+from fieldapp.ui.widgets.bar import Bar
+from fieldapp.ui.widgets.frame import ShaftFrame
+from fieldapp.ui.widgets.rail import Rail, Stage
+from fieldapp.ui.widgets.strip import Reason, Strip
+from fieldapp.ui.words import common
+
+if TYPE_CHECKING:
+    from fieldapp.desk.shaft_view import ShaftView
+
+RELEASED: Final = "released"
+
+
+class Sides:
+    """The frame of a screen of one shaft.  ``on_stage`` is called with the stage that is asked for."""
+
+    def __init__(self, session: Session, middle: Widget, on_stage: Callable[[str], None]) -> None:
+        self.session = session
+        self.bar, self.rail, self.strip = Bar(), Rail(), Strip()
+        self.frame = ShaftFrame(bar=self.bar, rail=self.rail, middle=middle, strip=self.strip)
+        self.view: ShaftView | None = None
+        self._on_stage = on_stage
+        self.rail.bind(on_stage=lambda _rail, stage: on_stage(stage))
+        self.strip.bind(on_reason=lambda _strip, requirement: self._to_reason(requirement))
+        session.bind(saved=self._say_saved, person=self._say_saved)
+
+    def name(self, shaft: str) -> None:
+        """Say where we are before anything is known of it."""
+        self.view = None
+        self.bar.title, self.bar.subtitle, self.bar.right = shaft, common.WORKING, ""
+        self.rail.stages, self.strip.reasons = [], []
+        self.strip.shown = self.strip.word = self.strip.next_text = self.strip.second_text = ""
+        self.strip.clock_caption = self.strip.clock = self.strip.clock_note = ""
+
+    def fill(self, view: ShaftView, chosen: str) -> None:
+        """Show the standing with its reasons, the stages, and the clock that matters."""
+        self.view = view
+        self.bar.title, self.bar.subtitle = view.shaft, view.subtitle
+        self.rail.stages = [Stage(each.name, each.name, each.state) for each in view.stages]
+        self.rail.chosen = chosen
+        self.strip.caption = common.STANDING
+        self.strip.shown, self.strip.word = view.standing_shape, view.standing
+        self.strip.reasons = [Reason(str(each.outcome), each.says, each.requirement) for each in view.reasons]
+        self.strip.clock_caption, self.strip.clock, self.strip.clock_note = _clock(view)
+        self._say_saved()
+
+    def _say_saved(self, *_: object) -> None:
+        if self.view is None:
+            return
+        saved = common.SAVED.format(time=self.session.saved) if self.session.saved else ""
+        second = ", ".join(each for each in (self.session.person, saved) if each)
+        self.bar.right = "\n".join(
+            each for each in (common.AS_OF.format(time=self.view.as_of), second) if each
+        )
+
+    def _to_reason(self, requirement: str) -> None:
+        if self.view is not None:
+            self._on_stage(stage_of(self.view, requirement))
+
+
+def stage_of(view: ShaftView, requirement: str) -> str:
+    """The stage that a requirement belongs to; the first one when it belongs to none."""
+    for each in view.stages:
+        if any(found.requirement == requirement for found in each.findings):
+            return each.name
+    return view.stages[0].name
+
+
+def _clock(view: ShaftView) -> tuple[str, str, str]:
+    """Caption, clock and note: until when a release holds, else as of when the shaft is shown."""
+    status, _, until = view.release.partition(" until ")
+    if view.concrete_in:
+        status = ""
+    time, date = apart(until if status == RELEASED and until else view.as_of)
+    if status == RELEASED and until:
+        return common.RELEASED_UNTIL, time, date
+    state = common.RELEASE_STATES.get(status, common.CONCRETE_IN if view.concrete_in else "")
+    return (f"{state}, {common.AS_OF_CAPTION}" if state else common.AS_OF_CAPTION), time, date

@@ -1,0 +1,45 @@
+"""The app: a window, a session and the way through the screens.
+
+Import it only after `fieldapp.ui.app.prepare`: Kivy reads its settings when it is loaded.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kivy.app import App
+from kivy.base import ExceptionManager
+from kivy.core.window import Window
+
+from fieldapp.ui.crash import LastGuard
+from fieldapp.ui.session import Session
+from fieldapp.ui.walk import Walk
+
+
+class Tablet(App):
+    """The first frame shows the board; after it the worker loads everything else."""
+
+    title = "Basenote"
+
+    def __init__(self, session: Session, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.session = session
+
+    def build(self) -> Walk:
+        walk = Walk(self.session)
+        ExceptionManager.add_handler(LastGuard(self.session, walk.stop_here))
+        Window.bind(on_keyboard=walk.key)
+        Window.bind(on_flip=self._first_frame)
+        Window.softinput_mode = "below_target"
+        walk.go("board")
+        return walk
+
+    def on_pause(self) -> bool:
+        return True
+
+    def on_stop(self) -> None:
+        self.session.close()
+
+    def _first_frame(self, *_: object) -> None:
+        Window.unbind(on_flip=self._first_frame)
+        self.session.start()

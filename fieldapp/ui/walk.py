@@ -1,0 +1,71 @@
+"""The way through the screens: each is built at its first visit, and back leads to the one before.
+
+A screen has ``open(**given)`` for a visit, ``again()`` when the way leads back to it, and ``goes_back()``,
+which says whether it took the back key for something of its own.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import Any, Final
+
+from kivy.uix.screenmanager import NoTransition, Screen, ScreenManager
+
+from fieldapp.ui.session import Session
+
+SCREENS: Final = {
+    "board": "fieldapp.ui.screens.board:BoardScreen",
+    "person": "fieldapp.ui.screens.person:PersonScreen",
+    "shaft": "fieldapp.ui.screens.shaft:ShaftScreen",
+    "round": "fieldapp.ui.screens.round:RoundScreen",
+    "fluid": "fieldapp.ui.screens.fluid:FluidScreen",
+    "stopped": "fieldapp.ui.screens.stopped:StoppedScreen",
+}
+ESCAPE: Final = 27
+
+
+class Walk(ScreenManager):
+    """Every screen gets the session and this walk; nothing asks for the running app."""
+
+    def __init__(self, session: Session, **kwargs: Any) -> None:
+        super().__init__(transition=NoTransition(), **kwargs)
+        self.session = session
+        self.trail: list[str] = []
+
+    def go(self, name: str, **given: Any) -> None:
+        """Open a screen.  One that is on the way already is gone back to."""
+        if not self.has_screen(name):
+            module, _, kind = SCREENS[name].partition(":")
+            self.add_widget(getattr(import_module(module), kind)(self.session, self, name=name))
+        if name in self.trail:
+            del self.trail[self.trail.index(name) :]
+        self.trail.append(name)
+        self._visit(name)
+        self.get_screen(name).open(**given)
+
+    def back(self) -> bool:
+        """One step back, unless the screen takes it; False at the beginning of the way."""
+        here: Screen = self.get_screen(self.trail[-1])
+        if here.goes_back():
+            return True
+        if len(self.trail) < 2:
+            return False
+        self.trail.pop()
+        self._visit(self.trail[-1])
+        self.get_screen(self.trail[-1]).again()
+        return True
+
+    def key(self, _window: object, code: int, *_rest: object) -> bool:
+        """Escape, and the back key of a tablet; nothing else is taken."""
+        if code != ESCAPE:
+            return False
+        self.back()
+        return True
+
+    def stop_here(self, file: str) -> None:
+        """Leave only the calm sentence standing."""
+        self.go("stopped", file=file)
+        self.trail = ["stopped"]
+
+    def _visit(self, name: str) -> None:
+        self.current = name
