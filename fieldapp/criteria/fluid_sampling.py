@@ -115,7 +115,8 @@ def _trailing(look: Look, sets: tuple[FluidSet, ...]) -> list[FluidSet]:
 def stages_tested(look: Look) -> Finding:
     """Stages of the work at which the fluid was tested, and was not left out of limits.
 
-    A stage whose last set broke a limit is mended by any later set that is within all of its own.
+    An earlier stage whose last set broke a limit is mended by any later set that is within all of its
+    own; the last stage has findings for each property.
     """
     asked = look.limit("stages_required")
     early = _early(look, STAGES, (asked,))
@@ -139,7 +140,9 @@ def stages_tested(look: Look) -> Finding:
 
 def _left_broken(look: Look, stage: str, sets: tuple[FluidSet, ...]) -> bool:
     mine = [n for n, found in enumerate(sets) if found.stage == stage]
-    if not mine or set_outcome(look, sets[mine[-1]]) is not Outcome.NOT_MET:
+    if stage == FluidStage.BEFORE_CONCRETE or not mine:
+        return False
+    if set_outcome(look, sets[mine[-1]]) is not Outcome.NOT_MET:
         return False
     return not any(set_outcome(look, found) is Outcome.MET for found in sets[mine[-1] + 1 :])
 

@@ -29,6 +29,7 @@ from fieldapp.record.shaft import ProjectRecord, ShaftRecord
 from fieldapp.record.words import Decision
 
 _DECISIONS: Final = (Disposition, Hold, LogSigned, Release, Withdrawal)
+_FIRST: Final = (Work.RESTORE_HEAD, Work.OVERREAM, Work.READ_HEAD)
 _BASE_REACHED: Final = "base reached"
 
 
@@ -112,11 +113,16 @@ def _next(
 
 
 def _work(standing: Standing, reasons: tuple[Finding, ...]) -> NextStep:
-    """The work of the weightiest reason that has any; asking the engineer comes last."""
+    """What has to come first by the nature of the work, else the work of the weightiest reason.
+
+    Nothing done to the base lasts while the head is low or the wall has still to be cut; asking the
+    engineer comes last.
+    """
     wanted = Outcome.NOT_MET if standing is Standing.REWORK else Outcome.NOT_SHOWN
     able = [each for each in reasons if each.outcome is wanted and each.work is not None]
     own = [each for each in able if each.work is not Work.ASK_ENGINEER]
-    for each in (*own, *able):
+    first = [each for work in _FIRST for each in own if each.work is work]
+    for each in (*first, *own, *able):
         assert each.work is not None
         says = f"{each.work[0].upper()}{each.work[1:]}"
         return NextStep(says, each.work, each.requirement)

@@ -1,7 +1,7 @@
 """Shaft logs on paper: laid out from the record, signed by the inspector, saved whole.
 
-The file's name carries the first letters of the record digest, so a log is written once for each state
-of the record; a log that exists is kept as it is.
+The file's name carries the moment that findings and release are of and the first letters of the record
+digest, so a log is written once for each state of the record; a log that exists is kept as it is.
 """
 
 from __future__ import annotations
@@ -18,7 +18,9 @@ from fieldapp.desk.presets import cautions
 from fieldapp.desk.workplace import Workplace, file_name_of
 from fieldapp.identity.keys import UnlockedKey
 from fieldapp.record.chain import heads_of
-from fieldapp.record.words import Role
+from fieldapp.record.cleaning import CleanoutPass
+from fieldapp.record.shaft import ShaftRecord
+from fieldapp.record.words import CleanoutMethod, Method, Role
 from fieldapp.store.atomic_file import save_bytes
 from reports.facts import Report, ShaftLogFacts
 from reports.shaft_log import shaft_log
@@ -51,9 +53,21 @@ def log_facts(place: Workplace, shaft_id: str, at: datetime, printed_by: str) ->
         heads=tuple(heads_of(place.entries()).values()),
         printed_at=place.now(),
         printed_by=printed_by,
-        cautions=cautions(),
+        cautions=cautions("shaft log", states_of(shaft)),
         instruments=project.instruments,
     )
+
+
+def states_of(shaft: ShaftRecord) -> frozenset[str]:
+    """The states of a shaft that cautions are for."""
+    found = set()
+    if shaft.concrete_started_at is None:
+        found.add("hole open")
+    if any(each.values.method is CleanoutMethod.AIRLIFT for each in shaft.of(CleanoutPass)):
+        found.add("airlift")
+    if shaft.scheduled is not None and shaft.scheduled.method is Method.DRY:
+        found.add("dry")
+    return frozenset(found)
 
 
 def write_shaft_log(
@@ -65,7 +79,8 @@ def write_shaft_log(
     """
     digest = place.shaft(shaft_id).digest
     state = "signed" if key is not None else "unsigned"
-    path = place.folder / "reports" / f"{file_name_of(shaft_id)}-log-{digest[:12]}-{state}.pdf"
+    name = f"{file_name_of(shaft_id)}-log-{at:%Y%m%d-%H%M}-{digest[:12]}-{state}.pdf"
+    path = place.folder / "reports" / name
     if path.exists():
         return Paper(path, key is not None, new=False)
     facts = log_facts(place, shaft_id, at, printed_by)

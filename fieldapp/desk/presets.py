@@ -28,7 +28,14 @@ def preset(name: str) -> AcceptanceSet:
     return acceptance_set(tomllib.loads((_folder() / f"{name}.toml").read_text("utf-8")))
 
 
-def cautions() -> tuple[str, ...]:
-    """The caution texts for reports and screens, in their order."""
+def cautions(where: str, states: frozenset[str]) -> tuple[str, ...]:
+    """The caution texts for a place such as ``shaft log`` or the screen ``sounding``, in their order.
+
+    A text that is for a state only (``hole open``, ``airlift``) stands where that state is among ``states``.
+    """
     document = tomllib.loads((files("assets") / "cautions.toml").read_text("utf-8"))
-    return tuple(str(each["text"]) for each in document["caution"])
+    return tuple(
+        str(each["text"])
+        for each in document["caution"]
+        if where in each["where"] and (not each["when"] or states.intersection(each["when"]))
+    )

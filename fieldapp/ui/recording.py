@@ -38,7 +38,9 @@ class Recording:
             self._walk.go("person", then=lambda: self.record(act, confirmed))
             return
         by = By(self._session.person, confirmed)
-        self._session.ask(lambda place: act(place, by), self._done, lambda problem: self._problem(act, problem))
+        self._session.ask(
+            lambda place: act(place, by), self._done, lambda problem: self._problem(act, problem)
+        )
 
     def _done(self, entry: Entry) -> None:
         self._session.recorded(entry)

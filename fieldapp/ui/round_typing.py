@@ -38,7 +38,9 @@ class RoundTyping:
         """The depths of the point in hand as they stand on the screen."""
         if not self.label:
             return {}
-        saved = {name: text for name, text in self.typed.points.get(self.label, {}).items() if name != NO_READING}
+        saved = {
+            name: text for name, text in self.typed.points.get(self.label, {}).items() if name != NO_READING
+        }
         return self.typed.drafts.setdefault(self.label, saved)
 
     def next_open(self) -> str:
@@ -54,7 +56,9 @@ class RoundTyping:
 
     def last_typed(self) -> str:
         """What was saved last for this depth at another point, for the key that repeats it."""
-        saved = [texts.get(self.field, "") for label, texts in self.typed.points.items() if label != self.label]
+        saved = [
+            texts.get(self.field, "") for label, texts in self.typed.points.items() if label != self.label
+        ]
         return next((each for each in reversed(saved) if each), "")
 
     def answered(self, answer: Texts) -> RoundTyped:

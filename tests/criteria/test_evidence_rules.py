@@ -141,6 +141,14 @@ def test_a_clock_that_ran_backwards_is_flagged_until_it_was_corrected():
     assert found(journal, at("12:00"))["clocks"].outcome is MET
 
 
+def test_an_earlier_correction_does_not_excuse_a_later_step_back():
+    journal = passing()
+    journal.event(Happening.CLOCK_CORRECTED, at("10:40"))
+    journal.say(Note("an hour ahead"), at("11:40"))
+    journal.say(Note("back again"), at("10:50"))
+    assert found(journal, at("12:00"))["clocks"].outcome is NOT_SHOWN
+
+
 def test_another_device_behind_is_no_step_back():
     journal = passing()
     journal.say(Note("from the other tablet"), at("09:00"), device="tablet-b")

@@ -116,6 +116,15 @@ def test_a_set_from_before_the_last_cleanout_pass_shows_nothing():
     assert (got.outcome, got.work) == (NOT_SHOWN, Work.TEST_FLUID)
 
 
+def test_a_set_begun_before_the_end_of_a_pass_is_not_since_the_cleaning():
+    journal = drilled(Journal(usual()))
+    journal.test_fluid(1, at("10:00"), "31 ft")
+    journal.test_fluid(1, at("10:30"), "59 ft")
+    assert found(journal)["fluid sand"].outcome is MET
+    journal.clean(2, at("10:05"), at("10:20"))
+    assert found(journal)["fluid sand"].outcome is NOT_SHOWN
+
+
 def test_salt_water_raises_both_density_limits():
     # Q10: 2 pcf (memory: fair).
     limits = usual(parameter("salt_density_add", "2 pcf"))

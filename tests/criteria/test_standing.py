@@ -86,6 +86,13 @@ def test_rework_comes_before_not_shown_while_the_hole_is_open():
     assert (stood.standing, stood.next_step.says) == (Standing.REWORK, "Clean the base again")
 
 
+def test_the_head_is_restored_before_the_base_is_cleaned():
+    journal = passing("2", "2", "2", "2", "2")
+    journal.head(at("10:40"), "9 ft")
+    assert stands(journal).reasons[0].work is Work.CLEAN_AGAIN
+    assert stands(journal).next_step.work is Work.RESTORE_HEAD
+
+
 def test_rework_ruled_out_by_a_release_with_a_reason_leaves_the_base_reduced():
     journal = passing("1", "1", "1", "1", "1")
     assert stands(journal).standing is Standing.REWORK

@@ -52,10 +52,10 @@ def hand(window: Driver) -> Iterator[Driver]:
 
     def reset() -> None:
         window.clear()
-        gc.collect()  # widgets of the test before would still follow every change of the theme
-        theme.scheme, theme.text_scale = "noon", 1.0
+        if (theme.scheme, theme.text_scale) != ("noon", 1.0):
+            gc.collect()  # widgets of this test would still follow every change of the theme
+            theme.scheme, theme.text_scale = "noon", 1.0
 
-    reset()
     window.resize(LANDSCAPE)
     yield window
     reset()

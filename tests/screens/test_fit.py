@@ -17,12 +17,21 @@ SCREENS = {
 
 
 @pytest.mark.parametrize("size", [LANDSCAPE, PORTRAIT], ids=["landscape", "portrait"])
-@pytest.mark.parametrize("scale", [1.0, 1.5, 2.0])
 @pytest.mark.parametrize("name", SCREENS)
-def test_no_target_is_small_and_no_text_is_cut(hand, name, scale, size):
+def test_no_target_is_small_and_no_text_is_cut_while_the_text_grows(hand, name, size):
     hand.resize(size)
-    theme.text_scale = scale
     hand.show(SCREENS[name](size == PORTRAIT))
+    for scale in (1.0, 1.5, 2.0):
+        theme.text_scale = scale
+        hand.settle()
+        assert hand.small_targets() == [], f"at text scale {scale}"
+        assert hand.cut_labels() == [], f"at text scale {scale}"
+
+
+@pytest.mark.parametrize("name", SCREENS)
+def test_a_screen_opened_with_large_text_fits_as_well(hand, name):
+    theme.text_scale = 2.0
+    hand.show(SCREENS[name](False))
     assert hand.small_targets() == []
     assert hand.cut_labels() == []
 

@@ -89,7 +89,9 @@ class BoardScreen(Screen):
         count = len(board.rows)
         self.bar.subtitle = words.ONE_SHAFT if count == 1 else words.SHAFTS.format(count=count)
         self._rows = listed(board, self.session.board_moment(board))
-        self.middle.needs_text = words.NEEDS_A_HAND.format(count=sum(each.needs_a_hand for each in self._rows))
+        self.middle.needs_text = words.NEEDS_A_HAND.format(
+            count=sum(each.needs_a_hand for each in self._rows)
+        )
         self.middle.all_text = words.ALL.format(count=count)
         self._show_rows()
 

@@ -36,7 +36,9 @@ class RoundScreen(Screen):
         self.sides = Sides(session, self.middle, self._to_stage)
         self.add_widget(self.sides.frame)
         self.foot = self.middle.ids.foot
-        self.recording = Recording(session, walk, self.foot, lambda _entry: self._to_stage(BASE), self._refused)
+        self.recording = Recording(
+            session, walk, self.foot, lambda _entry: self._to_stage(BASE), self._refused
+        )
         self._listen()
 
     def _listen(self) -> None:
@@ -157,7 +159,9 @@ class RoundScreen(Screen):
     def _keep(self) -> None:
         shaft, kept = self.shaft, self.typing.to_keep() if self.typing else None
         if kept is not None:
-            self.session.ask(lambda place: asks.keep_round(place, shaft, kept), self.session.kept, self._refused)
+            self.session.ask(
+                lambda place: asks.keep_round(place, shaft, kept), self.session.kept, self._refused
+            )
 
     def _next(self) -> None:
         typing = self.typing
@@ -199,7 +203,9 @@ class RoundScreen(Screen):
         assert self.typing is not None
         one_depth = NO_READING not in answer and len(answer) == 1
         self.middle.close_reasons()
-        self.middle.say("not shown" if one_depth else "", words.ONE_DEPTH.format(label=label) if one_depth else "")
+        self.middle.say(
+            "not shown" if one_depth else "", words.ONE_DEPTH.format(label=label) if one_depth else ""
+        )
         self.middle.show_base(so_far, self.typing.typed.points)
         self._show_point()
 

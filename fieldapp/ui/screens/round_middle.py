@@ -10,66 +10,28 @@ from typing import TYPE_CHECKING, Any
 
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.widget import Widget
 
 from fieldapp.ui.plan_parts import figures_of, plan_parts
 from fieldapp.ui.round_typing import FIRM, FIRST
+from fieldapp.ui.screens.round_parts import Reasons, RoundFields, RoundFigures
 from fieldapp.ui.widgets.base_plan import BasePlan
 from fieldapp.ui.widgets.boxed import Ground
-from fieldapp.ui.widgets.figure import Figure
 from fieldapp.ui.widgets.foot import Foot
 from fieldapp.ui.widgets.keypad import Keypad
 from fieldapp.ui.widgets.keypad_state import KeypadState, finished
 from fieldapp.ui.widgets.loading import load_beside
-from fieldapp.ui.widgets.notice import Notice
 from fieldapp.ui.widgets.pages import Pages
-from fieldapp.ui.widgets.press import PlainButton
-from fieldapp.ui.widgets.reading_field import ReadingField
-from fieldapp.ui.words import round as words
 
 if TYPE_CHECKING:
     from fieldapp.desk.shaft_view import RoundView
 
-REGISTERED = (Foot, Notice, ReadingField)
+REGISTERED = (Foot,)
 FEET_INCH = "ft-in"
 
 
-class RoundFields(BoxLayout):
-    """First contact, firm with the thickness, and a sentence when something is to be said of them."""
-
-    __events__ = ("on_field",)
-    label = StringProperty("")
-    unit = StringProperty("")
-    active = StringProperty("")
-    first = StringProperty("")
-    firm = StringProperty("")
-    thickness = StringProperty("")
-    shown = StringProperty("")
-    said = StringProperty("")
-    refused = StringProperty("")
-
-    def on_field(self, _name: str) -> None:
-        pass
-
-
-class RoundFigures(BoxLayout):
-    """Share, largest and mean of the round so far."""
-
-
-class Reasons(BoxLayout):
-    """Why there is no reading: a question and a few large answers, in the place of the keys."""
-
-    __events__ = ("on_reason",)
-    label = StringProperty("")
-
-    def __init__(self, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
-        for reason in words.REASONS:
-            button = PlainButton(text=reason, least="72dp")
-            button.bind(on_release=lambda _button, reason=reason: self.dispatch("on_reason", reason))
-            self.add_widget(button)
-
-    def on_reason(self, _reason: str) -> None:
-        pass
+class Column(BoxLayout):
+    """Parts under each other (or side by side), as high as they are."""
 
 
 class RoundMiddle(Ground):
@@ -87,32 +49,43 @@ class RoundMiddle(Ground):
         self.plan = BasePlan(size_hint_y=None)
         self.figures, self.fields, self.reasons = RoundFigures(), RoundFields(), Reasons()
         self.keypad = Keypad(show_unit=False, show_next=False)
-        self.fill = BoxLayout(orientation="vertical", size_hint_y=None)
-        self.fill.bind(minimum_height=self.fill.setter("height"))
-        self.left, self.right = Pages(gap="8dp"), Pages(gap="8dp")
+        self.fill, self.beside = Column(), Column(spacing="16dp")
+        self.top = Column(orientation="horizontal", spacing="16dp")
+        self.left, self.right = Pages(gap="8dp"), Pages(gap="8dp", size_hint_x=0.8)
         self._showing = False
         self.plan.bind(on_point=lambda _plan, label: self.dispatch("on_point", label))
         self.fields.bind(on_field=lambda _fields, name: self.dispatch("on_field", name))
         self.reasons.bind(on_reason=lambda _reasons, reason: self.dispatch("on_reason", reason))
         self.keypad.bind(text=self._key_pressed)
         self.bind(thickness=self.fields.setter("thickness"), unit=self._take_unit)
-        for part, name in ((self.left, "size"), (self.figures, "height"), (self.fields, "height")):
-            part.bind(**{name: self._fit_plan})
+        for part in (self.left, self.right, self.figures, self.fill, self.plan):
+            part.bind(size=self._fit_plan)
         self.begin()
 
     def arrange(self, portrait: bool) -> None:
         """Level: base left, depths and keys right.  Upright: base beside the depths, keys under them."""
-        columns, top = self.ids.columns, self.ids.top
-        for part in (self.plan, self.figures, self.fields, self.fill, self.left, self.right):
+        for part in (
+            self.plan,
+            self.figures,
+            self.fields,
+            self.fill,
+            self.left,
+            self.right,
+            self.top,
+            self.beside,
+        ):
             if part.parent is not None:
                 part.parent.remove_widget(part)
-        top.clear_widgets()
-        columns.orientation = "vertical" if portrait else "horizontal"
-        self.right.size_hint_x = 1 if portrait else 0.8
-        for page, parts in ((self.left, self._left(portrait)), (self.right, self._right(portrait))):
-            for part in parts:
-                page.add_widget(part)
-            columns.add_widget(page)
+        columns = self.ids.columns
+        if portrait:
+            _fill(self.beside, self.fields, self.figures)
+            _fill(self.top, self.plan, self.beside)
+            _fill(self.right, self.top, self.fill)
+            _fill(columns, self.right)
+        else:
+            _fill(self.left, self.plan, self.figures)
+            _fill(self.right, self.fields, self.fill)
+            _fill(columns, self.left, self.right)
         self._fit_plan()
 
     def begin(self) -> None:
@@ -190,9 +163,21 @@ class RoundMiddle(Ground):
             self.fields.firm = text
         self.dispatch("on_typed", text)
 
+    def _fit_plan(self, *_: object) -> None:
+        """The base takes what the numbers, or the keys, leave, and is never wider than its place."""
+        upright = self.left.parent is None
+        rest = self.right.height - self.fill.height if upright else self.left.height - self.figures.height
+        room = min(rest - self.left.gap, self.plan.width + self.plan.caption_px * 1.5, self.most_plan)
+        self.plan.height = max(self.least_plan, room)
+
     def _take_unit(self, *_: object) -> None:
         self.fields.unit = self.unit
         self.keypad.mode = "feet-inch" if self.unit == FEET_INCH else "decimal"
+
+
+def _fill(holder: Widget, *parts: Widget) -> None:
+    for part in parts:
+        holder.add_widget(part)
 
 
 load_beside(__file__)

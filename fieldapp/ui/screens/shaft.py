@@ -56,7 +56,9 @@ class ShaftScreen(Screen):
         self.sides = Sides(session, self.middle, self.show_stage)
         self.add_widget(self.sides.frame)
         self.sides.bar.bind(on_back=lambda _bar: walk.back())
-        self.sides.strip.bind(on_next=lambda _strip: self._go_next(), on_second=lambda _strip: self._go_second())
+        self.sides.strip.bind(
+            on_next=lambda _strip: self._go_next(), on_second=lambda _strip: self._go_second()
+        )
         self.shaft = self.stage = ""
         self.page: asks.ShaftPage | None = None
         self.base = BaseStage()

@@ -1,0 +1,44 @@
+"""Where somebody is while typing a fluid sample: which field, what comes next.  Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from fieldapp.ui.asks import FluidTyped
+from fieldapp.ui.words import fluid as words
+
+BESIDE_THE_OTHERS = "temperature"
+
+
+@dataclass(slots=True)
+class FluidTyping:
+    """A sample in hand.  ``field`` is the one being typed."""
+
+    names: tuple[str, ...]
+    typed: FluidTyped
+    field: str = ""
+
+    def __post_init__(self) -> None:
+        self.field = next((each for each in self.names if not self.typed.fields.get(each)), self.names[0])
+
+    @property
+    def can_save(self) -> bool:
+        """Whether anything was tested; a temperature alone is no test."""
+        return any(text for name, text in self.typed.fields.items() if name != BESIDE_THE_OTHERS)
+
+    def after(self) -> str:
+        """The field after the one in hand, from the last to the first."""
+        return self.names[(self.names.index(self.field) + 1) % len(self.names)]
+
+    def copy(self) -> FluidTyped:
+        """What is typed, for the worker."""
+        return FluidTyped(self.typed.set, self.typed.depth, dict(self.typed.fields))
+
+    def next_thing(self, depths: Sequence[str]) -> str:
+        """What saving does; the button says it."""
+        if not self.can_save:
+            return words.TYPE_FIRST
+        others = [each for each in depths if each != self.typed.depth]
+        said = words.SAVE_AND_GO if others else words.SAVE
+        return said.format(depth=self.typed.depth, next=others[0] if others else "")

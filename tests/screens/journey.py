@@ -1,0 +1,153 @@
+"""A sample project in the app's own window: screens built by the walk, answers from the real worker."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from pathlib import Path
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from kivy.core.window import Window
+from kivy.uix.widget import Widget
+
+from fieldapp.desk.office import begin_project
+from fieldapp.desk.typed_logs import add_logs, read_logs
+from fieldapp.desk.workplace import open_project
+from fieldapp.record.entry import Entry
+from fieldapp.ui.session import Session
+from fieldapp.ui.walk import Walk
+from fieldapp.ui.widgets.press import PlainButton
+from tests.support.driver import Driver
+
+SAMPLES = Path(__file__).parents[2] / "sample_logs"
+DEVICE = "tablet test"
+EVENING = datetime.fromisoformat("2026-05-22T18:00:00-06:00")
+
+
+class SteppedClock:
+    """A clock that goes on by a second each time it is read, from the evening after the sample days."""
+
+    def __init__(self, start: datetime = EVENING) -> None:
+        self.moment = start
+        self.made = 0
+
+    def now(self, zone: str) -> datetime:
+        self.moment += timedelta(seconds=1)
+        return self.moment.astimezone(ZoneInfo(zone))
+
+    def new_id(self) -> str:
+        self.made += 1
+        stamp = int(self.moment.timestamp() * 1000)
+        return str(UUID(int=(stamp << 80) | (7 << 76) | (2 << 62) | self.made))
+
+
+def begin(folder: Path, project: str = "larkwater", shafts: Iterable[str] = ()) -> Path:
+    """A project folder with the sample logs of these shafts, or with all of them."""
+    begin_project(folder)
+    names = [f"{each}.log" for each in ("project", *shafts)] if shafts else ["*.log"]
+    logs = [path for name in names for path in sorted((SAMPLES / project).glob(name))]
+    with open_project(folder, SteppedClock(), DEVICE) as place:
+        add_logs(place, read_logs(logs))
+    return folder
+
+
+def entries_of(folder: Path) -> tuple[Entry, ...]:
+    """The whole journal, read back from disk."""
+    with open_project(folder, SteppedClock(), DEVICE) as place:
+        return place.entries()
+
+
+@dataclass
+class Journey:
+    """One opening of the app.  ``leave`` closes it as the end of the app does."""
+
+    hand: Driver
+    session: Session
+    walk: Walk
+
+    def wait(self) -> None:
+        """Until the worker has nothing left to say and the layout is at rest."""
+        told: list[bool] = []
+        self.session.jobs.run(lambda: True, told.append, lambda _problem: told.append(False))
+        self.hand.until(lambda: bool(told), 20)
+        self.hand.settle()
+
+    def tap(self, widget: Widget) -> None:
+        self.hand.tap(widget)
+        self.wait()
+
+    @property
+    def screen(self) -> Widget:
+        return self.walk.current_screen
+
+    @property
+    def middle(self) -> Widget:
+        return self.screen.middle
+
+    @property
+    def strip(self) -> Widget:
+        return self.screen.sides.strip
+
+    def tap_shaft(self, shaft: str) -> None:
+        rows = self.middle.ids.table.rows.layout_manager.children
+        self.tap(next(each for each in rows if each.shaft == shaft))
+
+    def tap_stage(self, stage: str) -> None:
+        self.tap(self.screen.sides.rail.row(stage))
+
+    def tap_next(self) -> None:
+        self.tap(self.strip.next_button)
+
+    def tap_second(self) -> None:
+        self.tap(self.strip.second_button)
+
+    def tap_text(self, text: str) -> None:
+        self.tap(next(w for w in self.screen.walk() if isinstance(w, PlainButton) and w.text.startswith(text)))
+
+    def tap_point(self, label: str) -> None:
+        plan = self.middle.plan
+        self.hand.tap_at(*plan.to_window(*dict(plan.places())[label]))
+        self.hand.until(lambda: plan.active == label)
+        self.wait()
+
+    def keys(self, *codes: str) -> None:
+        for code in codes:
+            self.hand.tap(self.middle.keypad.key(code))
+        self.wait()
+
+    def press(self, code: int = 27) -> None:
+        """A key of the tablet: escape is back."""
+        Window.dispatch("on_keyboard", code, 0, None, [])
+        self.wait()
+
+    def texts(self) -> str:
+        """Everything that stands on the screen."""
+        return "\n".join(str(w.text) for w in self.screen.walk() if getattr(w, "text", ""))
+
+    def leave(self) -> None:
+        Window.unbind(on_keyboard=self.walk.key)
+        self.hand.clear()
+        self.session.close()
+
+
+def set_out(hand: Driver, folder: Path, as_of: str | None = "last", clock: SteppedClock | None = None) -> Journey:
+    """Open the app on a folder: the board, and the worker behind it."""
+    session = Session(folder, as_of, clock or SteppedClock(), DEVICE)
+    walk = Walk(session)
+    walk.go("board")
+    Window.bind(on_keyboard=walk.key)
+    hand.show(walk)
+    session.start()
+    hand.until(lambda: session.ready or bool(session.trouble), 30)
+    journey = Journey(hand, session, walk)
+    journey.wait()
+    return journey
+
+
+def depth_keys(text: str) -> list[str]:
+    """The keys for a depth in feet and inches, such as ``31' 11 5/8"``."""
+    feet, _, inches = text.rstrip('"').partition("' ")
+    whole, _, part = inches.partition(" ")
+    return [*feet, "'", *whole, *(["eighths", part] if part else ['"'])]

@@ -1,0 +1,199 @@
+"""Pictures of every screen for people to look at: ``python -m tests.screens.pictures FOLDER``.
+
+Both schemes, both ways of holding the tablet, on the sample projects with real answers from the desk.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from tests.screens.journey import Journey
+
+SHAFT = "P2-3"
+ROUND = {"C": ("31' 11 1/4\"", "31' 11 1/2\""), "R1": ("31' 11\"", "31' 11 1/2\""), "R2": ("31' 10 1/2\"", "31' 11 3/8\"")}
+FLUID = {"density": "68.5", "funnel_time": "41", "sand": "4.5"}
+
+
+def board(on: Journey) -> None:
+    del on
+
+
+def board_all(on: Journey) -> None:
+    on.tap_text("All")
+
+
+def person(on: Journey) -> None:
+    on.tap(on.middle.ids.who)
+
+
+def findings(on: Journey) -> None:
+    on.tap_shaft(SHAFT)
+
+
+def findings_source(on: Journey) -> None:
+    on.tap_shaft("P1-4")
+    on.tap_stage("Head")
+    on.tap(on.middle.ids.pages.content.children[-1])
+
+
+def base(on: Journey) -> None:
+    on.tap_shaft("P1-4")
+    on.tap_stage("Base")
+
+
+def base_two_rounds(on: Journey) -> None:
+    on.tap_text("All")
+    on.tap_shaft("P1-2")
+    on.tap_stage("Base")
+
+
+def base_unread(on: Journey) -> None:
+    on.tap_shaft("P2-1")
+    on.tap_stage("Base")
+
+
+def evidence(on: Journey) -> None:
+    on.tap_shaft("P2-1")
+    on.tap_stage("Evidence")
+
+
+def released(on: Journey) -> None:
+    on.tap_text("All")
+    on.tap_shaft("P1-1")
+
+
+def round_begun(on: Journey) -> None:
+    on.session.person = "Inspector A"
+    on.walk.go("shaft", shaft=SHAFT, stage="Base")
+    on.wait()
+    on.walk.go("round", shaft=SHAFT)
+    on.wait()
+
+
+def round_half(on: Journey) -> None:
+    from tests.screens.journey import depth_keys
+
+    round_begun(on)
+    for label, depths in ROUND.items():
+        assert on.screen.typing.label == label
+        for depth in depths:
+            on.keys(*depth_keys(depth))
+            on.tap_next()
+    on.keys(*depth_keys("31' 10\""))
+
+
+def round_reasons(on: Journey) -> None:
+    round_half(on)
+    on.tap_second()
+
+
+def round_refused(on: Journey) -> None:
+    from tests.screens.journey import depth_keys
+
+    round_half(on)
+    on.tap_next()
+    on.keys(*depth_keys("31' 9\""))
+    on.tap_next()
+
+
+def fluid_begun(on: Journey) -> None:
+    on.session.person = "Inspector A"
+    on.walk.go("shaft", shaft="P1-4", stage="Fluid")
+    on.wait()
+    on.walk.go("fluid", shaft="P1-4")
+    on.wait()
+
+
+def fluid_half(on: Journey) -> None:
+    fluid_begun(on)
+    for text in FLUID.values():
+        on.keys(*text.replace(".", "m").replace("m", " mark ").split() if "." in text else text)
+        on.keys("next")
+
+
+def fluid_asked(on: Journey) -> None:
+    fluid_begun(on)
+    on.keys("8", "5", "next")
+    on.tap_next()
+
+
+def stopped(on: Journey) -> None:
+    on.walk.stop_here("basenote-stopped-20260522-180200.txt")
+    on.wait()
+
+
+def round_metres(on: Journey) -> None:
+    on.session.person = "Inspector C"
+    on.walk.go("round", shaft="B3")
+    on.wait()
+    on.keys("1", "7", "mark", "9", "6")
+    on.tap_next()
+    on.keys("1", "7", "mark", "9", "8")
+    on.tap_next()
+
+
+VIEWS: dict[str, dict[str, Callable[[Journey], None]]] = {
+    "larkwater": {
+        each.__name__: each
+        for each in (
+            board, board_all, person, findings, findings_source, base, base_two_rounds, base_unread, evidence,
+            released, round_begun, round_half, round_reasons, round_refused, fluid_begun, fluid_half,
+            fluid_asked, stopped,
+        )
+    },
+    "vesker": {"round_metres": round_metres},
+}  # fmt: skip
+
+
+def take(folder: Path, only: str, scales: list[float]) -> None:
+    """Every view in both schemes and both ways, at the text scales asked for."""
+    import shutil
+
+    from fieldapp.ui.widgets.theme import theme
+    from tests.screens.conftest import the_window
+    from tests.screens.journey import begin, set_out
+    from tests.support.driver import LANDSCAPE, PORTRAIT
+
+    hand = the_window()
+    with tempfile.TemporaryDirectory() as made:
+        whole = {name: begin(Path(made) / name, name) for name in VIEWS}
+        for project, views in VIEWS.items():
+            for name, walk_to in views.items():
+                if only not in name:
+                    continue
+                for size, way in ((LANDSCAPE, "landscape"), (PORTRAIT, "portrait")):
+                    for scale in scales:
+                        hand.resize(size)
+                        theme.scheme, theme.text_scale = "noon", scale
+                        copy = Path(made) / "copy"
+                        shutil.rmtree(copy, ignore_errors=True)
+                        journey = set_out(hand, Path(shutil.copytree(whole[project], copy)))
+                        walk_to(journey)
+                        for scheme in ("noon", "night"):
+                            theme.scheme = scheme
+                            hand.settle()
+                            scaled = "" if scale == 1 else f"_{scale:g}"
+                            hand.shot(folder / f"{name}_{way}{scaled}_{scheme}.png")
+                        theme.scheme = "noon"
+                        journey.leave()
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description="Pictures of every screen.")
+    parser.add_argument("folder", type=Path)
+    parser.add_argument("--only", default="", help="a part of the name of the screens wanted")
+    parser.add_argument("--scale", type=float, action="append", help="text scale, 1 by default")
+    asked = parser.parse_args()
+    asked.folder.mkdir(parents=True, exist_ok=True)
+    os.environ["KIVY_NO_ARGS"] = "1"
+    take(asked.folder, asked.only, asked.scale or [1.0])
+
+
+if __name__ == "__main__":
+    main()
