@@ -45,6 +45,7 @@ REQUIREMENTS: Final = (*_BY_PROPERTY.values(), TEMPERATURE, PRESS)
 _NOT_KEPT: Final = ("fluid_loss_max", "cake_max", "gel_min", "gel_max")
 _STAGE: Final = FluidStage.BEFORE_CONCRETE
 DRY_HOLE: Final = "There is no fluid in a dry hole."
+NO_SET: Final = "No fluid test before concrete since the last cleaning."
 
 
 def fluid_properties(look: Look) -> tuple[Finding, ...]:
@@ -70,7 +71,7 @@ def _property(look: Look, what: Property) -> Finding:
         return to_be_entered
     found = last_set(look)
     if found is None:
-        says = f"No {what.name} before concrete since the last cleaning."
+        says = NO_SET
         return requirement.not_shown(says, Work.TEST_FLUID, source=source_of(*limits))
     answers = [answer_of(look, sample, what) for sample in samples_that_count(look, found)]
     return _combined(look, what, found, answers)
@@ -133,8 +134,7 @@ def temperature_of_tests(look: Look) -> Finding:
     found = last_set(look)
     to_be_entered = TEMPERATURE.to_be_entered(coldest)
     if to_be_entered or found is None:
-        says = "No fluid test before concrete since the last cleaning."
-        return to_be_entered or TEMPERATURE.not_shown(says, Work.TEST_FLUID, source=source_of(coldest))
+        return to_be_entered or TEMPERATURE.not_shown(NO_SET, Work.TEST_FLUID, source=source_of(coldest))
     rest = {"when": found.last[0], "entries": found.entries, "source": source_of(coldest)}
     read = [each.values.temperature.si for each in found.samples if each.values.temperature is not None]
     if len(read) < len(found.samples):

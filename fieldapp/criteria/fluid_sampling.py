@@ -12,7 +12,7 @@ from itertools import pairwise
 from typing import Final
 
 from fieldapp.criteria.finding import Finding, Group, Outcome, Work
-from fieldapp.criteria.fluid_limits import DRY_HOLE, last_set
+from fieldapp.criteria.fluid_limits import DRY_HOLE, NO_SET, last_set
 from fieldapp.criteria.fluid_sets import FluidSet, fluid_top_m, set_outcome, sets_of, sets_since_cleaning
 from fieldapp.criteria.holding import held_under
 from fieldapp.criteria.look import Look
@@ -46,7 +46,7 @@ def sampling_depths(look: Look) -> Finding:
         return early
     found, base = last_set(look), look.base_depth
     if found is None or base is None:
-        what = "The base is not reached yet." if base is None else "No set before concrete since cleaning."
+        what = "The base is not reached yet." if base is None else NO_SET
         return DEPTHS.not_shown(what, Work.TEST_FLUID, source=source_of(*asked))
     depths = [each.values.sample_depth.si for each in found.samples]
     missing = _missing(look, asked, depths, base)
@@ -97,7 +97,7 @@ def sets_in_a_row(look: Look) -> Finding:
         "when": sets[-1].last[0] if sets else None,
         "entries": tuple(each for found in passing for each in found.entries),
     }
-    says = f"{len(passing)} of {asked.reading.si} sets in a row are within all limits."
+    says = f"{len(passing)} of {asked.reading.si} sets in a row are within all limits." if sets else NO_SET
     if len(passing) >= asked.reading.si:
         return IN_A_ROW.met(says, **rest)
     return IN_A_ROW.not_shown(says, Work.TEST_FLUID, **rest)
@@ -156,8 +156,7 @@ def age_of_last_set(look: Look) -> Finding:
     assert asked is not None
     found = last_set(look)
     if found is None:
-        says = "No set before concrete since the last cleaning."
-        return AGE.not_shown(says, Work.TEST_FLUID, source=source_of(asked))
+        return AGE.not_shown(NO_SET, Work.TEST_FLUID, source=source_of(asked))
     age = max(seconds(look.moment - found.first[0]), Fraction(0))
     held = held_under(look.phrases, Quantity.HOURS, age, asked)
     rest = {

@@ -1,7 +1,7 @@
 """What the ground does to the base: voids, open joints, karst, sound rock.
 
 A void seen under the base excludes base resistance, whatever the acceptance set asks.  A caution decides
-nothing by itself: it asks for a look.
+nothing by itself: it asks for a look.  Where nobody looked, nothing is said to be free of voids.
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ def void_under_base(look: Look) -> Finding:
     if voids:
         last = voids[-1]
         return VOID.not_met(
-            f"A void was seen under the base: {last.values.text}",
+            f"A void was seen under the base: {_ended(last.values.text)}",
             Work.ASK_ENGINEER,
             measured="a void",
             limit="no void",
@@ -45,12 +45,14 @@ def void_under_base(look: Look) -> Finding:
             source=source_of(asked),
             excludes_base=True,
         )
-    looks = [each.entries for each in sightings(look)] + [each.entries for each in _rounds(look)]
-    if "no_voids" not in look.words("base_requires") and not looks:
-        return VOID.not_asked()
-    if not looks:
-        return VOID.not_shown("The base was neither seen nor sounded.", Work.SOUND, source=source_of(asked))
-    return VOID.met("No void was seen.", entries=looks[-1], source=source_of(asked))
+    clear = [each for each in sightings(look) if Seen.OBSCURED not in each.values.seen]
+    if not clear and any(Seen.VOID in each.values.seen for each in look.lines(BaseSighting)):
+        says = "A void was seen in the base before it was drilled deeper; this base was not looked at."
+        return VOID.not_shown(says, Work.SEE_BASE, source=source_of(asked))
+    if not clear:
+        return VOID.not_asked("The base was not looked at for voids; karst alone asks for a look.")
+    last = clear[-1]
+    return VOID.met("No void was seen.", when=last.observed_at, entries=last.entries, source=source_of(asked))
 
 
 def karst_base(look: Look) -> Finding:
@@ -72,14 +74,16 @@ def karst_base(look: Look) -> Finding:
 def open_joint(look: Look) -> Finding:
     """Open joints seen in the base, where the acceptance set asks for a base without voids."""
     asked = look.limit("base_requires")
-    if "no_voids" not in look.words("base_requires"):
-        return JOINT.not_asked()
+    clear = [each for each in sightings(look) if Seen.OBSCURED not in each.values.seen]
     joints = [each for each in sightings(look) if Seen.OPEN_JOINT in each.values.seen]
-    if not joints:
-        return JOINT.met("No open joint was seen.", source=source_of(asked))
-    last = joints[-1]
+    if "no_voids" not in look.words("base_requires") or not (joints or clear):
+        return JOINT.not_asked("The base was not looked at for open joints, or the set does not ask.")
+    last = (joints or clear)[-1]
     rest = {"when": last.observed_at, "entries": last.entries, "source": source_of(asked)}
-    says = f"An open joint was seen in the base: {last.values.text}"
+    if not joints:
+        return JOINT.met("No open joint was seen.", **rest)
+    said = "" if Seen.VOID in last.values.seen else f": {_ended(last.values.text)}"
+    says = f"An open joint was seen in the base{said or '.'}"
     return JOINT.not_met(says, Work.ASK_ENGINEER, where=_where(last), **rest)
 
 
@@ -106,6 +110,10 @@ def _rounds(look: Look) -> list[Line[SoundingRound]]:
 def _is_probe(look: Look, label: str) -> bool:
     checks = look.project.checks_of(label)
     return bool(checks) and checks[-1].values.type in _PROBES
+
+
+def _ended(text: str) -> str:
+    return text if text.endswith(".") else f"{text}."
 
 
 def _where(line: Line[BaseSighting]) -> str:

@@ -89,9 +89,14 @@ def _rework_ruled_out(shaft: ShaftRecord, release: ReleaseState) -> bool:
 
 
 def _reasons(found: tuple[Finding, ...]) -> tuple[Finding, ...]:
-    """Everything not met or not shown, the weightiest first; ties keep the order of the rules."""
+    """Everything not met or not shown, the weightiest first; ties keep the order of the rules.
+
+    One lack that leaves several requirements open, such as no fluid test, is one reason.
+    """
     against = [each for each in found if each.outcome in {Outcome.NOT_MET, Outcome.NOT_SHOWN}]
-    return tuple(sorted(against, key=lambda each: -each.weight))
+    against.sort(key=lambda each: -each.weight)
+    once = {(each.outcome, each.says): each for each in reversed(against)}
+    return tuple(sorted(once.values(), key=against.index))
 
 
 def _next(

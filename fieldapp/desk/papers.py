@@ -54,7 +54,7 @@ def log_facts(place: Workplace, shaft_id: str, at: datetime, printed_by: str) ->
         printed_at=place.now(),
         printed_by=printed_by,
         cautions=cautions("shaft log", states_of(shaft)),
-        instruments=project.instruments,
+        instruments=tuple(each for each in project.instruments if each.observed_at <= at),
     )
 
 

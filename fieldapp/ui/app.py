@@ -1,4 +1,6 @@
-"""Opens the tablet app on a project folder.  The order of start matters:
+"""Opens the tablet app on a project folder.
+
+The order of start matters:
 
 1. the environment: Kivy takes no command line, writes no log file, keeps its own settings in our folder;
 2. on Windows, DPI awareness before any window, else everything is scaled like a picture;
@@ -52,8 +54,9 @@ def prepare() -> None:
 def _set_environment() -> None:
     from platformdirs import user_config_path
 
-    for name in ("KIVY_NO_ARGS", "KIVY_NO_FILELOG", "KIVY_NO_CONSOLELOG", "KIVY_USE_DEFAULTCONFIG"):
+    for name in ("KIVY_NO_ARGS", "KIVY_NO_FILELOG", "KIVY_USE_DEFAULTCONFIG"):
         os.environ.setdefault(name, "1")
+    os.environ.setdefault("KIVY_LOG_MODE", "PYTHON")  # else it takes stderr, and problems go unseen
     if "KIVY_HOME" not in os.environ:
         home = user_config_path("basenote", appauthor=False) / "kivy"
         home.mkdir(parents=True, exist_ok=True)
@@ -61,9 +64,8 @@ def _set_environment() -> None:
 
 
 def _be_aware_of_dots() -> None:
-    if sys.platform != "win32":
-        return
-    import ctypes
+    if sys.platform == "win32":
+        import ctypes
 
-    with suppress(AttributeError, OSError):
-        ctypes.windll.shcore.SetProcessDpiAwareness(2)
+        with suppress(AttributeError, OSError):
+            ctypes.windll.shcore.SetProcessDpiAwareness(2)

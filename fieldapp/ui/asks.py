@@ -136,7 +136,7 @@ def _round_typed(body: Mapping[str, object] | None, form: RoundForm) -> RoundTyp
 
 
 def _is_recorded(place: Workplace, shaft: str, form: RoundForm, typed: RoundTyped) -> bool:
-    """Whether the record has this very round: the app ended after it was recorded and before it was dropped."""
+    """Whether the record has this very round: the app ended between recording and dropping the form."""
     from fieldapp.desk.round_form import round_entry
     from fieldapp.record.cleaning import SoundingRound
 
@@ -177,7 +177,10 @@ def save_point(
 
 
 def record_round(place: Workplace, shaft: str, form: RoundForm, typed: RoundTyped, by: By) -> Entry:
-    """Record a typed round, observed when its last point was saved.  Raises Refused, AskFirst, StoreProblem."""
+    """Record a typed round, observed when its last point was saved.
+
+    Raises Refused, AskFirst, StoreProblem.
+    """
     from fieldapp.desk.inspector import Saying, drop_form, record_entry
     from fieldapp.desk.round_form import round_entry
 
@@ -225,7 +228,7 @@ def keep_fluid(place: Workplace, shaft: str, typed: FluidTyped) -> datetime:
 def fluid_answers(
     place: Workplace, shaft: str, form: FluidForm, typed: FluidTyped
 ) -> tuple[dict[str, FieldAnswer], datetime]:
-    """What the limits say of the sample so far, which is kept on disk.  Raises Impossible for a wild value."""
+    """What the limits say of the sample so far, which is kept on disk.  Raises Impossible."""
     from fieldapp.desk.fluid_form import answers, fluid_entry
 
     found: dict[str, FieldAnswer] = {}

@@ -1,4 +1,4 @@
-"""Recording from a form: somebody must hold the tablet, and what is unlikely is asked before it is written."""
+"""Recording from a form: somebody holds the tablet, and what is unlikely is asked before it is written."""
 
 from __future__ import annotations
 
@@ -24,18 +24,18 @@ class Recording:
     def __init__(
         self,
         session: Session,
-        walk: Walk,
+        way: Walk,
         foot: Foot,
         recorded: Callable[[Entry], None],
         refused: Callable[[Exception], None],
     ) -> None:
-        self._session, self._walk, self._foot = session, walk, foot
+        self._session, self._way, self._foot = session, way, foot
         self._recorded, self._refused = recorded, refused
 
     def record(self, act: Act, confirmed: tuple[str, ...] = ()) -> None:
         """Record by ``act``; nothing is written until every question is answered with yes."""
         if not self._session.person:
-            self._walk.go("person", then=lambda: self.record(act, confirmed))
+            self._way.go("person", then=lambda: self.record(act, confirmed))
             return
         by = By(self._session.person, confirmed)
         self._session.ask(

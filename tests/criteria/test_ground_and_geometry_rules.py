@@ -35,6 +35,18 @@ def test_a_void_above_a_base_drilled_deeper_no_longer_excludes():
     assert found(journal)["void under the base"].outcome is NOT_SHOWN
 
 
+def test_where_nobody_looked_nothing_is_said_to_be_free_of_voids():
+    journal = passing()
+    assert found(journal)["void under the base"].outcome is NOT_ASKED
+    assert found(journal)["open joint in the base"].outcome is NOT_ASKED
+    journal.say(camera(Seen.OBSCURED), at("10:40"))
+    assert found(journal)["void under the base"].outcome is NOT_ASKED
+    journal.say(camera(Seen.NOTHING_LOOSE), at("10:45"))
+    got = found(journal)["void under the base"]
+    assert (got.outcome, len(got.entries)) == (MET, 1)
+    assert found(journal)["open joint in the base"].outcome is MET
+
+
 def test_karst_asks_for_a_look_and_decides_nothing_by_itself():
     journal = passing(cautions=(Caution.KARST,))
     got = found(journal)["karst base looked at"]

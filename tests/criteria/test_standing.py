@@ -28,6 +28,16 @@ def dispose(journal: Journal, clock: str, decision: Decision, credit: str | None
     journal.say(values, at(clock, day=30), author=DESIGNER)
 
 
+def test_one_lack_that_leaves_several_requirements_open_is_one_reason():
+    journal = caged(drilled(Journal(usual())))
+    journal.sound(1, at("10:30"), five_points(*CLEAN))
+    says = [each.says for each in stands(journal).reasons]
+    assert len(says) == len(set(says))
+    assert sum("No fluid test" in each for each in says) == 1
+    open_ones = [each for each in found(journal).values() if "No fluid test" in each.says]
+    assert len(open_ones) > 1
+
+
 def test_from_drilling_to_filed_one_step_at_a_time():
     journal = Journal(usual())
     journal.set_up()

@@ -91,8 +91,13 @@ class Journey:
         return self.screen.sides.strip
 
     def tap_shaft(self, shaft: str) -> None:
-        rows = self.middle.ids.table.rows.layout_manager.children
-        self.tap(next(each for each in rows if each.shaft == shaft))
+        table = self.middle.ids.table
+        for _ in range(9):
+            rows = {each.shaft: each for each in table.rows.layout_manager.children}
+            if shaft in rows and rows[shaft].to_window(0, rows[shaft].y)[1] >= table.keys.top * bool(table.keys.parent):
+                break
+            self.tap(table.keys.children[0])
+        self.tap(rows[shaft])
 
     def tap_stage(self, stage: str) -> None:
         self.tap(self.screen.sides.rail.row(stage))

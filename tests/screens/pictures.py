@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import argparse
 import os
+import sys
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
@@ -14,6 +15,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from tests.screens.journey import Journey
+    from tests.support.driver import Driver
 
 SHAFT = "P2-3"
 ROUND = {"C": ("31' 11 1/4\"", "31' 11 1/2\""), "R1": ("31' 11\"", "31' 11 1/2\""), "R2": ("31' 10 1/2\"", "31' 11 3/8\"")}
@@ -113,7 +115,7 @@ def fluid_begun(on: Journey) -> None:
 def fluid_half(on: Journey) -> None:
     fluid_begun(on)
     for text in FLUID.values():
-        on.keys(*text.replace(".", "m").replace("m", " mark ").split() if "." in text else text)
+        on.keys(*("mark" if each == "." else each for each in text))
         on.keys("next")
 
 
@@ -151,16 +153,33 @@ VIEWS: dict[str, dict[str, Callable[[Journey], None]]] = {
 }  # fmt: skip
 
 
+def open_window() -> Driver:
+    """A window as the tests have it: offscreen when there is no display."""
+    from tests.screens import conftest  # noqa: F401 - sets what Kivy reads when it is loaded
+
+    from kivy.config import Config
+
+    for name, value in (("width", "1280"), ("height", "1280"), ("multisamples", "0"), ("maxfps", "0")):
+        Config.set("graphics", name, value)
+    from kivy.base import EventLoop
+
+    sys.stderr = sys.__stderr__  # Kivy keeps it for its log, which is off
+    EventLoop.ensure_window()
+    EventLoop.start()
+    from tests.support.driver import Driver
+
+    return Driver()
+
+
 def take(folder: Path, only: str, scales: list[float]) -> None:
     """Every view in both schemes and both ways, at the text scales asked for."""
     import shutil
 
+    hand = open_window()
     from fieldapp.ui.widgets.theme import theme
-    from tests.screens.conftest import the_window
     from tests.screens.journey import begin, set_out
     from tests.support.driver import LANDSCAPE, PORTRAIT
 
-    hand = the_window()
     with tempfile.TemporaryDirectory() as made:
         whole = {name: begin(Path(made) / name, name) for name in VIEWS}
         for project, views in VIEWS.items():

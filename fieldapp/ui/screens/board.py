@@ -39,6 +39,13 @@ class BoardMiddle(Ground):
     notice = StringProperty("")
     trouble = StringProperty("")
 
+    def on_trouble(self, _middle: BoardMiddle, sentence: str) -> None:
+        self.ids.trouble.clear_widgets()
+        if sentence:
+            again = PlainButton(text=common.TRY_AGAIN, least="80dp")
+            again.bind(on_release=lambda _button: self.dispatch("on_again"))
+            self.ids.trouble.add_widget(again)
+
     def on_who(self) -> None:
         pass
 
@@ -52,7 +59,7 @@ class BoardMiddle(Ground):
 class BoardScreen(Screen):
     """The way begins here; a tap on a row opens its shaft."""
 
-    def __init__(self, session: Session, walk: Walk, **kwargs: Any) -> None:
+    def __init__(self, session: Session, way: Walk, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self.session = session
         self.bar = Bar(back_able=False)
@@ -62,9 +69,9 @@ class BoardScreen(Screen):
         self._rows: tuple[Listed, ...] = ()
         self.middle.bind(
             all_shown=self._show_rows,
-            on_who=lambda *_: walk.go("person"),
+            on_who=lambda *_: way.go("person"),
             on_again=lambda *_: session.start(),
-            on_shaft=lambda _middle, shaft: walk.go("shaft", shaft=shaft),
+            on_shaft=lambda _middle, shaft: way.go("shaft", shaft=shaft),
         )
         session.bind(saved=self._say_who, person=self._say_who, trouble=self._say_trouble, ready=self.again)
 

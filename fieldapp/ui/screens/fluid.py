@@ -28,9 +28,9 @@ FLUID = "Fluid"
 class FluidScreen(Screen):
     """Opened with the shaft; goes on where the half-typed sample on disk stands."""
 
-    def __init__(self, session: Session, walk: Walk, **kwargs: Any) -> None:
+    def __init__(self, session: Session, way: Walk, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self.session, self.walk = session, walk
+        self.session, self.way = session, way
         self.shaft = ""
         self.page: asks.FluidPage | None = None
         self.typing: FluidTyping | None = None
@@ -38,12 +38,12 @@ class FluidScreen(Screen):
         self.sides = Sides(session, self.middle, self._to_stage)
         self.add_widget(self.sides.frame)
         self.foot = self.middle.ids.foot
-        self.recording = Recording(session, walk, self.foot, self._recorded, self._refused)
+        self.recording = Recording(session, way, self.foot, self._recorded, self._refused)
         self._listen()
 
     def _listen(self) -> None:
         strip = self.sides.strip
-        self.sides.bar.bind(on_back=lambda _bar: self.walk.back())
+        self.sides.bar.bind(on_back=lambda _bar: self.way.back())
         strip.bind(on_next=lambda _strip: self._save(), on_second=lambda _strip: self._not_tested())
         self.foot.bind(on_asking=lambda _foot, _asking: self._show_next())
         self.middle.bind(
@@ -69,7 +69,7 @@ class FluidScreen(Screen):
         return False
 
     def _to_stage(self, stage: str) -> None:
-        self.walk.go("shaft", shaft=self.shaft, stage=stage)
+        self.way.go("shaft", shaft=self.shaft, stage=stage)
 
     def _load(self, said: str) -> None:
         shaft = self.shaft

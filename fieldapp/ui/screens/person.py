@@ -37,12 +37,12 @@ class PersonMiddle(Ground):
 class PersonScreen(Screen):
     """``then`` is called once somebody was chosen."""
 
-    def __init__(self, session: Session, walk: Walk, **kwargs: Any) -> None:
+    def __init__(self, session: Session, way: Walk, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self.session, self.walk = session, walk
+        self.session, self.way = session, way
         self.middle = PersonMiddle()
         self.bar = Bar(title=words.TITLE)
-        self.bar.bind(on_back=lambda _bar: walk.back())
+        self.bar.bind(on_back=lambda _bar: way.back())
         self.add_widget(ShaftFrame(bar=self.bar, middle=self.middle))
         self._then: Callable[[], None] | None = None
 
@@ -66,7 +66,7 @@ class PersonScreen(Screen):
 
     def _choose(self, name: str) -> None:
         self.session.person = name
-        self.walk.back()
+        self.way.back()
         if self._then is not None:
             self._then()
 

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from fieldapp.desk.shaft_view import RoundView
+    from fieldapp.record.entry import Entry
 
 BASE = "Base"
 
@@ -26,9 +27,9 @@ BASE = "Base"
 class RoundScreen(Screen):
     """Opened with the shaft; goes on where the half-typed round on disk stands."""
 
-    def __init__(self, session: Session, walk: Walk, **kwargs: Any) -> None:
+    def __init__(self, session: Session, way: Walk, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self.session, self.walk = session, walk
+        self.session, self.way = session, way
         self.shaft = ""
         self.page: asks.RoundPage | None = None
         self.typing: RoundTyping | None = None
@@ -36,16 +37,14 @@ class RoundScreen(Screen):
         self.sides = Sides(session, self.middle, self._to_stage)
         self.add_widget(self.sides.frame)
         self.foot = self.middle.ids.foot
-        self.recording = Recording(
-            session, walk, self.foot, lambda _entry: self._to_stage(BASE), self._refused
-        )
+        self.recording = Recording(session, way, self.foot, self._recorded, self._refused)
         self._listen()
 
     def _listen(self) -> None:
         frame, strip = self.sides.frame, self.sides.strip
         frame.bind(portrait=lambda _frame, portrait: self.middle.arrange(portrait))
         self.middle.arrange(frame.portrait)
-        self.sides.bar.bind(on_back=lambda _bar: self.walk.back())
+        self.sides.bar.bind(on_back=lambda _bar: self.way.back())
         strip.bind(on_next=lambda _strip: self._next(), on_second=lambda _strip: self._turn_reasons())
         self.foot.bind(on_asking=lambda _foot, _asking: self._show_next())
         self.middle.bind(
@@ -75,8 +74,11 @@ class RoundScreen(Screen):
         self._keep()
         return False
 
+    def _recorded(self, _entry: Entry) -> None:
+        self._to_stage(BASE)
+
     def _to_stage(self, stage: str) -> None:
-        self.walk.go("shaft", shaft=self.shaft, stage=stage)
+        self.way.go("shaft", shaft=self.shaft, stage=stage)
 
     def _show(self, page: asks.RoundPage) -> None:
         if page.page.view.shaft != self.shaft:

@@ -50,15 +50,15 @@ class RoundMiddle(Ground):
         self.figures, self.fields, self.reasons = RoundFigures(), RoundFields(), Reasons()
         self.keypad = Keypad(show_unit=False, show_next=False)
         self.fill, self.beside = Column(), Column(spacing="16dp")
-        self.top = Column(orientation="horizontal", spacing="16dp")
-        self.left, self.right = Pages(gap="8dp"), Pages(gap="8dp", size_hint_x=0.8)
+        self.upper = Column(orientation="horizontal", spacing="16dp")
+        self.base_pages, self.key_pages = Pages(gap="8dp"), Pages(gap="8dp", size_hint_x=0.8)
         self._showing = False
         self.plan.bind(on_point=lambda _plan, label: self.dispatch("on_point", label))
         self.fields.bind(on_field=lambda _fields, name: self.dispatch("on_field", name))
         self.reasons.bind(on_reason=lambda _reasons, reason: self.dispatch("on_reason", reason))
         self.keypad.bind(text=self._key_pressed)
         self.bind(thickness=self.fields.setter("thickness"), unit=self._take_unit)
-        for part in (self.left, self.right, self.figures, self.fill, self.plan):
+        for part in (self.base_pages, self.key_pages, self.figures, self.fill, self.plan):
             part.bind(size=self._fit_plan)
         self.begin()
 
@@ -69,9 +69,9 @@ class RoundMiddle(Ground):
             self.figures,
             self.fields,
             self.fill,
-            self.left,
-            self.right,
-            self.top,
+            self.base_pages,
+            self.key_pages,
+            self.upper,
             self.beside,
         ):
             if part.parent is not None:
@@ -79,13 +79,13 @@ class RoundMiddle(Ground):
         columns = self.ids.columns
         if portrait:
             _fill(self.beside, self.fields, self.figures)
-            _fill(self.top, self.plan, self.beside)
-            _fill(self.right, self.top, self.fill)
-            _fill(columns, self.right)
+            _fill(self.upper, self.plan, self.beside)
+            _fill(self.key_pages, self.upper, self.fill)
+            _fill(columns, self.key_pages)
         else:
-            _fill(self.left, self.plan, self.figures)
-            _fill(self.right, self.fields, self.fill)
-            _fill(columns, self.left, self.right)
+            _fill(self.base_pages, self.plan, self.figures)
+            _fill(self.key_pages, self.fields, self.fill)
+            _fill(columns, self.base_pages, self.key_pages)
         self._fit_plan()
 
     def begin(self) -> None:
@@ -134,7 +134,8 @@ class RoundMiddle(Ground):
         self.reasons_open = not self.reasons_open
 
     def close_reasons(self) -> bool:
-        was_open, self.reasons_open = self.reasons_open, False
+        was_open = bool(self.reasons_open)
+        self.reasons_open = False
         self._put(self.keypad)
         return was_open
 
@@ -165,9 +166,13 @@ class RoundMiddle(Ground):
 
     def _fit_plan(self, *_: object) -> None:
         """The base takes what the numbers, or the keys, leave, and is never wider than its place."""
-        upright = self.left.parent is None
-        rest = self.right.height - self.fill.height if upright else self.left.height - self.figures.height
-        room = min(rest - self.left.gap, self.plan.width + self.plan.caption_px * 1.5, self.most_plan)
+        upright = self.base_pages.parent is None
+        rest = (
+            self.key_pages.height - self.fill.height
+            if upright
+            else self.base_pages.height - self.figures.height
+        )
+        room = min(rest - self.base_pages.gap, self.plan.width + self.plan.caption_px * 1.5, self.most_plan)
         self.plan.height = max(self.least_plan, room)
 
     def _take_unit(self, *_: object) -> None:

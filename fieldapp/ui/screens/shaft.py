@@ -49,13 +49,13 @@ class NotAsked(Caption):
 class ShaftScreen(Screen):
     """Opened with the shaft, and the stage to begin with when it matters."""
 
-    def __init__(self, session: Session, walk: Walk, **kwargs: Any) -> None:
+    def __init__(self, session: Session, way: Walk, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self.session, self.walk = session, walk
+        self.session, self.way = session, way
         self.middle = ShaftMiddle()
         self.sides = Sides(session, self.middle, self.show_stage)
         self.add_widget(self.sides.frame)
-        self.sides.bar.bind(on_back=lambda _bar: walk.back())
+        self.sides.bar.bind(on_back=lambda _bar: way.back())
         self.sides.strip.bind(
             on_next=lambda _strip: self._go_next(), on_second=lambda _strip: self._go_second()
         )
@@ -146,12 +146,12 @@ class ShaftScreen(Screen):
         assert self.page is not None
         work = self.page.view.next_work
         if self._able(work):
-            self.walk.go(FORMS[work], shaft=self.shaft)
+            self.way.go(FORMS[work], shaft=self.shaft)
         else:
             self.show_stage(self._stage_of_next())
 
     def _go_second(self) -> None:
-        self.walk.go(FORMS[_OF_STAGE[self.stage]], shaft=self.shaft)
+        self.way.go(FORMS[_OF_STAGE[self.stage]], shaft=self.shaft)
 
 
 def _rows(stage: StageView) -> list[FindingBlock | NotAsked]:

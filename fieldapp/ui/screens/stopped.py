@@ -34,7 +34,7 @@ class StoppedMiddle(Ground):
 class StoppedScreen(Screen):
     """Nothing leads on from here but the end of the app."""
 
-    def __init__(self, session: Session, _walk: Walk, **kwargs: Any) -> None:
+    def __init__(self, session: Session, _way: Walk, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self.session = session
         self.middle = StoppedMiddle()

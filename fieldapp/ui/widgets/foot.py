@@ -17,6 +17,7 @@ REGISTERED = (Caution,)
 class Foot(BoxLayout):
     """``ask`` puts a question in the place of the caution until it is answered or closed."""
 
+    __events__ = ("on_asking",)
     caution = StringProperty("")
     question: Question | None = None
 
@@ -24,7 +25,7 @@ class Foot(BoxLayout):
         """Ask; no closes the question, yes closes it and goes on."""
         self.close()
         made = Question(text=text, no_text=no_text, yes_text=yes_text)
-        made.bind(on_no=lambda _question: self.close(), on_yes=lambda _question: self.close() and on_yes())
+        made.bind(on_no=lambda _question: self.close(), on_yes=lambda _question: self._yes(on_yes))
         self.question = made
         self.clear_widgets()
         self.add_widget(made)
@@ -40,7 +41,9 @@ class Foot(BoxLayout):
         self.dispatch("on_asking", False)
         return True
 
-    __events__ = ("on_asking",)
+    def _yes(self, on_yes: Callable[[], None]) -> None:
+        self.close()
+        on_yes()
 
     def on_kv_post(self, _base: object) -> None:
         self._caution = self.ids.caution.__self__
