@@ -13,7 +13,7 @@ from typing import Final
 from fieldapp.criteria.finding import Finding, Group, Outcome, Work
 from fieldapp.criteria.holding import Held, held_over, held_under, limit_value
 from fieldapp.criteria.look import Look, pass_end, seen
-from fieldapp.criteria.phrasing import Quantity, at_most, named, source_of
+from fieldapp.criteria.phrasing import Quantity, at_most, named, sentence, source_of
 from fieldapp.criteria.requirement import Requirement
 from fieldapp.criteria.rounds import RoundFacts, credit_stays_open, latest_round, round_facts
 from fieldapp.record.acceptance import Parameter
@@ -162,7 +162,7 @@ def _capped(
         "limit": held.limit,
         "source": held.source,
     }
-    says = f"{measured.capitalize()} of sediment, asked {held.limit}."
+    says = f"{sentence(measured)} of sediment, asked {held.limit}."
     if not held.within:
         return requirement.not_met(says, Work.CLEAN_AGAIN, where=named("point", broken), **rest)
     if facts.unread:
@@ -176,7 +176,7 @@ def _unread(
     """A point without a thickness: not shown, or not met where the acceptance set says so."""
     where = named("point", facts.unread)
     verb = "has" if len(facts.unread) == 1 else "have"
-    says = f"{where.capitalize()} {verb} no thickness; {known[0].lower()}{known[1:]}."
+    says = f"{sentence(where)} {verb} no thickness; {known[0].lower()}{known[1:]}."
     fails = look.words("unknown_policy") == ("fail",)
     outcome = Outcome.NOT_MET if fails else Outcome.NOT_SHOWN
     open_credit = credit_stays_open(look, facts)

@@ -24,7 +24,7 @@ from fieldapp.criteria.fluid_sets import (
 )
 from fieldapp.criteria.holding import held_over
 from fieldapp.criteria.look import Look
-from fieldapp.criteria.phrasing import Quantity, clock, source_of
+from fieldapp.criteria.phrasing import Quantity, clock, sentence, source_of
 from fieldapp.criteria.requirement import Requirement
 from fieldapp.record.acceptance import Parameter
 from fieldapp.record.words import Fluid, FluidStage, Salinity
@@ -93,16 +93,16 @@ def _combined(look: Look, what: Property, found: FluidSet, answers: list[SampleA
     broken = [each for each in answers if each.outcome is Outcome.NOT_MET]
     if broken:
         rest = _about(look, broken[-1]) | {"source": source, "entries": found.entries}
-        says = f"{_capital(what.name)} {rest['measured']} at {rest['where']}, asked {rest['limit']}."
+        says = f"{sentence(what.name)} {rest['measured']} at {rest['where']}, asked {rest['limit']}."
         return requirement.not_met(says, Work.EXCHANGE_FLUID, **rest)
     silent = [each for each in answers if each.outcome is Outcome.NOT_SHOWN]
     if silent:
         where = _where(look, silent[-1])
-        says = f"{_capital(what.name)} at {where} {silent[-1].why}."
+        says = f"{sentence(what.name)} at {where} {silent[-1].why}."
         rest = {"where": where, "when": when, "source": source, "entries": found.entries}
         return requirement.not_shown(says, Work.TEST_FLUID, **rest)
     rest = _about(look, answers[-1]) | {"source": source, "entries": found.entries}
-    says = f"{_capital(what.name)} {rest['measured']} near the base, asked {rest['limit']}."
+    says = f"{sentence(what.name)} {rest['measured']} near the base, asked {rest['limit']}."
     return requirement.met(says, **rest)
 
 
@@ -118,10 +118,6 @@ def _about(look: Look, answer: SampleAnswer) -> dict[str, object]:
 
 def _where(look: Look, answer: SampleAnswer) -> str:
     return f"{look.phrases.say(Quantity.DEPTH, answer.sample.values.sample_depth.si)} depth"
-
-
-def _capital(name: str) -> str:
-    return name if name == "pH" else name.capitalize()
 
 
 def temperature_of_tests(look: Look) -> Finding:

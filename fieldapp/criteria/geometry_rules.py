@@ -11,7 +11,7 @@ from fieldapp.base.geometry import stepped_plan_tolerance_m
 from fieldapp.criteria.finding import Finding, Group, Work
 from fieldapp.criteria.holding import is_within, limit_value
 from fieldapp.criteria.look import Look
-from fieldapp.criteria.phrasing import Quantity, at_least, at_most, source_of, unit_dimension
+from fieldapp.criteria.phrasing import Quantity, at_least, at_most, sentence, source_of, unit_dimension
 from fieldapp.criteria.requirement import Requirement
 from fieldapp.record.acceptance import Parameter
 from fieldapp.record.hole import GeometrySurvey
@@ -114,7 +114,7 @@ def _early(requirement: Requirement, asked: Parameter | None) -> Finding | None:
 def _held(look: Look, requirement: Requirement, bound: Bound, found: Surveyed | None) -> Finding:
     source = source_of(bound.parameter)
     if found is None:
-        says = f"{requirement.name.capitalize()} was not measured."
+        says = f"{sentence(requirement.name)} was not measured."
         return requirement.not_shown(says, Work.SURVEY, source=source)
     value, limit = look.phrases.apart(bound.quantity, found.value, bound.limit)
     asked = (at_most if bound.upper else at_least)(limit, bound.parameter.strict)
@@ -125,7 +125,7 @@ def _held(look: Look, requirement: Requirement, bound: Bound, found: Surveyed | 
         "entries": found.entries,
         "source": source,
     }
-    says = f"{requirement.name.capitalize()} {value}, asked {asked}."
+    says = f"{sentence(requirement.name)} {value}, asked {asked}."
     if is_within(found.value, bound.limit, bound.parameter.strict, bound.upper):
         return requirement.met(says, **rest)
     return requirement.not_met(says, Work.ASK_ENGINEER, **rest)

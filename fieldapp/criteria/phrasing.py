@@ -143,6 +143,11 @@ def named(what: str, names: Iterable[str]) -> str:
     return f"{what}{'s' if len(found) > 1 else ''} {', '.join(found)}"
 
 
+def sentence(text: str) -> str:
+    """The text with a capital at its beginning; point labels and pH keep theirs."""
+    return text if text.startswith("pH") else text[:1].upper() + text[1:]
+
+
 def clock(moment: datetime) -> str:
     """Day and time as the observer's clock had it: ``12 May 14:05``."""
     return f"{moment.day} {moment:%b %H:%M}"

@@ -18,7 +18,7 @@ from datetime import datetime, timedelta
 from typing import Final, TypeAlias
 
 from fieldapp.criteria.finding import Finding, Outcome, ReleaseState, ReleaseStatus
-from fieldapp.criteria.phrasing import clock
+from fieldapp.criteria.phrasing import clock, sentence
 from fieldapp.criteria.rules import OPEN_HOLE_RULES, apply, look_at
 from fieldapp.record.concrete import ConcreteStarted
 from fieldapp.record.decisions import Hold, Release, Withdrawal
@@ -136,7 +136,7 @@ def _broken_by(project: ProjectRecord, shaft: ShaftRecord, at: datetime, release
     if not worse:
         return ""
     first = max(worse, key=lambda each: each.weight)
-    return f"{first.requirement.capitalize()}: {first.says}"
+    return f"{sentence(first.requirement)}: {first.says}"
 
 
 def _is_worse(before: Finding | None, now: Finding) -> bool:

@@ -7,7 +7,7 @@ from typing import Final
 
 from fieldapp.criteria.finding import Finding, Group, Work
 from fieldapp.criteria.look import Look, pass_end, seen
-from fieldapp.criteria.phrasing import Quantity, named, source_of
+from fieldapp.criteria.phrasing import Quantity, named, sentence, source_of
 from fieldapp.criteria.requirement import Requirement
 from fieldapp.criteria.rounds import latest_round
 from fieldapp.record.acceptance import Parameter
@@ -76,7 +76,7 @@ def both_depths(look: Look) -> Finding:
     if not half:
         return DEPTHS.met("Every point has first contact and firm bottom.", **_rests_on(line, asked))
     where = named("point", half)
-    says = f"{where.capitalize()}: first contact or firm bottom is missing."
+    says = f"{sentence(where)}: first contact or firm bottom is missing."
     return DEPTHS.not_shown(says, Work.SOUND, where=where, **_rests_on(line, asked))
 
 

@@ -13,7 +13,7 @@ from typing import Final
 from fieldapp.criteria.finding import Finding, Group, Outcome, Work
 from fieldapp.criteria.holding import held_over, held_under
 from fieldapp.criteria.look import Look, pass_end, stage_end
-from fieldapp.criteria.phrasing import Quantity, clock, seconds, source_of
+from fieldapp.criteria.phrasing import Quantity, clock, seconds, sentence, source_of
 from fieldapp.criteria.requirement import Requirement
 from fieldapp.criteria.rounds import latest_round
 from fieldapp.record.acceptance import Parameter
@@ -76,7 +76,7 @@ def _clocked(
         return requirement.not_shown("No drilling is recorded.", None, source=source_of(asked))
     start, entries = since
     says, rest, within = _hours(look, start, asked)
-    said = f"{requirement.name.capitalize()} {says}"
+    said = f"{sentence(requirement.name)} {says}"
     if within:
         return requirement.met(said, entries=entries, **rest)
     return requirement.not_met(said, Work.OVERREAM, entries=entries, **rest)

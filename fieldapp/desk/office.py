@@ -55,14 +55,9 @@ def shaft_now(place: Workplace, shaft_id: str, at: datetime | None = None) -> Sh
     project, shaft = place.record(), place.shaft(shaft_id)
     moment = at or as_of(project, shaft).astimezone(place.now().tzinfo)
     found = findings(project, shaft, moment)
-    return ShaftNow(
-        shaft,
-        moment,
-        found,
-        base_standing(project, shaft, found),
-        release_state(project, shaft, moment),
-        _credit(shaft),
-    )
+    release = release_state(project, shaft, moment)
+    standing = base_standing(project, shaft, found, release)
+    return ShaftNow(shaft, moment, found, standing, release, _credit(shaft))
 
 
 def all_shafts(place: Workplace, at: datetime | None = None) -> tuple[ShaftNow, ...]:

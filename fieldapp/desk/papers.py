@@ -11,9 +11,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Final
 
-from fieldapp.criteria.findings import findings
-from fieldapp.criteria.release import release_state
-from fieldapp.criteria.standing import base_standing
+from fieldapp.desk.office import shaft_now
 from fieldapp.desk.presets import cautions
 from fieldapp.desk.workplace import Workplace, file_name_of
 from fieldapp.identity.keys import UnlockedKey
@@ -41,14 +39,14 @@ class Paper:
 def log_facts(place: Workplace, shaft_id: str, at: datetime, printed_by: str) -> ShaftLogFacts:
     """Everything that the log of a shaft shows, as of a moment."""
     project, shaft = place.record(), place.shaft(shaft_id)
-    found = findings(project, shaft, at)
+    now = shaft_now(place, shaft_id, at)
     return ShaftLogFacts(
         project_id=project.id,
         setup=place.setup(),
         record=shaft,
-        findings=found,
-        standing=base_standing(project, shaft, found),
-        release=release_state(project, shaft, at),
+        findings=now.findings,
+        standing=now.standing,
+        release=now.release,
         record_digest=shaft.digest,
         heads=tuple(heads_of(place.entries()).values()),
         printed_at=place.now(),

@@ -81,8 +81,8 @@ def _project_rows(project: ProjectRecord) -> list[Row]:
 
 def _shaft_row(project: ProjectRecord, shaft: ShaftRecord) -> Row:
     moment = as_of(project, shaft)
-    standing = base_standing(project, shaft, findings(project, shaft, moment))
     release = release_state(project, shaft, moment)
+    standing = base_standing(project, shaft, findings(project, shaft, moment), release)
     plan = shaft.scheduled
     started = shaft.concrete_started_at
     return {

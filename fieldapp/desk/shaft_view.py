@@ -92,6 +92,7 @@ class ShaftView:
     reasons: tuple[Finding, ...]
     next_step: str
     next_work: str
+    next_serves: str
     release: str
     as_of: str
     stages: tuple[StageView, ...]
@@ -114,6 +115,7 @@ def shaft_view(place: Workplace, shaft_id: str, at: datetime | None) -> ShaftVie
         reasons=now.standing.reasons,
         next_step=now.standing.next_step.says,
         next_work=str(now.standing.next_step.work or ""),
+        next_serves=now.standing.next_step.requirement,
         release="" if now.release.status == "none" else f"{now.release.status}{until}",
         as_of=clock(now.at),
         stages=tuple(_stage(now, name, groups) for name, groups in STAGES.items()),

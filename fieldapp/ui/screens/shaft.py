@@ -120,7 +120,7 @@ class ShaftScreen(Screen):
         strip, work = self.sides.strip, page.view.next_work
         step = self._begun(work) or common.kept_small(page.view.next_step)
         strip.next_text = common.NEXT.format(step=step)
-        strip.next_able = self._able(work) or (bool(work) and self._stage_of_next() != self.stage)
+        strip.next_able = self._able(work) or self._stage_of_next() != self.stage
         here = _OF_STAGE.get(self.stage, "")
         offered = self._able(here) and here != work
         strip.second_text = common.sentence(self._begun(here) or here) if offered else ""
@@ -140,7 +140,7 @@ class ShaftScreen(Screen):
     def _stage_of_next(self) -> str:
         page = self.page
         assert page is not None
-        return stage_of(page.view, page.view.reasons[0].requirement) if page.view.reasons else self.stage
+        return stage_of(page.view, page.view.next_serves) if page.view.next_serves else self.stage
 
     def _go_next(self) -> None:
         assert self.page is not None
