@@ -11,6 +11,7 @@ from datetime import UTC, datetime
 from fractions import Fraction
 from typing import Final, TypeAlias
 
+from fieldapp.criteria.finding import Finding
 from fieldapp.criteria.findings import findings
 from fieldapp.criteria.release import release_state
 from fieldapp.criteria.standing import base_standing
@@ -48,9 +49,10 @@ class Rows:
         everything = tuple(entries)
         project = project_record(everything[0].draft.project if everything else "", everything)
         asked = [each for each in project.shafts.values() if shafts is None or each.id in shafts]
+        held = {each.id: findings(project, each, as_of(project, each)) for each in asked}
         tables: dict[str, list[Row]] = {
-            "shafts": [_shaft_row(project, each) for each in asked],
-            "findings": [row for each in asked for row in _finding_rows(project, each)],
+            "shafts": [_shaft_row(project, each, held[each.id]) for each in asked],
+            "findings": [row for each in asked for row in _finding_rows(each.id, held[each.id])],
             "soundings": [row for each in asked for row in _sounding_rows(each)],
             "fluid_tests": [_fluid_row(each, line) for each, line in _lines(asked, FluidTest)],
             "head_readings": [_head_row(each, line) for each, line in _lines(asked, HeadReading)],
@@ -79,10 +81,10 @@ def _project_rows(project: ProjectRecord) -> list[Row]:
     ]
 
 
-def _shaft_row(project: ProjectRecord, shaft: ShaftRecord) -> Row:
+def _shaft_row(project: ProjectRecord, shaft: ShaftRecord, found: tuple[Finding, ...]) -> Row:
     moment = as_of(project, shaft)
     release = release_state(project, shaft, moment)
-    standing = base_standing(project, shaft, findings(project, shaft, moment), release)
+    standing = base_standing(project, shaft, found, release)
     plan = shaft.scheduled
     started = shaft.concrete_started_at
     return {
@@ -101,10 +103,10 @@ def _shaft_row(project: ProjectRecord, shaft: ShaftRecord) -> Row:
     }
 
 
-def _finding_rows(project: ProjectRecord, shaft: ShaftRecord) -> Iterator[Row]:
-    for each in findings(project, shaft, as_of(project, shaft)):
+def _finding_rows(shaft: str, found: tuple[Finding, ...]) -> Iterator[Row]:
+    for each in found:
         yield {
-            "shaft": shaft.id,
+            "shaft": shaft,
             "requirement": each.requirement,
             "part": each.group,
             "outcome": each.outcome,

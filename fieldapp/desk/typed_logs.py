@@ -23,7 +23,7 @@ from fieldapp.record.entry import ChainHead, Draft, Entry, seal
 from fieldapp.record.kinds import Values
 from fieldapp.record.objections import objections
 from fieldapp.record.reading import Impossible
-from fieldapp.record.shaft import digest_of, project_record
+from fieldapp.record.shaft import digest_of, with_entry
 from fieldapp.store.pictures import pictures_named_in, save_picture
 
 
@@ -114,6 +114,8 @@ class _Working:
         self.entries: list[Entry] = list(place.entries())
         self.by_id = {each.id: each for each in self.entries}
         self.record = place.record()
+        self.heads = heads_of(self.entries)
+        self.stamp = max((each.stamp for each in self.entries), default=0)
         self.drafts: list[tuple[str, Draft]] = []
         self.problems: list[PlainProblem] = []
         self.known = 0
@@ -163,17 +165,16 @@ class _Working:
 
     def _basis(self, shaft: str | None) -> Basis:
         mine = [each for each in self.entries if each.shaft == shaft]
-        heads = heads_of(self.entries)
-        positions = tuple(Position(each.device, each.seq) for each in heads.values())
+        positions = tuple(Position(each.device, each.seq) for _, each in sorted(self.heads.items()))
         return Basis(positions, digest_of(mine))
 
     def _place(self, device: str, draft: Draft) -> None:
-        head = heads_of(each for each in self.entries if each.device == device).get(device, ChainHead(device))
-        stamp = max((each.stamp for each in self.entries), default=0) + 1
-        entry = seal(draft, head, stamp)
+        self.stamp += 1
+        entry = seal(draft, self.heads.get(device, ChainHead(device)), self.stamp)
+        self.heads[device] = ChainHead(device, entry.seq, entry.hash)
         self.entries.append(entry)
         self.by_id[entry.id] = entry
-        self.record = project_record(self.project, self.entries)
+        self.record = with_entry(self.record, entry, self.entries)
         self.drafts.append((device, draft))
 
     def _problem(self, plain: PlainEntry, field: str, read: str, expected: str) -> None:

@@ -16,7 +16,7 @@ from fieldapp.record.acceptance import AcceptanceSet
 from fieldapp.record.entry import Draft, Entry
 from fieldapp.record.reading import Impossible
 from fieldapp.record.setup import ProjectSetup
-from fieldapp.record.shaft import ProjectRecord, ShaftRecord, project_record
+from fieldapp.record.shaft import ProjectRecord, ShaftRecord, project_record, with_entry
 from fieldapp.store.journal import Journal, open_journal
 
 _NOT_IN_A_FILE_NAME = re.compile(r"[^A-Za-z0-9.-]+")
@@ -82,7 +82,10 @@ class Workplace:
     def append(self, drafts: list[Draft], device: str | None = None) -> tuple[Entry, ...]:
         """Make drafts durable in one transaction, with the read tables they touch."""
         made = self.journal.append(drafts, device or self.device)
-        self._record = None
+        if self._record is not None:
+            for each in made:
+                self._entries = (*self._entries, each)
+                self._record = with_entry(self._record, each, self._entries)
         return made
 
     def _refresh(self) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TypeVar
 
@@ -113,3 +113,14 @@ def project_record(project_id: str, entries: Iterable[Entry]) -> ProjectRecord:
         shafts,
         lines,
     )
+
+
+def with_entry(project: ProjectRecord, entry: Entry, entries: Iterable[Entry]) -> ProjectRecord:
+    """The record with one more entry; ``entries`` are all, the new one among them.
+
+    Only the shaft that the entry is about is folded anew, or everything when it is about the project.
+    """
+    if entry.shaft is None:
+        return project_record(entry.draft.project, entries)
+    shafts = {**project.shafts, entry.shaft: shaft_record(entry.shaft, entries)}
+    return replace(project, id=entry.draft.project, shafts=dict(sorted(shafts.items())))

@@ -67,15 +67,16 @@ def _newest_first(moment: datetime) -> str:
 
 
 def _clock(row: BoardRow, as_of: datetime, at: datetime, until: datetime | None) -> tuple[str, str]:
+    since = common.AS_OF.format(time=day(as_of))
     if row.concrete_in:
-        return f"{common.CONCRETE_IN}, {day(as_of)}", ""
+        return f"{common.CONCRETE_IN}\n{since}", hours_minutes(as_of)
     if row.release == "released" and until is not None:
         if at < until:
             return words.UNTIL.format(time=_short(until, at)), remaining(until - at)
-        return f"{common.RELEASE_STATES['lapsed']} {day(until)}", hours_minutes(until)
+        return f"{common.RELEASE_STATES['lapsed']}\n{day(until)}", hours_minutes(until)
     if row.release in common.RELEASE_STATES:
-        return f"{common.RELEASE_STATES[row.release]}, {day(as_of)}", hours_minutes(as_of)
-    return common.AS_OF.format(time=day(as_of)), hours_minutes(as_of)
+        return f"{common.RELEASE_STATES[row.release]}\n{since}", hours_minutes(as_of)
+    return since, hours_minutes(as_of)
 
 
 def _short(moment: datetime, at: datetime) -> str:

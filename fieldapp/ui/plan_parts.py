@@ -3,19 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Container
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
-from fieldapp.ui.widgets.plan_geometry import PlanCell, PlanPoint
+from fieldapp.ui.widgets.plan_geometry import XY, PlanCell, PlanPoint
 from fieldapp.ui.words import shaft as words
 
 if TYPE_CHECKING:
     from fieldapp.desk.shaft_view import RoundView
 
+NOT_SHOWN: Final = "not shown"
+
 
 def plan_parts(base: RoundView, answered: Container[str]) -> tuple[list[PlanCell], list[PlanPoint]]:
     """Cells of the points that show a thickness; the others as points, open or answered without one."""
     cells = [
-        PlanCell(each.label, each.outline, each.at, each.text, each.thickness_class, each.over_limit)
+        PlanCell(
+            each.label,
+            each.outline,
+            _middle_of(each.outline),
+            each.text,
+            each.thickness_class,
+            each.over_limit,
+        )
         for each in base.cells
         if each.text
     ]
@@ -23,8 +32,19 @@ def plan_parts(base: RoundView, answered: Container[str]) -> tuple[list[PlanCell
     return cells, points
 
 
+def _middle_of(outline: tuple[XY, ...]) -> XY:
+    """Centroid of a cell, where its number has the most room: a rim point lies near the edge of its cell."""
+    pairs = [
+        (a, b, a[0] * b[1] - b[0] * a[1]) for a, b in zip(outline, (*outline[1:], outline[0]), strict=True)
+    ]
+    twice = sum(cross for *_, cross in pairs)
+    x, y = (sum((a[axis] + b[axis]) * cross for a, b, cross in pairs) / (3 * twice) for axis in (0, 1))
+    return x, y
+
+
 def figures_of(base: RoundView) -> tuple[tuple[str, str], ...]:
     """Share, largest and mean, each with its caption."""
     share = words.SHARE.format(limit=base.share_asked) if base.share_asked else words.SHARE_PLAIN
-    largest = words.LARGEST_AT.format(label=base.largest_at) if base.largest_at else words.LARGEST
+    known = base.largest_at and base.largest != NOT_SHOWN
+    largest = words.LARGEST_AT.format(label=base.largest_at) if known else words.LARGEST
     return (base.share, share), (base.largest, largest), (base.mean, words.MEAN)

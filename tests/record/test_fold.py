@@ -17,7 +17,7 @@ from fieldapp.record.fold import lines_of, waiting_changes
 from fieldapp.record.hole import Note
 from fieldapp.record.kinds import Values
 from fieldapp.record.reading import Reading
-from fieldapp.record.shaft import project_record
+from fieldapp.record.shaft import project_record, with_entry
 from tests.support.examples import EXAMPLES, MORNING
 
 
@@ -179,3 +179,13 @@ def test_the_record_of_a_project_has_its_set_up_and_its_shafts() -> None:
     assert project.setup.values.name == "Larkwater crossing"
     assert project.shafts["P1-1"].scheduled == EXAMPLES[1]
     assert project.shaft("P9") is None
+
+
+@given(moves)
+def test_folding_one_entry_more_gives_the_same_record_as_folding_all(script: list[tuple[str, str, int]]) -> None:
+    entries = play(script)
+    record = project_record("larkwater", [])
+    for count, each in enumerate(entries, start=1):
+        record = with_entry(record, each, entries[:count])
+    if entries:
+        assert record == project_record("larkwater", entries)

@@ -194,6 +194,7 @@ def take(folder: Path, only: str, scales: list[float]) -> None:
                         shutil.rmtree(copy, ignore_errors=True)
                         journey = set_out(hand, Path(shutil.copytree(whole[project], copy)))
                         walk_to(journey)
+                        hand.until(lambda: all(getattr(w, "state", "") != "down" for w in hand.widgets()))
                         for scheme in ("noon", "night"):
                             theme.scheme = scheme
                             hand.settle()

@@ -91,7 +91,6 @@ class FluidScreen(Screen):
             return
         self.typing = FluidTyping(tuple(each.name for each in page.form.fields), page.typed)
         self.sides.fill(page.page.view, FLUID)
-        self.sides.bar.subtitle = words.SET.format(stage=page.form.stage, set=page.form.set)
         self.middle.show_form(page.form)
         self.middle.say("met" if said else "", said)
         self._show_field()
@@ -99,8 +98,10 @@ class FluidScreen(Screen):
 
     def _show_field(self) -> None:
         typing = self.typing
-        if typing is None:
+        if typing is None or self.page is None:
             return
+        form = self.page.form
+        self.sides.bar.subtitle = words.SET.format(stage=form.stage, set=form.set, depth=typing.typed.depth)
         self.middle.show_field(typing.typed, typing.field)
         self._show_next()
 

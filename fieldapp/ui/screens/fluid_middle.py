@@ -50,6 +50,8 @@ class FluidMiddle(Ground):
         self._last: dict[str, str] = {}
         self._showing = False
         self.keypad = self.ids.keypad
+        self._places, self._pages = self.ids.places.__self__, self.ids.key_pages.__self__
+        self.ids.foot.bind(on_asking=lambda _foot, asking: self.lock(asking))
         self.keypad.bind(text=self._key_pressed, on_next=lambda *_: self.dispatch("on_next_field"))
 
     def begin(self) -> None:
@@ -57,7 +59,7 @@ class FluidMiddle(Ground):
         self.ids.foot.close()
         self.say("", "")
         self.fields, self.places = {}, {}
-        for holder in (self.ids.fields, self.ids.places, self.ids.answers):
+        for holder in (self.ids.fields, self._places, self.ids.answers):
             holder.clear_widgets()
 
     def show_form(self, form: FluidForm) -> None:
@@ -66,10 +68,10 @@ class FluidMiddle(Ground):
             text = words.PLACE.format(where=each.caption, depth=each.depth)
             self.places[each.depth.read] = choice = PlaceChoice(text=text)
             choice.bind(on_release=lambda _choice, depth=each.depth.read: self.dispatch("on_place", depth))
-            self.ids.places.add_widget(choice)
+            self._places.add_widget(choice)
         for field in form.fields:
             unit = "" if field.unit in WITHOUT_UNIT else field.unit
-            made = FluidField(caption=field.caption, unit=unit, limit=field.limit)
+            made = FluidField(caption=field.caption, unit=words.said(unit), limit=words.said(field.limit))
             made.bind(on_release=lambda _field, name=field.name: self.dispatch("on_field", name))
             self.fields[field.name] = made
             self._last[field.name] = field.last
@@ -103,6 +105,14 @@ class FluidMiddle(Ground):
         """A field is being typed again: what was said of it holds no more."""
         self.fields[name].shown = ""
         self.say("", "")
+
+    def lock(self, asking: bool) -> None:
+        """While a question stands the depth cannot be changed: the choice makes room for the question."""
+        places, pages = self._places, self._pages
+        if asking and places.parent is not None:
+            pages.content.remove_widget(places)
+        elif not asking and places.parent is None:
+            pages.add_widget(places)
 
     def say(self, shown: str, text: str) -> None:
         self.shown, self.said, self.refused = shown, text, ""

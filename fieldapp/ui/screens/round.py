@@ -109,7 +109,7 @@ class RoundScreen(Screen):
             return
         first, firm = middle.finished(FIRST), middle.finished(FIRM)
         strip.next_text = typing.next_thing(first, firm)
-        free = not (middle.reasons_open or self.foot.question)
+        free = not (middle.reasons_open or self.foot.question or middle.fields.refused)
         strip.next_able = free and (not typing.label or bool(first or firm))
         turned = words.BACK_TO_KEYS if middle.reasons_open else words.NO_READING
         strip.second_text = turned if typing.label and self.foot.question is None else ""
@@ -123,7 +123,7 @@ class RoundScreen(Screen):
 
         def show(text: str) -> None:
             if self.typing is typing and typing.label == label:
-                self.middle.thickness = text
+                self.middle.thickness = "" if text.startswith("-") else text
 
         if all(depths.values()):
             self.session.ask(lambda place: asks.thickness(place, depths, page.form.unit), show, self._refused)
@@ -219,6 +219,6 @@ class RoundScreen(Screen):
         self.recording.record(lambda place, by: asks.record_round(place, shaft, page.form, typing.typed, by))
 
     def _refused(self, problem: Exception) -> None:
-        said, _ = sentence_of(problem)
-        self.middle.refuse(said, self.typing.field if self.typing else "")
+        said, field = sentence_of(problem)
+        self.middle.refuse(said, self.typing.field if self.typing and field else "")
         self._show_next()

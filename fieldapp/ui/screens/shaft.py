@@ -119,7 +119,7 @@ class ShaftScreen(Screen):
         assert page is not None
         strip, work = self.sides.strip, page.view.next_work
         step = self._begun(work) or common.kept_small(page.view.next_step)
-        strip.next_text = common.NEXT.format(step=step)
+        strip.next_text = common.NEXT.format(step=step) if ":" not in step else page.view.next_step
         strip.next_able = self._able(work) or self._stage_of_next() != self.stage
         here = _OF_STAGE.get(self.stage, "")
         offered = self._able(here) and here != work

@@ -40,7 +40,7 @@ class Sides:
         self.bar.title, self.bar.subtitle, self.bar.right = shaft, common.WORKING, ""
         self.rail.stages, self.strip.reasons = [], []
         self.strip.shown = self.strip.word = self.strip.next_text = self.strip.second_text = ""
-        self.strip.clock_caption = self.strip.clock = self.strip.clock_note = ""
+        self.strip.clock_caption = self.strip.clock = ""
 
     def fill(self, view: ShaftView, chosen: str) -> None:
         """Show the standing with its reasons, the stages, and the clock that matters."""
@@ -51,7 +51,7 @@ class Sides:
         self.strip.caption = common.STANDING
         self.strip.shown, self.strip.word = view.standing_shape, view.standing
         self.strip.reasons = [Reason(str(each.outcome), each.says, each.requirement) for each in view.reasons]
-        self.strip.clock_caption, self.strip.clock, self.strip.clock_note = _clock(view)
+        self.strip.clock_caption, self.strip.clock = _clock(view)
         self._say_saved()
 
     def _say_saved(self, *_: object) -> None:
@@ -76,13 +76,14 @@ def stage_of(view: ShaftView, requirement: str) -> str:
     return view.stages[0].name
 
 
-def _clock(view: ShaftView) -> tuple[str, str, str]:
-    """Caption, clock and note: until when a release holds, else as of when the shaft is shown."""
+def _clock(view: ShaftView) -> tuple[str, str]:
+    """Caption and clock: until when a release holds, else as of when the shaft is shown."""
     status, _, until = view.release.partition(" until ")
     if view.concrete_in:
         status = ""
     time, date = apart(until if status == RELEASED and until else view.as_of)
     if status == RELEASED and until:
-        return common.RELEASED_UNTIL, time, date
+        return f"{common.RELEASED_UNTIL} {date}", time
     state = common.RELEASE_STATES.get(status, common.CONCRETE_IN if view.concrete_in else "")
-    return (f"{state}, {common.AS_OF_CAPTION}" if state else common.AS_OF_CAPTION), time, date
+    as_of = common.AS_OF.format(time=date)
+    return (f"{state}, {as_of}" if state else as_of), time

@@ -7,7 +7,6 @@ from typing import Final
 STANDING: Final = "base standing"
 SAVED: Final = "saved {time}"
 AS_OF: Final = "as of {time}"
-AS_OF_CAPTION: Final = "as of"
 OPENING: Final = "Opening the project ..."
 WORKING: Final = "One moment ..."
 TRY_AGAIN: Final = "Try again"

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
-SET: Final = "{stage}, set {set}"
+SET: Final = "{stage}, set {set}, {depth}"
+DEGREES: Final = {"degF": "°F", "degC": "°C"}
 PLACE: Final = "{where}, {depth}"
 SAVE: Final = "Save {depth}"
 SAVE_AND_GO: Final = "Save {depth}, go to {next}"
@@ -13,3 +14,10 @@ NOT_TESTED: Final = "Not tested"
 SAMPLE_SAVED: Final = "{depth} saved {time}"
 SET_DONE: Final = "Set {set} is whole: every depth is tested."
 CAUTION: Final = "Stay behind the guard, clear of the sampler line and of every suspended load."
+
+
+def said(text: str) -> str:
+    """A limit or a unit with its degrees as people write them."""
+    for name, sign in DEGREES.items():
+        text = text.replace(name, sign)
+    return text
