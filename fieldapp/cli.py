@@ -31,6 +31,9 @@ def run(words: Sequence[str]) -> int:
     except PROBLEMS as problem:
         print(problem, file=sys.stderr)
         return REFUSED
+    except BrokenPipeError:
+        sys.stdout = None  # whoever read has gone; nothing is left to flush to
+        return DONE
     except OSError as problem:
         print(f"{problem.filename or 'A file'}: {problem.strerror}. Nothing was changed.", file=sys.stderr)
         return REFUSED

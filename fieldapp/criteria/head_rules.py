@@ -205,7 +205,9 @@ def _gap(look: Look, heads: tuple[HeadAt, ...], start: datetime) -> tuple[str, W
     if not shown.gaps:
         return f"No head reading since {clock(start)}.", Work.READ_HEAD
     gap = shown.gaps[0]
-    begin, until = (start + timedelta(seconds=each) for each in (gap.from_s, gap.until_s))
+    begin, until = (
+        (start + timedelta(seconds=each)).astimezone(look.moment.tzinfo) for each in (gap.from_s, gap.until_s)
+    )
     asked = f", asked {at_most(look.phrases.say(Quantity.HOURS, longest), strict=False)}" if longest else ""
     work = Work.READ_HEAD if until >= end else Work.ASK_ENGINEER
     return f"No head reading from {clock(begin)} to {clock(until)}{asked}.", work

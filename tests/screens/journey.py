@@ -18,6 +18,7 @@ from fieldapp.desk.workplace import open_project
 from fieldapp.record.entry import Entry
 from fieldapp.ui.session import Session
 from fieldapp.ui.walk import Walk
+from fieldapp.ui.widgets.pages import Pages
 from fieldapp.ui.widgets.press import PlainButton
 from tests.support.driver import Driver
 
@@ -75,8 +76,25 @@ class Journey:
         self.hand.settle()
 
     def tap(self, widget: Widget) -> None:
+        self.reach(widget)
         self.hand.tap(widget)
         self.wait()
+
+    def reach(self, widget: Widget) -> None:
+        """Turn the page on which a widget stands until it is in view, by the keys that do so."""
+        page = widget.parent
+        while page is not None and page is not self.walk and not isinstance(page, Pages):
+            page = page.parent
+        if not isinstance(page, Pages):
+            return
+        view = page.scroller
+        for _ in range(9):
+            low, high = view.to_window(0, view.y)[1], view.to_window(0, view.top)[1]
+            at = widget.to_window(*widget.center)[1]
+            if low < at < high:
+                return
+            self.hand.tap(page.keys.children[0 if at <= low else 1])
+            self.hand.settle()
 
     @property
     def screen(self) -> Widget:
@@ -119,6 +137,7 @@ class Journey:
 
     def keys(self, *codes: str) -> None:
         for code in codes:
+            self.reach(self.middle.keypad.key(code))
             self.hand.tap(self.middle.keypad.key(code))
         self.wait()
 

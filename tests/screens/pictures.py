@@ -83,7 +83,7 @@ def round_half(on: Journey) -> None:
 
     round_begun(on)
     for label, depths in ROUND.items():
-        assert on.screen.typing.label == label
+        assert on.screen.typing.label == label, (label, on.screen.typing, on.texts(), on.strip.next_text)
         for depth in depths:
             on.keys(*depth_keys(depth))
             on.tap_next()
