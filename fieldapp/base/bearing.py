@@ -53,7 +53,7 @@ class UnitBase:
 
 
 def intact_rock_base(q_u_mpa: float, evidence: BaseEvidence) -> UnitBase:
-    """q = 2.5 q_u, intact or tightly jointed rock; q_u more than 0 and at most 500 MPa, else OutOfRange.
+    """Intact or tightly jointed rock, q = 2.5 q_u; q_u more than 0 and at most 500 MPa, else OutOfRange.
 
     UFC 3-220-20 Eq. 6-36, read in transcription; AASHTO LRFD 10.8.3.5.4c, memory: fair.  Above
     q_u = 3.834 MPa it is more optimistic than the empirical rule.

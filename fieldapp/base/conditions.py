@@ -90,13 +90,13 @@ def intact_rock_conditions(evidence: BaseEvidence) -> tuple[Condition, ...]:
 
 def _absent(name: str, seen: bool | None, when_seen: str) -> Condition:
     if seen is None:
-        return Condition(name, None, f"Nothing in the record shows: {name}.")
+        return Condition(name, None, f"Not shown: {name}.")
     return Condition(name, not seen, f"{when_seen}." if seen else f"Shown: {name}.")
 
 
 def _present(name: str, seen: bool | None, when_not: str) -> Condition:
     if seen is None:
-        return Condition(name, None, f"Nothing in the record shows: {name}.")
+        return Condition(name, None, f"Not shown: {name}.")
     return Condition(name, seen, f"Shown: {name}." if seen else f"{when_not}.")
 
 

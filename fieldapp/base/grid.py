@@ -58,7 +58,12 @@ def cell_corners(disk: BaseDisk, rings: int = MAP_RINGS) -> FloatArray:
 
 def distances(a_m: FloatArray, b_m: FloatArray) -> FloatArray:
     """Distances [m] between places, shapes (n, 2) and (m, 2) to (n, m)."""
-    gap: FloatArray = np.hypot(a_m[:, None, 0] - b_m[None, :, 0], a_m[:, None, 1] - b_m[None, :, 1])
+    across = a_m[:, None, 0] - b_m[None, :, 0]
+    along = a_m[:, None, 1] - b_m[None, :, 1]
+    across *= across
+    along *= along
+    across += along
+    gap: FloatArray = np.sqrt(across, out=across)
     return gap
 
 

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from fieldapp.base.disk import FloatArray
-from fieldapp.units import OutOfRange, Range
+from fieldapp.units import Range
 
 ATMOSPHERE_MPA: Final = 0.101325
 
@@ -40,22 +40,3 @@ def checked(limits: Range, values: ArrayLike) -> FloatArray:
     if outside.any():
         limits.check(float(array[outside][0]))
     return array
-
-
-def shares(weights: ArrayLike) -> FloatArray:
-    """Weights of the cells as shares of the base, shape (cells,), sum 1.
-
-    Any non-negative numbers do, such as areas.  Raises OutOfRange when there is no cell, a weight is
-    negative or not a number, or all are 0.
-    """
-    array = checked(WEIGHT, weights)
-    whole = float(array.sum())
-    if array.ndim != 1 or whole <= 0:
-        raise OutOfRange("weights of the cells", f"{array.shape}, sum {whole:g}", "one a cell, not all 0")
-    return array / whole
-
-
-def at_base(load_mpa: FloatArray, share: FloatArray) -> FloatArray:
-    """Area-weighted mean over the cells, the last axis: (..., cells) and (cells,) give (...)."""
-    mean: FloatArray = load_mpa @ share
-    return mean

@@ -34,19 +34,16 @@ def standard_score(value: float, mean: FloatArray, sd: FloatArray) -> FloatArray
     return np.divide(value - mean, sd, out=certain, where=sd > 0)
 
 
-def rectified_mean(mean: FloatArray, sd: FloatArray) -> FloatArray:
-    """E[max(0, y)] = m Phi(m/s) + s phi(m/s).  Closed form."""
-    z = -standard_score(0.0, mean, sd)
-    expected: FloatArray = np.maximum(mean * normal_cdf(z) + sd * normal_density(z), 0.0)
-    return expected
+def rectified_moments(mean: FloatArray, sd: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Mean and standard deviation of t = max(0, y), the shape of ``mean``.
 
-
-def rectified_sd(mean: FloatArray, sd: FloatArray) -> FloatArray:
-    """Standard deviation of max(0, y), from E[t^2] = (m^2 + s^2) Phi(m/s) + m s phi(m/s)."""
+    E[t] = m Phi(m/s) + s phi(m/s), E[t^2] = (m^2 + s^2) Phi(m/s) + m s phi(m/s).  Closed forms.
+    """
     z = -standard_score(0.0, mean, sd)
-    square = (mean**2 + sd**2) * normal_cdf(z) + mean * sd * normal_density(z)
-    spread: FloatArray = np.sqrt(np.maximum(square - rectified_mean(mean, sd) ** 2, 0.0))
-    return spread
+    above, at_zero = normal_cdf(z), sd * normal_density(z)
+    expected = np.maximum(mean * above + at_zero, 0.0)
+    square = (mean**2 + sd**2) * above + mean * at_zero
+    return expected, np.sqrt(np.maximum(square - expected**2, 0.0))
 
 
 def chance_within(mean: FloatArray, sd: FloatArray, limit: float, strict: bool) -> FloatArray:

@@ -9,7 +9,7 @@ clean point into a factor of 5.  A point without a reading is left out of the ma
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final, Literal
 
 import numpy as np
@@ -26,8 +26,10 @@ from fieldapp.base.field_fit import (
     fitted_model,
 )
 from fieldapp.base.grid import DiskGrid, disk_grid, read_only
-from fieldapp.base.rectified import Z_95, rectified_mean, rectified_sd
+from fieldapp.base.rectified import Z_95, rectified_moments
 from fieldapp.units import Number, OutOfRange
+
+LengthFrom = Literal["given", "prior", "fitted"]
 
 LEAST_POINTS: Final = 3
 MAP_CAVEAT: Final = (
@@ -96,7 +98,7 @@ class SedimentMap:
     soundings: Soundings
     assumptions: MapAssumptions
     model: FieldModel
-    length_from: Literal["given", "prior", "fitted"]
+    length_from: LengthFrom
     field: ConditionedField
     mean_m: FloatArray
     median_m: FloatArray
@@ -137,8 +139,7 @@ class SimulatedMaps:
     def share_within(self, limit_m: float, strict: bool) -> FloatArray:
         """Share of the area within the limit in each simulated map, shape (simulations,)."""
         within = self.thickness_m < limit_m if strict else self.thickness_m <= limit_m
-        share: FloatArray = within.astype(np.float64) @ self.weight
-        return share
+        return np.minimum(within.astype(np.float64) @ self.weight, 1.0)
 
     def largest_m(self) -> FloatArray:
         """Largest thickness [m] of each simulated map, shape (simulations,)."""
@@ -155,34 +156,22 @@ def sediment_map(
     given; nugget (4 mm)^2 (judgment).  Readings of 0 count as 0, not as less: cautious.  Fewer than 3
     readings give NoMap.  Sediment map model of the mechanics survey; checks G6 and G11.
     """
-    xy_m, thickness_m = soundings.known
-    if len(thickness_m) < LEAST_POINTS:
-        return _no_map(len(thickness_m), soundings.unread)
+    known = len(soundings.known[1])
+    if known < LEAST_POINTS:
+        return _no_map(known, soundings.unread)
     length, length_from = _length_over_radius(soundings, assumptions)
-    grid = disk_grid(soundings.disk)
-    model = fitted_model(xy_m, thickness_m, length * soundings.disk.radius_m, assumptions)
-    field = condition(xy_m, thickness_m, grid.xy_m, model)
-    sd = np.sqrt(field.variance_m2)
-    return SedimentMap(
-        grid=grid,
-        soundings=soundings,
-        assumptions=assumptions,
-        model=model,
-        length_from=length_from,
-        field=field,
-        mean_m=read_only(rectified_mean(field.mean_m, sd)),
-        median_m=read_only(np.maximum(field.mean_m, 0.0)),
-        sd_m=read_only(rectified_sd(field.mean_m, sd)),
-        low_m=read_only(np.maximum(field.mean_m - Z_95 * sd, 0.0)),
-        high_m=read_only(np.maximum(field.mean_m + Z_95 * sd, 0.0)),
-    )
+    return _map(soundings, assumptions, length, length_from)
 
 
-def map_of_length(sediment: SedimentMap, length_over_radius: float) -> SedimentMap:
-    """The map of the same soundings with another correlation length, 0.05 to 10 R, else OutOfRange."""
-    other = sediment_map(sediment.soundings, _with_length(sediment.assumptions, length_over_radius))
-    assert isinstance(other, SedimentMap)  # as many readings as before
-    return other
+def field_of_length(sediment: SedimentMap, length_over_radius: float) -> ConditionedField:
+    """The Gaussian before the cut at the cells, had the correlation length been this one (over R).
+
+    More than 0, else OutOfRange; standard deviation fitted anew.
+    """
+    xy_m, thickness_m = sediment.soundings.known
+    length_m = length_over_radius * sediment.grid.disk.radius_m
+    model = fitted_model(xy_m, thickness_m, length_m, sediment.assumptions)
+    return condition(xy_m, thickness_m, sediment.grid.xy_m, model)
 
 
 def simulate(sediment: SedimentMap, draws: Draws) -> SimulatedMaps:
@@ -194,9 +183,31 @@ def simulate(sediment: SedimentMap, draws: Draws) -> SimulatedMaps:
     return SimulatedMaps(read_only(np.maximum(fields, 0.0, out=fields)), sediment.grid.weight, draws)
 
 
-def _length_over_radius(
-    soundings: Soundings, assumptions: MapAssumptions
-) -> tuple[float, Literal["given", "prior", "fitted"]]:
+def _map(
+    soundings: Soundings, assumptions: MapAssumptions, length_over_radius: float, length_from: LengthFrom
+) -> SedimentMap:
+    xy_m, thickness_m = soundings.known
+    grid = disk_grid(soundings.disk)
+    model = fitted_model(xy_m, thickness_m, length_over_radius * soundings.disk.radius_m, assumptions)
+    field = condition(xy_m, thickness_m, grid.xy_m, model)
+    sd = np.sqrt(field.variance_m2)
+    mean_m, sd_m = rectified_moments(field.mean_m, sd)
+    return SedimentMap(
+        grid=grid,
+        soundings=soundings,
+        assumptions=assumptions,
+        model=model,
+        length_from=length_from,
+        field=field,
+        mean_m=read_only(mean_m),
+        median_m=read_only(np.maximum(field.mean_m, 0.0)),
+        sd_m=read_only(sd_m),
+        low_m=read_only(np.maximum(field.mean_m - Z_95 * sd, 0.0)),
+        high_m=read_only(np.maximum(field.mean_m + Z_95 * sd, 0.0)),
+    )
+
+
+def _length_over_radius(soundings: Soundings, assumptions: MapAssumptions) -> tuple[float, LengthFrom]:
     if assumptions.length_over_radius is not None:
         return assumptions.length_over_radius, "given"
     xy_m, thickness_m = soundings.known
@@ -204,10 +215,6 @@ def _length_over_radius(
         return PRIOR_LENGTH_OVER_RADIUS, "prior"
     radius_m = soundings.disk.radius_m
     return fitted_length_over_radius(xy_m, thickness_m, radius_m, assumptions), "fitted"
-
-
-def _with_length(assumptions: MapAssumptions, length_over_radius: float) -> MapAssumptions:
-    return replace(assumptions, length_over_radius=length_over_radius)
 
 
 def _no_map(known: int, unread: int) -> NoMap:

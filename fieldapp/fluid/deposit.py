@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from fieldapp.fluid.column import most_sand_deposit_m
 from fieldapp.fluid.settling import SOLIDS_FRACTION
@@ -70,14 +71,20 @@ def deposit_m(suspension: Suspension, velocity_m_per_s: float, time_s: float) ->
 
 @dataclass(frozen=True, slots=True)
 class Layer:
-    """A layer of the column: height [m], sand content (bulk settled volume, 0 up to 1), speed of its grains [m/s].
+    """A layer of the column: height [m], sand content (bulk settled volume), speed of its grains [m/s].
 
-    A speed of 0: these grains are held.
+    Height and speed more than 0, sand content at least 0 and less than 1, else OutOfRange.
     """
 
     height_m: float
     sand_ratio: float
     velocity_m_per_s: float
+
+    def __post_init__(self) -> None:
+        COLUMN.check(self.height_m)
+        _SPEED.check(self.velocity_m_per_s)
+        if not 0 <= self.sand_ratio < 1:
+            raise OutOfRange("sand content", f"{self.sand_ratio:g}", "at least 0 and less than 1")
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,36 +131,26 @@ def layered_rise(layers: Sequence[Layer]) -> RiseCurve:
     """Rise of the deposit from a column of layers, bottom layer first, for one grain size.
 
     A grain at height z reaches the deposit after t(z) - t(S), t(z) the time to fall from z and
-    S(z) = integral of sand content below z.  Grains from a layer whose speed is 0 stay, and so do
-    those that would have to fall through it.  One layer gives min(T, T_e) s v/(1 - s), the bulk form
-    of deposit_m (D17), and in the end s Z (D19).
-
-    Heights as COLUMN, sand content 0 up to (not at) 1, else OutOfRange.  Volume balance; first order.
+    S(z) = integral of sand content below z.  One layer gives min(T, T_e) s v/(1 - s), the bulk form of
+    deposit_m (D17), and in the end s Z (D19).  Exact while the deposit stays within the lowest layer.
+    Volume balance; first order.
     """
-    heights, fallen, height = [0.0], [0.0], 0.0
-    times = [0.0]
+    heights, times, fallen = [0.0], [0.0], [0.0]
     for layer in layers:
-        COLUMN.check(layer.height_m)
-        if not 0 <= layer.sand_ratio < 1:
-            raise OutOfRange("sand content", f"{layer.sand_ratio:g}", "at least 0 and less than 1")
-        if layer.velocity_m_per_s <= 0:
-            break
-        height += layer.height_m
-        heights.append(height)
+        heights.append(heights[-1] + layer.height_m)
         times.append(times[-1] + layer.height_m / layer.velocity_m_per_s)
         fallen.append(fallen[-1] + float(most_sand_deposit_m(layer.height_m, layer.sand_ratio)))
-    from_bottom = np.interp(fallen, heights, times)
-    arrival = np.maximum.accumulate(np.asarray(times) - from_bottom)
-    return RiseCurve(tuple(arrival.tolist()), tuple(fallen))
+    to_deposit = np.interp(fallen, heights, times)
+    return _curve(np.maximum.accumulate(np.asarray(times) - to_deposit), np.asarray(fallen))
 
 
 def together(curves: Sequence[RiseCurve]) -> RiseCurve:
-    """The sum of the rises of several grain sizes, each on its own (first order)."""
+    """The sum of the rises of several grain sizes, each on its own (first order); of none, no rise."""
     corners = np.unique(np.concatenate([[0.0], *(curve.times_s for curve in curves)]))
     rise = np.zeros_like(corners)
     for curve in curves:
         rise += np.interp(corners, curve.times_s, curve.rise_m)
-    return RiseCurve(tuple(corners.tolist()), tuple(np.maximum.accumulate(rise).tolist()))
+    return _curve(corners, np.maximum.accumulate(rise))
 
 
 def consolidation_time_s(layer_m: float, coefficient_m2_per_s: float) -> float:
@@ -165,3 +162,9 @@ def consolidation_time_s(layer_m: float, coefficient_m2_per_s: float) -> float:
     _LAYER.check(layer_m)
     _CONSOLIDATION.check(coefficient_m2_per_s)
     return 0.848 * layer_m**2 / coefficient_m2_per_s
+
+
+def _curve(times: NDArray[np.float64], rise: NDArray[np.float64]) -> RiseCurve:
+    """Corners with rising times; of several at one time the highest."""
+    last = np.append(np.diff(times) > 0, True)
+    return RiseCurve(tuple(times[last].tolist()), tuple(rise[last].tolist()))

@@ -114,7 +114,8 @@ def song_m_per_s(grain: Grain, liquid: Liquid) -> float:
     Song et al. 2008 (read, worked sheet).  The grain must be heavier than the fluid, else OutOfRange.
     """
     size = dimensionless_diameter(grain, liquid)
-    return _scale(grain, liquid) * size**3 * (38.1 + 0.93 * size ** (12 / 7)) ** (-7 / 8)
+    slowed: float = (38.1 + 0.93 * size ** (12 / 7)) ** (-7 / 8)
+    return _scale(grain, liquid) * size**3 * slowed
 
 
 def guo_m_per_s(grain: Grain, liquid: Liquid) -> float:
@@ -123,7 +124,7 @@ def guo_m_per_s(grain: Grain, liquid: Liquid) -> float:
     Guo 2002 (read, worked sheet).  The grain must be heavier than the fluid, else OutOfRange.
     """
     size = dimensionless_diameter(grain, liquid)
-    return _scale(grain, liquid) * size**3 / (18 + size**1.5 / math.sqrt(3))
+    return _scale(grain, liquid) * size**3 / (18 + math.sqrt(size**3 / 3))
 
 
 def cheng_m_per_s(grain: Grain, liquid: Liquid) -> float:
@@ -133,17 +134,15 @@ def cheng_m_per_s(grain: Grain, liquid: Liquid) -> float:
     sheet).  The grain must be heavier than the fluid, else OutOfRange.
     """
     size = dimensionless_diameter(grain, liquid)
-    drag = 432 / size**3 * (1 + 0.022 * size**3) ** 0.54 + 0.47 * (1 - math.exp(-0.15 * size**0.45))
+    drag: float = 432 / size**3 * (1 + 0.022 * size**3) ** 0.54 + 0.47 * (1 - math.exp(-0.15 * size**0.45))
     pull = _weight(grain, liquid) / liquid.density_kg_per_m3
-    speed: float = (pull * liquid.kinematic_m2_per_s) ** (1 / 3)
-    return math.sqrt(4 * size / (3 * drag)) * speed
+    return math.sqrt(4 * size / (3 * drag)) * math.cbrt(pull * liquid.kinematic_m2_per_s)
 
 
 def dimensionless_diameter(grain: Grain, liquid: Liquid) -> float:
     """D* = d [g (s - 1)/nu^2]^(1/3).  The grain must be heavier than the fluid, else OutOfRange."""
     pull = _weight(grain, liquid) / liquid.density_kg_per_m3
-    cube_root: float = (pull / liquid.kinematic_m2_per_s**2) ** (1 / 3)
-    return grain.diameter_m * cube_root
+    return grain.diameter_m * math.cbrt(pull / liquid.kinematic_m2_per_s**2)
 
 
 def hindered_exponent(reynolds_number: float) -> float:
@@ -155,8 +154,8 @@ def hindered_exponent(reynolds_number: float) -> float:
     if reynolds_number < 0.2:
         return 4.65
     if reynolds_number <= 1:
-        return 4.4 * reynolds_number**-0.03
-    return 4.4 * reynolds_number**-0.1 if reynolds_number <= 500 else 2.4
+        return 4.4 * math.pow(reynolds_number, -0.03)
+    return 4.4 * math.pow(reynolds_number, -0.1) if reynolds_number <= 500 else 2.4
 
 
 def hindered_m_per_s(free_m_per_s: float, solids_fraction: float, exponent: float) -> float:
@@ -189,7 +188,9 @@ def solids_fraction_of(velocity_ratio: float, exponent: float) -> float:
     return 1 - root
 
 
-def largest_held_m(yield_stress_pa: float, liquid: Liquid, solids_kg_per_m3: float, hold: float = HOLD) -> float:
+def largest_held_m(
+    yield_stress_pa: float, liquid: Liquid, solids_kg_per_m3: float, hold: float = HOLD
+) -> float:
     """Diameter [m] of the largest grain that the yield stress holds up: tau_y/(Y (rho_s - rho_f) g).
 
     Y 0.2 is cautious; 0.05 is the upper claim, near theory 0.143/3; 1/6 is shear on the full surface.

@@ -12,7 +12,6 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from fieldapp.desk.fluid_form import FieldAnswer, FluidForm, SamplePlace
     from fieldapp.desk.round_form import RoundForm
     from fieldapp.desk.shaft_view import RoundView, ShaftView
     from fieldapp.desk.workplace import Workplace
@@ -53,24 +52,6 @@ class RoundPage:
     so_far: RoundView
 
 
-@dataclass(slots=True)
-class FluidTyped:
-    """What was typed of a fluid sample: at which depth, and the text of each field."""
-
-    set: int
-    depth: str
-    fields: Texts = field(default_factory=dict)
-
-
-@dataclass(frozen=True, slots=True)
-class FluidPage:
-    """A fluid sample to be tested on a shaft, as far as it has come."""
-
-    page: ShaftPage
-    form: FluidForm
-    typed: FluidTyped
-
-
 @dataclass(frozen=True, slots=True)
 class By:
     """Who records, and the codes of the questions that were answered with yes."""
@@ -97,7 +78,7 @@ def shaft_page(place: Workplace, shaft: str, at: Moment) -> ShaftPage:
         can_sound=_opens(lambda: round_form(place, shaft)),
         can_test=not view.concrete_in and _opens(lambda: fluid_form(place, shaft)),
         round_begun=bool(kept_form(place, _round_key(shaft))),
-        fluid_begun=bool(kept_form(place, _fluid_key(shaft))),
+        fluid_begun=bool(kept_form(place, fluid_key(shaft))),
     )
 
 
@@ -120,6 +101,7 @@ def round_page(place: Workplace, shaft: str, at: Moment) -> RoundPage:
     typed = _round_typed(kept_form(place, _round_key(shaft)), form)
     if _is_recorded(place, shaft, form, typed):
         typed = RoundTyped(form.number)
+    typed.number = form.number
     so_far = round_so_far(place, shaft, form, typed.points)
     return RoundPage(shaft_page(place, shaft, at), form, typed, so_far)
 
@@ -129,7 +111,7 @@ def _round_typed(body: Mapping[str, object] | None, form: RoundForm) -> RoundTyp
         return RoundTyped(form.number)
     labels = {each.label for each in form.points}
     points, drafts = (
-        {label: _texts(texts) for label, texts in _mapping(body.get(name)).items() if label in labels}
+        {label: texts_of(texts) for label, texts in _mapping(body.get(name)).items() if label in labels}
         for name in ("points", "drafts")
     )
     return RoundTyped(int(str(body["number"])), points, drafts, str(body.get("read_at", "")))
@@ -198,66 +180,11 @@ def thickness(place: Workplace, typed: Mapping[str, str], unit: str) -> str:
     return thickness_text(place, typed.get("first_contact", ""), typed.get("firm", ""), unit)
 
 
-def fluid_page(place: Workplace, shaft: str, at: Moment) -> FluidPage:
-    """The next fluid sample of a shaft with what was typed of it before.  Raises NotOpen."""
-    from fieldapp.desk.fluid_form import fluid_form
-    from fieldapp.desk.inspector import kept_form
-
-    form = fluid_form(place, shaft)
-    body = kept_form(place, _fluid_key(shaft))
-    depths = [each.depth.read for each in form.places]
-    typed = FluidTyped(form.set, depths[0])
-    if body is not None and body.get("depth") in depths and body.get("set") == form.set:
-        typed = FluidTyped(form.set, str(body["depth"]), _texts(body.get("fields")))
-    return FluidPage(shaft_page(place, shaft, at), form, typed)
-
-
-def keep_fluid(place: Workplace, shaft: str, typed: FluidTyped) -> datetime:
-    """Keep a half-typed sample on disk, and say since when it is there."""
-    from fieldapp.desk.inspector import keep_form
-
-    keep_form(
-        place,
-        _fluid_key(shaft),
-        shaft,
-        {"set": typed.set, "depth": typed.depth, "fields": typed.fields},
-    )
-    return place.now()
-
-
-def fluid_answers(
-    place: Workplace, shaft: str, form: FluidForm, typed: FluidTyped
-) -> tuple[dict[str, FieldAnswer], datetime]:
-    """What the limits say of the sample so far, which is kept on disk.  Raises Impossible."""
-    from fieldapp.desk.fluid_form import answers, fluid_entry
-
-    found: dict[str, FieldAnswer] = {}
-    if any(text for name, text in typed.fields.items() if name != "temperature"):
-        found = answers(place, shaft, fluid_entry(form, sample_place(form, typed), typed.fields))
-    return found, keep_fluid(place, shaft, typed)
-
-
-def sample_place(form: FluidForm, typed: FluidTyped) -> SamplePlace:
-    """The place of a typed sample."""
-    return next(each for each in form.places if each.depth.read == typed.depth)
-
-
-def record_fluid(place: Workplace, shaft: str, form: FluidForm, typed: FluidTyped, by: By) -> Entry:
-    """Record a typed sample.  Raises Impossible, Refused, AskFirst, StoreProblem."""
-    from fieldapp.desk.fluid_form import fluid_entry
-    from fieldapp.desk.inspector import Saying, drop_form, record_entry
-
-    says = fluid_entry(form, sample_place(form, typed), typed.fields)
-    entry = record_entry(place, Saying(shaft, says, by.person, confirmed=by.confirmed))
-    drop_form(place, _fluid_key(shaft))
-    return entry
-
-
 def _round_key(shaft: str) -> str:
     return f"round {shaft}"
 
 
-def _fluid_key(shaft: str) -> str:
+def fluid_key(shaft: str) -> str:
     return f"fluid {shaft}"
 
 
@@ -265,5 +192,5 @@ def _mapping(found: object) -> dict[str, object]:
     return dict(found) if isinstance(found, Mapping) else {}
 
 
-def _texts(found: object) -> Texts:
+def texts_of(found: object) -> Texts:
     return {name: str(text) for name, text in _mapping(found).items()}

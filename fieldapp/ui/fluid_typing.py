@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from fieldapp.ui.asks import FluidTyped
+from fieldapp.ui.asks_fluid import FluidTyped
 from fieldapp.ui.words import fluid as words
 
 BESIDE_THE_OTHERS = "temperature"

@@ -18,6 +18,11 @@ os.environ.update(
     KIVY_NO_FILELOG="1",
     KIVY_NO_CONSOLELOG="1",
     KIVY_USE_DEFAULTCONFIG="1",
+    # Settings of Kivy itself, here because test modules load it while they are collected.
+    KCFG_GRAPHICS_WIDTH="1280",
+    KCFG_GRAPHICS_HEIGHT="1280",  # offscreen keeps its first surface: large enough for both ways
+    KCFG_GRAPHICS_MULTISAMPLES="0",  # a software renderer pays for each sample
+    KCFG_GRAPHICS_MAXFPS="0",  # a frame follows a frame, without waiting for the next sixtieth
 )
 os.environ.setdefault("KIVY_HOME", tempfile.mkdtemp(prefix="basenote-kivy-"))
 if not os.environ.get("DISPLAY"):
@@ -27,13 +32,7 @@ if not os.environ.get("DISPLAY"):
 @pytest.fixture(scope="session")
 def window() -> Iterator[Driver]:
     """The one window of the run."""
-    from kivy.config import Config
-
-    Config.set("graphics", "width", "1280")
-    Config.set("graphics", "height", "1280")  # offscreen keeps its first surface: large enough for both ways
-    Config.set("graphics", "multisamples", "0")  # a software renderer pays for each sample
-    Config.set("graphics", "maxfps", "0")  # a frame follows a frame, without waiting for the next sixtieth
-    from kivy.base import EventLoop  # only now: the clock reads its frame rate when it is imported
+    from kivy.base import EventLoop
 
     EventLoop.ensure_window()
     EventLoop.start()

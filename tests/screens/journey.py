@@ -67,12 +67,17 @@ class Journey:
     hand: Driver
     session: Session
     walk: Walk
+    left: bool = False
 
     def wait(self) -> None:
-        """Until the worker has nothing left to say and the layout is at rest."""
-        told: list[bool] = []
-        self.session.jobs.run(lambda: True, told.append, lambda _problem: told.append(False))
-        self.hand.until(lambda: bool(told), 20)
+        """Until the worker has nothing left to say and the layout is at rest.
+
+        An answer may lead to one more question (recorded, then shown anew), so it is waited for twice.
+        """
+        for _ in range(2):
+            told: list[bool] = []
+            self.session.jobs.run(lambda: True, told.append, lambda _problem: None)
+            self.hand.until(lambda told=told: bool(told), 20)
         self.hand.settle()
 
     def tap(self, widget: Widget) -> None:
@@ -151,6 +156,9 @@ class Journey:
         return "\n".join(str(w.text) for w in self.screen.walk() if getattr(w, "text", ""))
 
     def leave(self) -> None:
+        if self.left:
+            return
+        self.left = True
         Window.unbind(on_keyboard=self.walk.key)
         self.hand.clear()
         self.session.close()

@@ -83,7 +83,7 @@ def round_half(on: Journey) -> None:
 
     round_begun(on)
     for label, depths in ROUND.items():
-        assert on.screen.typing.label == label, (label, on.screen.typing, on.texts(), on.strip.next_text)
+        assert on.screen.hand.typing.label == label, (label, on.screen.hand.typing, on.texts(), on.strip.next_text)
         for depth in depths:
             on.keys(*depth_keys(depth))
             on.tap_next()
@@ -157,10 +157,6 @@ def open_window() -> Driver:
     """A window as the tests have it: offscreen when there is no display."""
     from tests.screens import conftest  # noqa: F401 - sets what Kivy reads when it is loaded
 
-    from kivy.config import Config
-
-    for name, value in (("width", "1280"), ("height", "1280"), ("multisamples", "0"), ("maxfps", "0")):
-        Config.set("graphics", name, value)
     from kivy.base import EventLoop
 
     sys.stderr = sys.__stderr__  # Kivy keeps it for its log, which is off

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from kivy.properties import BooleanProperty, StringProperty
+from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.screenmanager import Screen
 
 from fieldapp.desk.board import Board
@@ -38,6 +38,8 @@ class BoardMiddle(Ground):
     who_text = StringProperty(words.WHO)
     notice = StringProperty("")
     trouble = StringProperty("")
+    least = NumericProperty("64dp")
+    tallest = NumericProperty("64dp")
 
     def on_trouble(self, _middle: BoardMiddle, sentence: str) -> None:
         self.ids.trouble.clear_widgets()

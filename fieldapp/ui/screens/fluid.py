@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from kivy.uix.screenmanager import Screen
 
-from fieldapp.ui import asks
+from fieldapp.ui import asks_fluid as asks
 from fieldapp.ui.fluid_typing import FluidTyping
 from fieldapp.ui.recording import Recording, sentence_of
 from fieldapp.ui.screens.fluid_middle import FluidMiddle
@@ -90,7 +90,7 @@ class FluidScreen(Screen):
             self._to_stage(FLUID)
             return
         self.typing = FluidTyping(tuple(each.name for each in page.form.fields), page.typed)
-        self.sides.fill(page.page.view, FLUID)
+        self.sides.fill(page.page.view, FLUID, clock_runs_only=True)
         self.middle.show_form(page.form)
         self.middle.say("met" if said else "", said)
         self._show_field()

@@ -20,7 +20,7 @@ from fieldapp.ui.words import fluid as words
 
 if TYPE_CHECKING:
     from fieldapp.desk.fluid_form import FieldAnswer, FluidForm
-    from fieldapp.ui.asks import FluidTyped
+    from fieldapp.ui.asks_fluid import FluidTyped
 
 REGISTERED = (BoxLayout, Foot, Keypad, Notice, Pages)
 WITHOUT_UNIT = ("pH", "count", "ratio")

@@ -42,8 +42,11 @@ class Sides:
         self.strip.shown = self.strip.word = self.strip.next_text = self.strip.second_text = ""
         self.strip.clock_caption = self.strip.clock = ""
 
-    def fill(self, view: ShaftView, chosen: str) -> None:
-        """Show the standing with its reasons, the stages, and the clock that matters."""
+    def fill(self, view: ShaftView, chosen: str, *, clock_runs_only: bool = False) -> None:
+        """Show the standing with its reasons, the stages, and the clock that matters.
+
+        A form needs the room: there ``clock_runs_only`` leaves the clock out unless a release is running.
+        """
         self.view = view
         self.bar.title, self.bar.subtitle = view.shaft, view.subtitle
         self.rail.stages = [Stage(each.name, each.name, each.state) for each in view.stages]
@@ -51,7 +54,9 @@ class Sides:
         self.strip.caption = common.STANDING
         self.strip.shown, self.strip.word = view.standing_shape, view.standing
         self.strip.reasons = [Reason(str(each.outcome), each.says, each.requirement) for each in view.reasons]
-        self.strip.clock_caption, self.strip.clock = _clock(view)
+        caption, clock = _clock(view)
+        shown = not clock_runs_only or caption.startswith(common.RELEASED_UNTIL)
+        self.strip.clock_caption, self.strip.clock = (caption, clock) if shown else ("", "")
         self._say_saved()
 
     def _say_saved(self, *_: object) -> None:

@@ -1,0 +1,383 @@
+"""The inspector's way by touch: board, shaft, a round, a fluid test; the journal on disk is the judge."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from fieldapp.record.cleaning import SoundingRound
+from fieldapp.record.column import FluidTest
+from tests.screens.journey import Journey, begin, depth_keys, entries_of, set_out
+from tests.support.driver import Driver
+
+FIVE = {
+    "C": ("25' 11 3/8\"", "26' 0\""),
+    "R1": ("25' 11 1/2\"", "25' 11 7/8\""),
+    "R2": ("25' 11 5/8\"", "26' 0\""),
+    "R3": ("25' 11 1/4\"", "25' 11 3/4\""),
+    "R4": ("25' 11 1/8\"", "25' 11 1/2\""),
+}
+NINE = {label: (f"31' 11 {part}/8\"", "32' 0\"") for label, part in zip(
+    ("C", *(f"R{n}" for n in range(1, 9))), (1, 3, 5, 7, 1, 3, 5, 7, 1), strict=True
+)}  # fmt: skip
+FLUID = {"density": "66.4", "funnel_time": "38", "sand": "1.5", "ph": "9.1"}
+
+
+@pytest.fixture(scope="module")
+def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return begin(tmp_path_factory.mktemp("whole") / "larkwater", "larkwater", ("P2-1", "P2-3", "P1-4"))
+
+
+@pytest.fixture
+def folder(whole: Path, tmp_path: Path) -> Path:
+    return Path(shutil.copytree(whole, tmp_path / "larkwater"))
+
+
+@pytest.fixture
+def leave_last(hand: Driver) -> Iterator[list[Journey]]:
+    begun: list[Journey] = []
+    yield begun
+    for each in begun:
+        each.leave()
+
+
+@pytest.fixture
+def go(hand: Driver, folder: Path, leave_last: list[Journey]) -> Callable[..., Journey]:
+    def opened(**kwargs) -> Journey:
+        for each in leave_last:
+            each.leave()
+        leave_last[:] = [set_out(hand, folder, **kwargs)]
+        return leave_last[0]
+
+    return opened
+
+
+def sound(on: Journey, label: str, first: str, firm: str) -> None:
+    assert on.screen.hand.typing.label == label
+    on.keys(*depth_keys(first))
+    on.tap_next()
+    on.keys(*depth_keys(firm))
+    on.tap_next()
+
+
+def to_round(on: Journey, shaft: str) -> None:
+    on.tap_shaft(shaft)
+    on.tap_stage("Base")
+    (on.tap_next if on.strip.next_text == "Next: sound the base" else on.tap_second)()
+    assert on.walk.current == "round"
+
+
+def type_fluid(on: Journey, fields: dict[str, str]) -> None:
+    for name, text in fields.items():
+        assert on.screen.typing.field == name
+        on.keys(*("mark" if each == "." else each for each in text), "next")
+
+
+@pytest.mark.parametrize(
+    ("shaft", "depths", "thicknesses"),
+    [
+        # by hand: 26' 0" - 25' 11 3/8" = 5/8 in, and so on
+        ("P2-1", FIVE, {"C": "5/8", "R1": "3/8", "R2": "3/8", "R3": "1/2", "R4": "3/8"}),
+        ("P2-3", NINE, dict(zip(NINE, ("7/8", "5/8", "3/8", "1/8", "7/8", "5/8", "3/8", "1/8", "7/8"), strict=True))),
+    ],
+    ids=["five points", "nine points"],
+)
+def test_a_round_by_touch_is_in_the_journal_exactly_as_typed(go, folder, shaft, depths, thicknesses):
+    before = entries_of(folder)
+    on = go()
+    to_round(on, shaft)
+    for label, (first, firm) in depths.items():
+        sound(on, label, first, firm)
+    assert on.strip.next_text == "Record round 2"
+    on.tap_next()
+    assert on.walk.current == "person"  # the first recording asks who holds the tablet
+    on.tap_text("Inspector A")
+    assert on.walk.current == "shaft"
+    saved = on.session.saved
+    shown = on.texts()
+    cells = {each.label: each for each in on.screen.base.ids.plan.cells}
+    assert {label: each.text for label, each in cells.items()} == thicknesses
+    assert "as of 22 May" in on.screen.sides.bar.right  # as of now, after it was worked on
+    on.leave()
+    after = entries_of(folder)
+    assert len(after) == len(before) + 1
+    (new,) = set(after) - set(before)
+    assert isinstance(new.draft.values, SoundingRound)
+    assert (new.shaft, new.draft.author, new.draft.values.number) == (shaft, "Inspector A", 2)
+    read = {p.label: (str(p.first_contact), str(p.firm)) for p in new.draft.values.points}
+    assert read == depths
+    assert f"{new.draft.recorded_at:%H:%M:%S}" == saved
+    assert f"saved {saved}" in shown
+    assert "Round 2, after pass" in shown
+
+
+def test_a_half_typed_round_survives_closing_and_reopening(go, folder):
+    on = go()
+    to_round(on, "P2-1")
+    sound(on, "C", *FIVE["C"])
+    sound(on, "R1", *FIVE["R1"])
+    on.keys(*depth_keys("25' 11 5/8\""))
+    on.tap_next()  # R2: first contact typed, firm depth not yet
+    before = len(entries_of_a_copy(folder))
+    on = go()
+    on.tap_shaft("P2-1")
+    assert on.strip.next_text == "Next: go on with the round"
+    on.tap_next()
+    typing = on.screen.hand.typing
+    assert (typing.label, typing.field, typing.done) == ("R2", "firm", 2)
+    assert on.middle.fields.first == "25' 11 5/8\""
+    assert {c.label: c.text for c in on.middle.plan.cells} == {"C": "5/8", "R1": "3/8"}
+    assert len(entries_of_a_copy(folder)) == before  # a form is no entry
+
+
+def entries_of_a_copy(folder: Path) -> tuple:
+    copy = folder.parent / "looked at"
+    shutil.rmtree(copy, ignore_errors=True)
+    return entries_of(Path(shutil.copytree(folder, copy)))
+
+
+def test_firm_above_first_contact_is_refused_in_place_and_can_be_typed_again(go):
+    on = go()
+    to_round(on, "P2-1")
+    on.keys(*depth_keys("26' 0\""))
+    on.tap_next()
+    on.keys(*depth_keys("25' 11\""))
+    on.tap_next()
+    assert on.middle.fields.refused == "firm"
+    assert "not above first contact at 26' 0\"" in on.middle.fields.said
+    assert not on.strip.next_button or on.strip.next_button.disabled
+    assert on.screen.hand.typing.done == 0
+    on.keys("back")
+    assert on.middle.fields.said == ""  # what was said of it holds no more
+    on.keys(*["back"] * 5, *depth_keys("26' 0\""))
+    on.tap_next()
+    assert on.screen.hand.typing.done == 1
+
+
+def test_a_point_without_a_reading_says_why_and_shows_nothing(go, folder):
+    on = go()
+    on.session.person = "Inspector A"
+    to_round(on, "P2-1")
+    on.tap_second()
+    on.tap_text("cage in the way")
+    for label in ("R1", "R2", "R3"):
+        sound(on, label, *FIVE[label])
+    on.tap_second()
+    on.tap_text("could not reach")
+    assert [(p.label, p.no_reading) for p in on.middle.plan.points] == [("C", True), ("R4", True)]
+    assert on.middle.figures.ids.share.number == "not shown"
+    on.tap_next()
+    on.leave()
+    values = max(entries_of(folder), key=lambda each: each.stamp).draft.values
+    assert [p.no_reading for p in values.points] == ["cage in the way", "", "", "", "could not reach"]
+
+
+def test_first_contact_alone_is_kept_and_its_thickness_is_not_shown(go):
+    on = go()
+    to_round(on, "P2-1")
+    on.keys(*depth_keys("25' 11\""))
+    on.tap_next()
+    on.tap_next()  # no firm depth typed: the button says so before
+    assert "C has one depth only" in on.middle.fields.said
+    assert on.middle.plan.points[0].no_reading
+    assert on.screen.hand.typing.label == "R1"
+
+
+def test_a_tapped_point_can_be_typed_out_of_turn_and_changed(go):
+    on = go()
+    to_round(on, "P2-1")
+    on.tap_point("R3")
+    sound(on, "R3", *FIVE["R3"])
+    assert on.screen.hand.typing.label == "R4"
+    on.tap_point("R3")
+    assert (on.middle.fields.first, on.middle.fields.firm) == FIVE["R3"]
+    assert on.middle.fields.thickness == "1/2 in"
+
+
+def test_a_depth_far_off_the_base_is_asked_and_recorded_with_the_answer(go, folder):
+    on = go()
+    on.session.person = "Inspector A"
+    to_round(on, "P2-1")
+    for label, (first, firm) in {**FIVE, "C": ("20' 0\"", "20' 1\"")}.items():
+        sound(on, label, first, firm)
+    on.tap_next()
+    assert on.walk.current == "round"
+    assert "1.5 ft or more off the base" in on.middle.ids.foot.question.text
+    on.press()  # escape closes the question, nothing else
+    assert on.middle.ids.foot.question is None
+    on.tap_next()
+    on.tap(on.middle.ids.foot.question.ids.yes)
+    assert on.walk.current == "shaft"
+    on.leave()
+    new = max(entries_of(folder), key=lambda each: each.stamp)
+    assert new.draft.confirmed == ("depth-off",)
+
+
+def test_a_fluid_sample_with_four_properties_is_in_the_journal_and_the_next_depth_is_offered(go, folder):
+    before = entries_of(folder)
+    on = go()
+    on.session.person = "Inspector B"
+    on.tap_shaft("P1-4")
+    on.tap_stage("Fluid")
+    on.tap_second()
+    assert on.walk.current == "fluid"
+    first = on.screen.typing.typed.depth
+    type_fluid(on, FLUID)
+    shapes = {name: field.shown for name, field in on.middle.fields.items()}
+    assert shapes == {**dict.fromkeys(FLUID, "met"), "temperature": ""}
+    on.tap_next()
+    assert on.walk.current == "fluid"
+    assert on.screen.typing.typed.depth != first
+    assert f"{first} saved {on.session.saved}." in on.texts()
+    on.leave()
+    (new,) = set(entries_of(folder)) - set(before)
+    test = new.draft.values
+    assert isinstance(test, FluidTest)
+    assert (new.shaft, new.draft.author, test.sample_depth.read) == ("P1-4", "Inspector B", first)
+    read = (test.density.read, test.funnel_time.read, test.sand.read, test.ph.read, test.temperature)
+    assert read == (*FLUID.values(), None)
+
+
+def test_a_reading_over_its_limit_is_marked_while_it_is_typed(go):
+    on = go()
+    on.tap_shaft("P1-4")
+    on.tap_stage("Fluid")
+    on.tap_second()
+    type_fluid(on, {**FLUID, "sand": "4.5"})
+    assert on.middle.fields["sand"].shown == "not met"  # us-classic: at most 4 %
+    assert "asked at most 4 %" in on.texts()
+
+
+def test_a_density_far_off_the_last_one_is_asked_then_recorded_as_confirmed(go, folder):
+    on = go()
+    on.session.person = "Inspector A"
+    on.tap_shaft("P1-4")
+    on.tap_stage("Fluid")
+    on.tap_second()
+    type_fluid(on, {"density": "85"})
+    on.tap_next()
+    question = on.middle.ids.foot.question
+    assert question.text.startswith("Density 85 pcf is far off the last one")
+    on.tap(question.ids.no)
+    count = len(on.session._place.entries())
+    on.tap_next()
+    on.tap(on.middle.ids.foot.question.ids.yes)
+    on.leave()
+    after = entries_of(folder)
+    assert len(after) == count + 1
+    assert max(after, key=lambda each: each.stamp).draft.confirmed == ("density-jump",)
+
+
+def test_a_value_that_cannot_be_is_refused_beside_its_field(go):
+    on = go()
+    on.tap_shaft("P1-4")
+    on.tap_stage("Fluid")
+    on.tap_second()
+    type_fluid(on, {"density": "8"})
+    assert on.middle.fields["density"].shown == "not met"
+    assert "cannot be" in on.middle.said
+    assert on.strip.next_button.disabled
+
+
+def test_a_half_typed_sample_survives_closing_and_reopening(go):
+    on = go()
+    on.tap_shaft("P1-4")
+    on.tap_stage("Fluid")
+    on.tap_second()
+    type_fluid(on, {"density": "66.4", "funnel_time": "38"})
+    on = go()
+    on.tap_shaft("P1-4")
+    on.tap_stage("Fluid")
+    assert on.strip.second_text == "Go on with the fluid test"
+    on.tap_second()
+    assert {n: f.value for n, f in on.middle.fields.items() if f.value} == {"density": "66.4", "funnel_time": "38"}
+    assert on.screen.typing.field == "sand"
+
+
+def test_back_and_escape_lead_the_way_that_was_come(go):
+    on = go()
+    to_round(on, "P2-1")
+    on.tap_second()
+    assert on.middle.reasons_open
+    on.press()
+    assert not on.middle.reasons_open
+    on.press()
+    assert on.walk.current == "shaft"
+    on.tap(on.screen.sides.bar.ids.back)
+    assert on.walk.current == "board"
+    on.press()
+    assert on.walk.current == "board"  # escape never ends the app
+
+
+def test_a_reason_leads_to_the_stage_that_settles_it(go):
+    on = go()
+    on.tap_shaft("P2-1")
+    rows = on.strip.pages.content.children
+    assert rows[0].subject == "sounding rounds"
+    on.tap(rows[0])
+    assert on.screen.sides.rail.chosen == "Evidence"
+    assert "No round after cage" in "\n".join(w.text for w in on.middle.walk() if getattr(w, "text", ""))
+
+
+def test_the_source_of_a_limit_is_a_tap_away(go):
+    on = go()
+    on.tap_shaft("P1-4")
+    on.tap_stage("Head")
+    row = on.middle.ids.pages.content.children[-1]
+    assert "source:" not in on.texts()
+    on.tap(row)
+    assert "source:" in on.texts()
+
+
+def test_a_shaft_is_shown_as_of_its_latest_entry_or_as_of_now(go):
+    on = go()
+    on.tap_shaft("P2-1")
+    assert on.screen.sides.bar.right.startswith("as of 18 May")
+    on.session.as_of = None
+    on.press()
+    on.tap_shaft("P2-1")
+    assert on.screen.sides.bar.right.startswith("as of 22 May 18:0")
+    on.session.as_of = "2026-05-20T09:30:00-06:00"
+    on.press()
+    on.tap_shaft("P2-1")
+    assert on.screen.sides.bar.right == "as of 20 May 09:30"
+
+
+def test_a_project_that_is_open_elsewhere_says_so_and_can_be_tried_again(go, hand, folder):
+    from fieldapp.desk.workplace import open_project
+
+    with open_project(folder, device="tablet other"):
+        on = go()
+        assert "open for writing in another program" in on.texts()
+        assert "P2-1" in on.texts()  # the board can still be read
+    on.tap_text("Try again")
+    hand.until(lambda: on.session.ready)
+    assert on.session.trouble == ""
+
+
+def test_an_error_that_nobody_foresaw_leaves_one_calm_sentence_and_a_file(go, folder):
+    from kivy.base import ExceptionManager
+
+    from fieldapp.ui.crash import LastGuard
+
+    on = go()
+    secret = "passphrase of the inspector"
+    guard = LastGuard(on.session, on.walk.stop_here)
+    on.session.saved = "18:02:03"
+    try:
+        raise KeyError(secret)
+    except KeyError as problem:
+        assert guard.handle_exception(problem) == ExceptionManager.PASS
+        assert guard.handle_exception(problem) == ExceptionManager.RAISE
+    on.wait()
+    assert on.walk.current == "stopped"
+    assert "Last saved 18:02:03." in on.texts()
+    assert "Traceback" not in on.texts()
+    (written,) = folder.parent.glob("basenote-stopped-*.txt")
+    assert "KeyError" in written.read_text()
+    assert secret not in written.read_text()
+    on.press()
+    assert on.walk.current == "stopped"
