@@ -16,6 +16,8 @@ from typing import Final
 DONE: Final = 0
 NOT_AS_ASKED: Final = 1
 REFUSED: Final = 2
+_FIRST_YEAR: Final = 1970
+_LAST_YEAR: Final = 2200
 
 
 def run(words: Sequence[str]) -> int:
@@ -30,6 +32,9 @@ def run(words: Sequence[str]) -> int:
         return _COMMANDS[asked.command](asked)
     except PROBLEMS as problem:
         print(problem, file=sys.stderr)
+        return REFUSED
+    except (EOFError, KeyboardInterrupt):
+        print("Stopped. What was said to be recorded is recorded; nothing else was.", file=sys.stderr)
         return REFUSED
     except BrokenPipeError:
         sys.stdout = None  # whoever read has gone; nothing is left to flush to
@@ -62,11 +67,13 @@ def _add_commands_of_a_folder(add: Callable[..., argparse.ArgumentParser]) -> No
     shafts = add("shafts", help="list the shafts with standing, reasons and release")
     one = add("show", help="show the findings of one shaft")
     report = add("report", help="write the log of one shaft, or of all, as a PDF")
+    key = add("key", help="make the signing key of a person on the roster")
     check = add("check", help="audit a project folder: file, chains, pictures, read tables")
     backup = add("backup", help="copy a project folder whole, also while it is in use")
-    for each in (app, logs, shafts, one, report, check, backup):
+    for each in (app, logs, shafts, one, report, key, check, backup):
         each.add_argument("project", type=Path, help="the project folder")
     logs.add_argument("files", type=Path, nargs="+", help="plain log files, or folders with .log files")
+    key.add_argument("person", help="the person, as the roster names them")
     one.add_argument("shaft", help="the shaft, such as P1-1")
     report.add_argument("shaft", nargs="?", help="the shaft, such as P1-1; all shafts without it")
     for each in (shafts, one, check):
@@ -112,26 +119,38 @@ def _app(asked: argparse.Namespace) -> int:
 
 
 def _add(asked: argparse.Namespace) -> int:
-    from fieldapp.desk.office import begin_project, plain_logs_in
+    from fieldapp.desk.office import plain_logs_in
     from fieldapp.desk.plain_text import progress_line
-    from fieldapp.desk.typed_logs import add_logs, read_logs
-    from fieldapp.desk.workplace import open_project
+    from fieldapp.desk.typed_logs import begin_with_logs, read_logs
 
     logs = read_logs(plain_logs_in(asked.files))
-    if begin_project(asked.project):
-        print(f"Made the project folder {asked.project}.")
+    for each in begin_with_logs(asked.project, logs, progress_line(sys.stderr)):
+        print(f"{each.file}: {each.new} entries added, {each.known} were in the journal already.")
+    return DONE
+
+
+def _key(asked: argparse.Namespace) -> int:
+    from getpass import getpass
+
+    from fieldapp.desk.people import make_key
+    from fieldapp.desk.workplace import open_project
+
+    passphrase = getpass(f"New passphrase of {asked.person} (10 characters or more, several words): ")
+    if getpass("The same again: ") != passphrase:
+        print("The two passphrases differ. No key was made; try again.", file=sys.stderr)
+        return REFUSED
     with open_project(asked.project) as place:
-        for each in add_logs(place, logs, progress_line(sys.stderr)):
-            print(f"{each.file}: {each.new} entries added, {each.known} were in the journal already.")
+        path = make_key(place, asked.person, passphrase)
+    print(f"Made {path}. The passphrase cannot be recovered: keep it where only {asked.person} finds it.")
     return DONE
 
 
 def _shafts(asked: argparse.Namespace) -> int:
     from fieldapp.desk.office import all_shafts
     from fieldapp.desk.plain_text import board_table, shaft_json, to_json
-    from fieldapp.desk.workplace import open_project
+    from fieldapp.desk.workplace import read_project
 
-    with open_project(asked.project) as place:
+    with read_project(asked.project, _until(asked.as_of)) as place:
         found = all_shafts(place, _moment(asked.as_of, place.now))
     print(to_json([shaft_json(each) for each in found]) if asked.json else board_table(found))
     return DONE
@@ -141,9 +160,9 @@ def _show(asked: argparse.Namespace) -> int:
     from fieldapp.criteria.finding import Standing
     from fieldapp.desk.office import shaft_now
     from fieldapp.desk.plain_text import findings_text, shaft_json, to_json
-    from fieldapp.desk.workplace import open_project
+    from fieldapp.desk.workplace import read_project
 
-    with open_project(asked.project) as place:
+    with read_project(asked.project, _until(asked.as_of)) as place:
         found = shaft_now(place, asked.shaft, _moment(asked.as_of, place.now))
     print(to_json(shaft_json(found)) if asked.json else findings_text(found))
     return DONE if found.standing.standing is Standing.CLEAN else NOT_AS_ASKED
@@ -155,9 +174,9 @@ def _report(asked: argparse.Namespace) -> int:
     from fieldapp.desk.office import shaft_now
     from fieldapp.desk.papers import write_shaft_log
     from fieldapp.desk.people import unlock_key
-    from fieldapp.desk.workplace import open_project
+    from fieldapp.desk.workplace import read_project
 
-    with open_project(asked.project) as place:
+    with read_project(asked.project, _until(asked.as_of)) as place:
         key = None
         if asked.sign:
             key = unlock_key(place, asked.sign, getpass(f"Passphrase of {asked.sign}: "))
@@ -187,19 +206,33 @@ def _backup(asked: argparse.Namespace) -> int:
     return DONE
 
 
+def _until(text: str | None) -> datetime | None:
+    """The moment up to which the record counts: that which the text names, else no end."""
+    return None if text is None or text == "last" else _time(text)
+
+
 def _moment(text: str | None, now: Callable[[], datetime]) -> datetime | None:
     """None for 'last', the present moment when nothing is said, else the time that the text names."""
-    from fieldapp.record.codec import read_time
-
     if text is None:
         return now()
-    return None if text == "last" else read_time(text, "as-of")
+    return None if text == "last" else _time(text)
+
+
+def _time(text: str) -> datetime:
+    from fieldapp.record.codec import read_time
+    from fieldapp.record.reading import Impossible
+
+    moment = read_time(text, "as-of")
+    if not _FIRST_YEAR <= moment.year <= _LAST_YEAR:
+        raise Impossible("as-of", text, f"a year from {_FIRST_YEAR} to {_LAST_YEAR}")
+    return moment
 
 
 _COMMANDS: Final[dict[str, Callable[[argparse.Namespace], int]]] = {
     "demo": _demo,
     "app": _app,
     "add": _add,
+    "key": _key,
     "shafts": _shafts,
     "show": _show,
     "report": _report,

@@ -89,12 +89,13 @@ UNITS: Final[dict[str, Unit]] = {
     )
 }
 
-_DECIMAL = r"\d+(?:[.,]\d+)?"
+_DECIMAL = r"[0-9]+(?:[.,][0-9]+)?"
 _NUMBER = re.compile(
-    rf"(?P<sign>[-+]?)(?:(?P<decimal>{_DECIMAL})|(?:(?P<whole>\d+)[ -])?(?P<top>\d+)/(?P<bottom>\d+))"
+    rf"(?P<sign>[-+]?)(?:(?P<decimal>{_DECIMAL})"
+    r"|(?:(?P<whole>[0-9]+)[ -])?(?P<top>[0-9]+)/(?P<bottom>[0-9]+))"
 )
-_THOUSANDS = re.compile(r"[-+]?[1-9]\d{0,2},\d{3}")
-_FEET_INCH = re.compile(r"(?P<sign>-?)(?P<feet>\d+)'(?:\s*(?P<inch>\d[^\"]*)\")?")
+_THOUSANDS = re.compile(r"[-+]?[1-9][0-9]{0,2},[0-9]{3}")
+_FEET_INCH = re.compile(r"(?P<sign>-?)(?P<feet>[0-9]+)'(?:\s*(?P<inch>[0-9][^\"]*)\")?")
 _LONGEST_NUMBER = 24
 
 

@@ -15,6 +15,7 @@ import numpy as np
 
 from fieldapp.base.disk import FloatArray
 
+CARRIED_BACK: Final = "hyperbola carried back"
 _PAST_CLOSURE: Final = 0.2
 _LOADED: Final = 0.01
 _LEAST_POINTS: Final = 5
@@ -109,7 +110,7 @@ def carried_back(displacement_m: FloatArray, load_mn: FloatArray) -> Estimate | 
     if not np.isfinite(left[best]):
         return None
     slopes = np.stack([np.ones_like(q), bent[best], flex[best] * bent[best] ** 2], axis=1)
-    return Estimate("hyperbola carried back", float(values[best]), _error(slopes, left[best]))
+    return Estimate(CARRIED_BACK, float(values[best]), _error(slopes, left[best]))
 
 
 def locking(displacement_m: FloatArray, load_mn: FloatArray) -> Estimate | None:

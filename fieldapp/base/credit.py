@@ -15,6 +15,7 @@ from numpy.typing import ArrayLike
 
 from fieldapp.base.base_curve import BaseCurve, in_series_mpa
 from fieldapp.base.disk import DIAMETER, FloatArray
+from fieldapp.base.many_maps import lost_over_maps
 from fieldapp.base.quantities import DISPLACEMENT, SEDIMENT, WEIGHT, checked
 from fieldapp.base.sediment import Sediment
 from fieldapp.units import OutOfRange
@@ -29,7 +30,6 @@ CAVEATS: Final = (
     "Not modelled: time, contaminated concrete above the layer, loss of side resistance near the base, "
     "tilt, rock softened under the sediment, a gap at the toe.",
 )
-_CELLS_AT_ONCE: Final = 16_384
 _WITH_MAPS: Final = 2
 
 
@@ -96,7 +96,9 @@ def credit(curve: BaseCurve, cover: Cover, sediment: Sediment, displacement_m: A
     moved = checked(DISPLACEMENT, displacement_m)
     if cover.thickness_m.ndim < _WITH_MAPS:
         return 1 - _share_lost(curve, sediment, moved[..., None], cover.thickness_m, cover.share)
-    each = [1 - _lost_over_maps(curve, cover, sediment, float(w)) for w in moved.ravel()]
+    each = [
+        1 - lost_over_maps(curve, sediment, float(w), cover.thickness_m, cover.share) for w in moved.ravel()
+    ]
     return np.reshape(np.asarray(each), (*moved.shape, len(cover.thickness_m)))
 
 
@@ -125,14 +127,6 @@ def eccentricity_over_diameter(stress_mpa: ArrayLike, cover: Cover, diameter_m: 
         raise OutOfRange("stress on the base", "0 MPa everywhere", "more than 0 in some cell")
     reaction = load @ cover.xy_m / load.sum()
     return float(np.hypot(*reaction)) / diameter_m
-
-
-def _lost_over_maps(curve: BaseCurve, cover: Cover, sediment: Sediment, moved_m: float) -> FloatArray:
-    """Share of the base lost on each map, a block of maps at a time so that it stays in the cache."""
-    moved, maps = np.asarray(moved_m), cover.thickness_m
-    step = max(1, _CELLS_AT_ONCE // maps.shape[1])
-    blocks = [maps[first : first + step] for first in range(0, len(maps), step)]
-    return np.concatenate([_share_lost(curve, sediment, moved, block, cover.share) for block in blocks])
 
 
 def _share_lost(

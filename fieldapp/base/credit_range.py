@@ -14,13 +14,8 @@ from typing import Final
 import numpy as np
 
 from fieldapp.base.base_curve import BaseCurve, Ground, Nominal, Shape, base_curve
-from fieldapp.base.credit import (
-    CAVEATS,
-    ECCENTRICITY_WARNING,
-    Cover,
-    credit,
-    eccentricity_over_diameter,
-)
+from fieldapp.base.credit import ECCENTRICITY_WARNING, Cover, credit, eccentricity_over_diameter
+from fieldapp.base.credit_facts import Bound, Credit, CreditAt, MapCredit
 from fieldapp.base.quantities import DISPLACEMENT
 from fieldapp.base.sediment import Sediment, SedimentSpread
 from fieldapp.units import OutOfRange, show
@@ -66,68 +61,6 @@ class Displacements:
             DISPLACEMENT.check(self.strength_m)
 
 
-@dataclass(frozen=True, slots=True)
-class Bound:
-    """An end of the parameter range: the credit and the parameters that gave it."""
-
-    credit: float
-    sediment: Sediment
-    ground_modulus_mpa: float
-
-
-@dataclass(frozen=True, slots=True)
-class MapCredit:
-    """Credit over simulated maps: 5 %, 50 % and 95 % value with the best parameters.
-
-    ``low_softest`` is the 5 % value with the parameters of least credit, ``high_stiffest`` the 95 % value
-    with those of greatest: both doubts together.  The 5 % values are rounded down to a simulated one.
-    """
-
-    maps: int
-    low: float
-    median: float
-    high: float
-    low_softest: float
-    high_stiffest: float
-
-
-@dataclass(frozen=True, slots=True)
-class CreditAt:
-    """Credit at one base displacement; ``eccentricity`` is e/B, None where cells have no place."""
-
-    displacement_m: float
-    credit: float
-    least: Bound
-    greatest: Bound
-    maps: MapCredit | None
-    clean_mn: float
-    as_built_mn: float
-    eccentricity: float | None
-    warnings: tuple[str, ...]
-
-    @property
-    def lowest(self) -> float:
-        """The least of all credits told: least parameters, and with maps also their 5 % value."""
-        return self.least.credit if self.maps is None else min(self.least.credit, self.maps.low_softest)
-
-
-@dataclass(frozen=True, slots=True)
-class Credit:
-    """Credit of one base.
-
-    ``supported_mn`` is the nominal base resistance, or what the clean curve reaches at its displacement
-    when that is less; ``credited_mn`` and ``credited_lowest_mn`` are that times the credit at strength.
-    """
-
-    service: CreditAt
-    strength: CreditAt
-    nominal_mn: float
-    supported_mn: float
-    credited_mn: float
-    credited_lowest_mn: float
-    caveats: tuple[str, ...] = CAVEATS
-
-
 def credit_range(
     model: BaseModel,
     cover: Cover,
@@ -164,7 +97,8 @@ def credit_range(
     if maps is not None and (maps.thickness_m.ndim != _WITH_MAPS or len(maps.thickness_m) < FEWEST_MAPS):
         raise OutOfRange("shape of the maps", str(maps.thickness_m.shape), f"{FEWEST_MAPS} maps or more")
     strength_m = at.strength_m or model.nominal.displacement_m
-    service, strength = (_credit_at(model, cover, spread, maps, w) for w in (at.service_m, strength_m))
+    asked = _Asked(model, cover, spread, maps, _curves(model, spread))
+    service, strength = (_credit_at(asked, moved_m) for moved_m in (at.service_m, strength_m))
     area_m2, nominal_mpa = model.ground.area_m2, model.nominal.unit_base_mpa
     reached_mpa = float(model.curve.clean_mpa(model.nominal.displacement_m))
     supported_mn = area_m2 * (nominal_mpa if model.curve.reaches_nominal else min(nominal_mpa, reached_mpa))
@@ -178,34 +112,26 @@ def credit_range(
     )
 
 
-def _credit_at(
-    model: BaseModel, cover: Cover, spread: SedimentSpread, maps: Cover | None, moved_m: float
-) -> CreditAt:
-    best = float(credit(model.curve, cover, spread.best, moved_m))
-    softest = _over_moduli(model, cover, spread, spread.softest, moved_m)
-    stiffest = _over_moduli(model, cover, spread, spread.stiffest, moved_m)
-    least = min(softest, key=lambda bound: bound.credit)
-    greatest = max(stiffest, key=lambda bound: bound.credit)
-    clean_mn = float(model.curve.clean_mpa(moved_m)) * model.ground.area_m2
-    stress = model.curve.over_sediment_mpa(moved_m, cover.thickness_m, spread.best)
-    eccentricity = eccentricity_over_diameter(stress, cover, model.ground.diameter_m)
-    return CreditAt(
-        displacement_m=moved_m,
-        credit=best,
-        least=least,
-        greatest=greatest,
-        maps=None if maps is None else _map_credit(model, maps, spread, (least, greatest), moved_m),
-        clean_mn=clean_mn,
-        as_built_mn=best * clean_mn,
-        eccentricity=eccentricity,
-        warnings=_warnings(model.curve, eccentricity, moved_m),
-    )
+@dataclass(frozen=True, slots=True, eq=False)
+class _Asked:
+    """The question of credit_range; ``curves`` by modulus of the ground, the model's own first."""
+
+    model: BaseModel
+    cover: Cover
+    spread: SedimentSpread
+    maps: Cover | None
+    curves: dict[float, BaseCurve]
+
+    def bounds(self, sediment: Sediment, moved_m: float) -> list[Bound]:
+        """Credit of the measured cover with every modulus."""
+        return [
+            Bound(float(credit(curve, self.cover, sediment, moved_m)), sediment, modulus)
+            for modulus, curve in self.curves.items()
+        ]
 
 
-def _over_moduli(
-    model: BaseModel, cover: Cover, spread: SedimentSpread, sediment: Sediment, moved_m: float
-) -> list[Bound]:
-    """Credit at the model's modulus and over the stated range.
+def _curves(model: BaseModel, spread: SedimentSpread) -> dict[float, BaseCurve]:
+    """The curve with the model's modulus and over the stated range.
 
     With q_N and w_N held, a stiffer ground lowers credit at small displacement and raises it near w_N,
     so neither end is safe by itself: the ends and values between are all looked at.
@@ -213,17 +139,34 @@ def _over_moduli(
     moduli = [model.ground.modulus_mpa]
     if spread.ground_modulus_mpa is not None:
         moduli += [float(each) for each in np.geomspace(*spread.ground_modulus_mpa, _MODULI)]
-    return [
-        Bound(float(credit(model.curve_at(each), cover, sediment, moved_m)), sediment, each)
-        for each in moduli
-    ]
+    return {modulus: model.curve_at(modulus) for modulus in moduli}
 
 
-def _map_credit(
-    model: BaseModel, maps: Cover, spread: SedimentSpread, bounds: tuple[Bound, Bound], moved_m: float
-) -> MapCredit:
-    best = credit(model.curve, maps, spread.best, moved_m)
-    low, high = (credit(model.curve_at(b.ground_modulus_mpa), maps, b.sediment, moved_m) for b in bounds)
+def _credit_at(asked: _Asked, moved_m: float) -> CreditAt:
+    ground, curve, best_sediment = asked.model.ground, asked.model.curve, asked.spread.best
+    best = float(credit(curve, asked.cover, best_sediment, moved_m))
+    middle = Bound(best, best_sediment, ground.modulus_mpa)
+    least = min(*asked.bounds(asked.spread.softest, moved_m), middle, key=lambda bound: bound.credit)
+    greatest = max(*asked.bounds(asked.spread.stiffest, moved_m), middle, key=lambda bound: bound.credit)
+    clean_mn = float(curve.clean_mpa(moved_m)) * ground.area_m2
+    stress = curve.over_sediment_mpa(moved_m, asked.cover.thickness_m, best_sediment)
+    eccentricity = eccentricity_over_diameter(stress, asked.cover, ground.diameter_m)
+    return CreditAt(
+        displacement_m=moved_m,
+        credit=best,
+        least=least,
+        greatest=greatest,
+        maps=None if asked.maps is None else _map_credit(asked, asked.maps, (least, greatest), moved_m),
+        clean_mn=clean_mn,
+        as_built_mn=best * clean_mn,
+        eccentricity=eccentricity,
+        warnings=_warnings(curve, eccentricity, moved_m),
+    )
+
+
+def _map_credit(asked: _Asked, maps: Cover, ends: tuple[Bound, Bound], moved_m: float) -> MapCredit:
+    best = credit(asked.model.curve, maps, asked.spread.best, moved_m)
+    low, high = (credit(asked.curves[end.ground_modulus_mpa], maps, end.sediment, moved_m) for end in ends)
     return MapCredit(
         maps=len(best),
         low=float(np.quantile(best, LOW_SHARE, method="lower")),

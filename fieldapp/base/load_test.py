@@ -15,6 +15,7 @@ from typing import Final, TypeAlias
 import numpy as np
 
 from fieldapp.base.closure import (
+    CARRIED_BACK,
     Bend,
     Estimate,
     Pieces,
@@ -61,8 +62,8 @@ class Closure:
     ``closure_m`` is best, between ``low_m`` (the lowest reading less two standard errors) and
     ``high_m``; ``readings`` are the methods one by one, those with an error over 8 % of themselves
     left out of the range.  ``free_from_m`` is where the free movement
-    began, ``free_load_mn`` the load that it went on at; ``side_below_mpa`` is that load on the side
-    below the cell, None where the cell or the diameter is not known.
+    began, ``free_load_mn`` the load that it went on at; ``side_below_mpa`` is that load on the side below
+    the cell where it slipped first, None where it did not or the diameter is not known.
     """
 
     closure_m: float
@@ -118,14 +119,14 @@ def read_load_test(test: LoadTest) -> Reading:
     start_m, load_mn = _free_movement(lines, bend, w, q)
     past = w >= start_m
     readings = _readings(lines, bend, load_mn, start_m, (w[past], q[past]))
-    best = next((each for each in readings if each.method.startswith("hyperbola")), readings[0])
-    if best.value_m - 2 * best.error_m <= _LEAST_CLOSURE_M:
+    best = next((each for each in readings if each.method == CARRIED_BACK), next(iter(readings), None))
+    if best is None or best.value_m - 2 * best.error_m <= _LEAST_CLOSURE_M:
         return NoClosure(_FROM_THE_FIRST, Cause.NOT_TOLD, len(w))
     good = [each for each in readings if each is best or each.error_m <= _GOOD_READING * each.value_m]
     low = min(each.value_m - 2 * each.error_m for each in good)
     high = max(each.value_m + 2 * each.error_m for each in good)
-    side = _side_below_mpa(test, load_mn)
     cause = _cause(test, load_came_first=start_m > w[0])
+    side = _side_below_mpa(test, load_mn) if cause is Cause.SIDE_SLIPS_THEN_SOFT_BASE else None
     return Closure(
         best.value_m, max(low, 0.0), high, readings, start_m, load_mn, bend.steep_slope, cause, side, len(w)
     )
@@ -183,7 +184,7 @@ def _readings(
 
 def _side_below_mpa(test: LoadTest, load_mn: float) -> float | None:
     height, diameter = test.cell_above_base_m, test.diameter_m
-    if height is None or diameter is None or height <= _ON_BASE_M:
+    if height is None or diameter is None:
         return None
     return load_mn / (math.pi * diameter * height)
 

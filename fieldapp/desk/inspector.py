@@ -16,7 +16,8 @@ from fieldapp.record.decisions import Amend, Strike
 from fieldapp.record.entry import Draft, Entry
 from fieldapp.record.fold import Line
 from fieldapp.record.kinds import Values
-from fieldapp.record.objections import Objection, objections
+from fieldapp.record.objections import objections
+from fieldapp.record.questions import Objection
 from fieldapp.store.forms import Form
 
 
@@ -106,7 +107,7 @@ def heads_of_line(line: Line[Values]) -> tuple[str, ...]:
 
 def keep_form(place: Workplace, key: str, shaft: str, body: Mapping[str, object]) -> None:
     """Keep a half-typed form on disk, in the place of an earlier one of the same key."""
-    place.journal.keep_form(Form(key, shaft, json.dumps(body), place.now().isoformat()))
+    place.writer().keep_form(Form(key, shaft, json.dumps(body), place.now().isoformat()))
 
 
 def kept_form(place: Workplace, key: str) -> dict[str, object] | None:
@@ -117,4 +118,4 @@ def kept_form(place: Workplace, key: str) -> dict[str, object] | None:
 
 def drop_form(place: Workplace, key: str) -> None:
     """Forget a half-typed form once it is recorded."""
-    place.journal.drop_form(key)
+    place.writer().drop_form(key)

@@ -14,6 +14,7 @@ from fieldapp.criteria.standing import base_standing
 from fieldapp.desk.projector import Rows, as_of
 from fieldapp.desk.workplace import Workplace
 from fieldapp.record.decisions import Disposition
+from fieldapp.record.reading import Impossible
 from fieldapp.record.shaft import ShaftRecord
 from fieldapp.record.words import Decision
 from fieldapp.store.backup import BackedUp, back_up
@@ -82,13 +83,24 @@ def audit(folder: Path) -> tuple[StoreFinding, ...]:
 
 
 def save_backup(folder: Path, target: Path) -> BackedUp:
-    """A whole copy of a project folder, made while it may be in use.  Raises StoreProblem."""
+    """A whole copy of a project folder, made while it may be in use.
+
+    Raises StoreProblem, or Impossible for a target inside the project, which would be lost with it.
+    """
+    if target.resolve().is_relative_to(folder.resolve()):
+        raise Impossible(
+            "target", str(target), "a folder outside the project, on another disk if there is one"
+        )
     return back_up(folder, target)
 
 
 def plain_logs_in(paths: Sequence[Path]) -> list[Path]:
-    """The plain log files among these paths, folders being looked into."""
+    """The plain log files among these paths, folders being looked into.  Raises Impossible for no file."""
     found: list[Path] = []
     for each in paths:
+        if each.exists() and not (each.is_dir() or each.is_file()):
+            raise Impossible("file", str(each), "a plain log file or a folder of them")
         found.extend(sorted(each.glob("*.log")) if each.is_dir() else [each])
+    if not found:
+        raise Impossible("files", ", ".join(map(str, paths)), "at least one .log file in it")
     return found

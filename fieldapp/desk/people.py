@@ -27,8 +27,8 @@ def key_file(place: Workplace, name: str) -> Path:
     return place.folder / "keys" / f"{file_name_of(name)}.p12"
 
 
-def make_key(place: Workplace, name: str, passphrase: str) -> None:
-    """Make a person's key and pin its certificate in the roster by a new project set-up entry.
+def make_key(place: Workplace, name: str, passphrase: str) -> Path:
+    """Make a person's key, pin its certificate in the roster by a new set-up entry, return the key file.
 
     Raises Impossible for a person who is not on the roster or who has a key here already, WeakPassphrase
     for one that is quickly guessed.
@@ -48,6 +48,7 @@ def make_key(place: Workplace, name: str, passphrase: str) -> None:
     pem = to_pem(unlock(p12, passphrase).x509_certificate)
     people = tuple(replace(each, certificate=pem) if each.name == name else each for each in setup.people)
     record_entry(place, Saying(None, replace(setup, people=people), name))
+    return path
 
 
 def unlock_key(place: Workplace, name: str, passphrase: str) -> UnlockedKey:

@@ -7,12 +7,14 @@ positions and record digest that a decision rests on.
 from __future__ import annotations
 
 import hashlib
+import shutil
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from fieldapp.desk.office import begin_project
 from fieldapp.desk.presets import preset
-from fieldapp.desk.workplace import Workplace
+from fieldapp.desk.workplace import Workplace, open_project
 from fieldapp.exchange.plain_entry import PlainDecision, PlainEntry, PlainLog
 from fieldapp.exchange.plain_log import load_plain_log
 from fieldapp.exchange.plain_problem import PlainLogRefused, PlainProblem
@@ -71,6 +73,29 @@ def add_logs(
         progress(f"adding {each.log.name}")
         done.append(_add(place, each))
     return tuple(done)
+
+
+def begin_with_logs(
+    folder: Path, logs: Sequence[TypedLog], progress: Callable[[str], None] = lambda _: None
+) -> tuple[Added, ...]:
+    """Add plain logs to a project, or make a new one of them; a new one appears only when all are in.
+
+    Raises as `add_logs`, and StoreProblem.
+    """
+    if folder.exists():
+        begin_project(folder)
+        with open_project(folder) as place:
+            return add_logs(place, logs, progress)
+    growing = folder.with_name(f"{folder.name}.new")
+    shutil.rmtree(growing, ignore_errors=True)
+    try:
+        begin_project(growing)
+        with open_project(growing) as place:
+            done = add_logs(place, logs, progress)
+        growing.rename(folder)
+    finally:
+        shutil.rmtree(growing, ignore_errors=True)
+    return done
 
 
 def _add(place: Workplace, typed: TypedLog) -> Added:
@@ -137,8 +162,10 @@ class _Working:
             if each.impossible or each.code not in draft.confirmed
         ]
         for each in found:
-            sure = "" if each.impossible else f"; if it is right, write 'confirmed  {each.code}' under it"
-            self._problem(plain, each.field.replace("_", " "), _read(draft, each.field), each.says + sure)
+            sure = (
+                "" if each.impossible else f" ({each.says} If it is right, write 'confirmed  {each.code}'.)"
+            )
+            self._problem(plain, each.field.replace("_", " "), each.read, each.expected + sure)
         if not any(each.impossible for each in found):
             self._place(plain.device, draft)
 
@@ -178,7 +205,7 @@ class _Working:
         self.drafts.append((device, draft))
 
     def _problem(self, plain: PlainEntry, field: str, read: str, expected: str) -> None:
-        self.problems.append(PlainProblem(self.file, plain.line, field, read, expected))
+        self.problems.append(PlainProblem(self.file, plain.line_of(field), field, read, expected))
 
     def drafts_by_device(self) -> Iterable[tuple[str, list[Draft]]]:
         """Drafts in their order, in runs of one device, so that every stamp falls as it was seen here."""
@@ -188,8 +215,3 @@ class _Working:
                 runs.append((device, []))
             runs[-1][1].append(draft)
         return runs
-
-
-def _read(draft: Draft, field: str) -> str:
-    content = getattr(draft, field, None) or getattr(draft.values, field, None)
-    return str(content) if content is not None else draft.values.KIND

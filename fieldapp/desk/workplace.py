@@ -18,6 +18,8 @@ from fieldapp.record.reading import Impossible
 from fieldapp.record.setup import ProjectSetup
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord, project_record, with_entry
 from fieldapp.store.journal import Journal, open_journal
+from fieldapp.store.problems import OnlyReading
+from fieldapp.store.reader import JournalReader, read_journal
 
 _NOT_IN_A_FILE_NAME = re.compile(r"[^A-Za-z0-9.-]+")
 
@@ -28,12 +30,16 @@ class UnknownShaft(Exception):
 
 @dataclass
 class Workplace:
-    """A project in hand.  The folded record is kept until the journal grows."""
+    """A project in hand.  The folded record is kept until the journal grows.
+
+    With ``until`` it is the project as it was recorded up to that moment.
+    """
 
     folder: Path
-    journal: Journal
+    journal: Journal | JournalReader
     clock: Clock
     device: str
+    until: datetime | None = None
     _record: ProjectRecord | None = None
     _entries: tuple[Entry, ...] = ()
 
@@ -79,9 +85,15 @@ class Workplace:
         setup = self.record().setup
         return self.clock.now(setup.values.time_zone if setup else "UTC")
 
+    def writer(self) -> Journal:
+        """The journal for writing.  Raises OnlyReading when the project was opened for looking only."""
+        if isinstance(self.journal, JournalReader):
+            raise OnlyReading(folder=self.folder)
+        return self.journal
+
     def append(self, drafts: list[Draft], device: str | None = None) -> tuple[Entry, ...]:
         """Make drafts durable in one transaction, with the read tables they touch."""
-        made = self.journal.append(drafts, device or self.device)
+        made = self.writer().append(drafts, device or self.device)
         if self._record is not None:
             for each in made:
                 self._entries = (*self._entries, each)
@@ -90,7 +102,10 @@ class Workplace:
 
     def _refresh(self) -> None:
         if self._record is None:
-            self._entries = self.journal.entries()
+            everything = self.journal.entries()
+            self._entries = tuple(
+                each for each in everything if self.until is None or each.draft.recorded_at <= self.until
+            )
             name = self._entries[0].draft.project if self._entries else ""
             self._record = project_record(name, self._entries)
 
@@ -103,6 +118,16 @@ def open_project(folder: Path, clock: Clock | None = None, device: str = "") -> 
     """
     with open_journal(folder, Rows()) as journal:
         yield Workplace(folder, journal, clock or SystemClock(), device or this_device())
+
+
+@contextmanager
+def read_project(folder: Path, until: datetime | None = None) -> Iterator[Workplace]:
+    """Open a project folder for looking only, also while another program writes it.
+
+    ``until`` shows it as it was recorded up to that moment.  Raises StoreProblem.
+    """
+    with read_journal(folder) as journal:
+        yield Workplace(folder, journal, SystemClock(), "", until)
 
 
 def file_name_of(name: str) -> str:

@@ -34,7 +34,8 @@ class PlainDecision:
 class PlainEntry:
     """One entry of a plain log.
 
-    ``line`` is where it begins, ``label`` its ``#name`` or empty.  ``parents`` holds, for an amendment or a
+    ``line`` is where it begins, ``places`` the line of each field, ``label`` its ``#name`` or empty.
+    ``parents`` holds, for an amendment or a
     strike, the latest change of the same entry in the file or else the entry itself; for a withdrawal the
     release.
     """
@@ -51,6 +52,11 @@ class PlainEntry:
     says: Values | PlainDecision | PlainSetup
     parents: tuple[str, ...] = ()
     confirmed: tuple[str, ...] = ()
+    places: tuple[tuple[str, int], ...] = ()
+
+    def line_of(self, field: str) -> int:
+        """Where a field such as ``sand`` or ``point C`` stands, or where the entry begins."""
+        return dict(self.places).get(field.replace("_", " "), self.line)
 
     def draft(self, project: str, values: Values, parents: tuple[str, ...] = ()) -> Draft:
         """What to record: ``values`` is ``says``, or ``says.settled(...)`` where that waits."""

@@ -60,6 +60,8 @@ class Making:
         if block.label in self._marked:
             self.faults.add(block.line, "label", f"#{block.label}", "a label that no entry above has")
         entry = self._entry(block, own, says, shaft) if says is not None else None
+        if entry is not None:
+            entry = replace(entry, places=tuple((_place_name(each), each.line) for each in lines))
         sound = entry is not None and not self.faults.of_entry
         if entry is not None and target is not None:
             entry = replace(entry, parents=(target.head,))
@@ -166,3 +168,9 @@ class Making:
             shaft = None if block.kind in PROJECT_KINDS else block.shaft
             known = entry.id if entry is not None else ""
             self._marked[block.label] = Marked(known, block.kind, shaft, entry.says if entry else None, known)
+
+
+def _place_name(line: NamedLine) -> str:
+    """The field of a line; one of several points is told apart by its label."""
+    name = line.name.replace("_", " ")
+    return f"{name} {line.value.split(maxsplit=1)[0]}" if name == "point" and line.value else name

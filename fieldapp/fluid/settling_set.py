@@ -93,12 +93,16 @@ class SettlingSet:
 
 _MM: Final = 1e-3
 VERY_FINE: Final = GrainSet("very fine sand", (0.08 * _MM, 0.10 * _MM, 0.12 * _MM), (0.5, 0.3, 0.2))
-FINE: Final = GrainSet("fine sand", (0.08 * _MM, 0.12 * _MM, 0.20 * _MM), (0.4, 0.35, 0.25))
+FINE: Final = GrainSet(
+    "fine sand with a little medium",
+    (0.08 * _MM, 0.12 * _MM, 0.20 * _MM, 0.40 * _MM),
+    (0.40, 0.30, 0.25, 0.05),
+)
 MEDIUM: Final = GrainSet("fine to medium sand", (0.10 * _MM, 0.20 * _MM, 0.40 * _MM), (0.3, 0.4, 0.3))
 
-# Sand content is what a 75 micron sieve keeps, so no set is finer; coarse grains have fallen before the
-# sample is taken.  Slurry is stiffer at the slow shear of a falling grain than in the funnel: low takes
-# three times the funnel viscosity, high a little less than it for the doubt of the reading.  Gel
+# Sand content is what a 75 micron sieve keeps, so no set is finer; coarse grains have mostly fallen before
+# the sample is taken.  Slurry is stiffer at the slow shear of a falling grain than in the funnel: low
+# takes three times the funnel viscosity, high a little less than it for the doubt of the reading.  Gel
 # strengths of 1.4 to 10 Pa are asked of mineral slurry; stirred or thinned it keeps less: 3, 1 and 0 Pa,
 # and half of a measured one for high.  Water at about 10, 20 and 30 degC.
 LOW: Final = SettlingSet(Assumption.LOW, VERY_FINE, 3.0, 0.0013, 3.0, 1.0, HOLD_UPPER_CLAIM)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, Final
 
 from fieldapp.record.hole import check_digest, check_span
 from fieldapp.record.reading import (
@@ -161,3 +161,6 @@ class Disposition:
         needs_credit = self.decision is Decision.REDUCED_CREDIT
         if needs_credit and (self.credit is None or self.displacement is None):
             raise Impossible("credit", str(self.credit), "a credit and the displacement that it belongs to")
+
+
+DECISIONS: Final = (LogSigned, Release, Hold, Withdrawal, Disposition)

@@ -2,7 +2,8 @@
 
 The order is (stamp, device, seq), so the result is the same whatever arrived first.  Two amendments
 of one entry that do not know of each other are both kept: the line is then contested, and counts for
-nothing until a person settles it by an entry that follows both.
+nothing until a person settles it by an entry that follows both.  A decision or a project set-up is made
+anew, never changed: an amendment or strike of one is kept and has no effect.
 """
 
 from __future__ import annotations
@@ -13,9 +14,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Generic, TypeVar
 
-from fieldapp.record.decisions import Amend, Strike
+from fieldapp.record.decisions import DECISIONS, Amend, Strike
 from fieldapp.record.entry import Entry
 from fieldapp.record.kinds import Values
+from fieldapp.record.setup import ProjectSetup
 
 V_co = TypeVar("V_co", bound=Values, covariant=True)
 
@@ -85,11 +87,14 @@ def waiting_changes(entries: Iterable[Entry]) -> tuple[Entry, ...]:
 
 
 def _line(original: Entry, changes: list[Entry]) -> Line[Values]:
+    if isinstance(original.values, (*DECISIONS, ProjectSetup)):
+        return Line(original, original.values, original.draft.observed_at, tuple(changes))
     heads = _heads(original, changes)
     if len(heads) > 1:
         return Line(original, original.values, original.draft.observed_at, tuple(changes), contested=True)
     last = heads[0]
-    values, observed_at = original.values, original.draft.observed_at
+    values: Values = original.values
+    observed_at = original.draft.observed_at
     for change in _path(original, last, changes):
         if isinstance(change.values, Amend):
             values = change.values.says

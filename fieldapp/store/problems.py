@@ -30,6 +30,12 @@ class NotAProject(StoreProblem):
     says = "{folder} is not a project folder: {why}. Choose the folder that holds journal.db."
 
 
+class OnlyReading(StoreProblem):
+    """Something was to be recorded in a project that is open for looking only."""
+
+    says = "{folder} is open for looking only. Nothing was saved; open it for work and try again."
+
+
 class AlreadyThere(StoreProblem):
     """Something stands where a new folder was to be made."""
 

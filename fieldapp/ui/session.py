@@ -50,6 +50,7 @@ class Session(EventDispatcher):
         self._open_things = ExitStack()
         self._place: Workplace | None = None
         self._worked_on: set[str] = set()
+        self._closed = False
 
     def board(self) -> Board:
         """The board from the read tables; needs nothing heavy.  Raises a StoreProblem."""
@@ -94,7 +95,10 @@ class Session(EventDispatcher):
         self.saved = to_the_second(moment)
 
     def close(self) -> None:
-        """Close the journal on the worker, then end it."""
+        """Close the journal on the worker, then end it.  A second call does nothing."""
+        if self._closed:
+            return
+        self._closed = True
         self.jobs.run(self._open_things.close, lambda _: None, lambda _: None)
         self.jobs.close()
         self._place = None

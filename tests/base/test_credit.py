@@ -126,12 +126,12 @@ def rings(count):
 
 def linear_cone(inputs, thick_at, top):
     """The cone by a mesh, sharpened by Richardson's step: midpoint rings err with the width squared."""
-    credits = []
+    meshes = []
     for count in (4000, 8000):
         radius, area = rings(count)
-        credits.append(linear(inputs, Cover.of(inputs[top] / 1000 * thick_at(radius), area)))
+        meshes.append(linear(inputs, Cover.of(inputs[top] / 1000 * thick_at(radius), area)))
     a = inputs["k_MPa_per_m"] * inputs[top] / 1000 / inputs["sediment_modulus_MPa"]
-    return {"a": a, "credit": credits[1] + (credits[1] - credits[0]) / 3}
+    return {"a": a, "credit": meshes[1] + (meshes[1] - meshes[0]) / 3}
 
 
 def dead_half(inputs):
@@ -297,6 +297,30 @@ def test_maps_give_what_each_map_gives_by_itself():
     apart = [credit(MODEL.curve, Cover.of(each, weights), Sediment(), [0.01, 0.075]) for each in maps]
     assert together.shape == (2, 130)
     np.testing.assert_allclose(together, np.transpose(apart), rtol=1e-12)
+
+
+@given(CURVE, SEDIMENT, st.lists(THICKNESS.map(lambda t: (t * 4)[:4]), min_size=1, max_size=5), MOVED)
+def test_the_fast_way_over_maps_agrees_with_the_closed_form(curve, sediment, maps, moved):
+    weights = [0.1, 0.4, 0.3, 0.2]
+    together = credit(curve, Cover.of(maps, weights), sediment, moved)
+    apart = [float(credit(curve, Cover.of(each, weights), sediment, moved)) for each in maps]
+    np.testing.assert_allclose(together, apart, rtol=1e-9, atol=1e-12)
+    assert (together <= 1).all()
+
+
+@pytest.mark.parametrize("modulus", [1e-12, 1e-6, 1e-3])
+def test_maps_of_next_to_no_modulus_lose_no_digits(modulus):
+    """Where one branch of the root would cancel, the fast way takes the ordinary closed form."""
+    curve, sediment = BaseCurve(1e4, 50.0), Sediment(modulus, 0.05)
+    maps = np.array([[0.0, 0.001, 0.01, 0.2]] * 2)
+    each = [by_bracketing(curve, sediment, t, 0.3) if t else curve.clean_mpa(0.3) for t in maps[0]]
+    expected = np.mean(each) / curve.clean_mpa(0.3)
+    np.testing.assert_allclose(credit(curve, Cover.of(maps, np.ones(4)), sediment, 0.3), expected, rtol=1e-9)
+
+
+def test_clean_maps_have_exactly_full_credit():
+    maps = Cover.of(np.zeros((30, 50)), np.linspace(0.1, 1.7, 50))
+    assert (credit(MODEL.curve, maps, Sediment(), [0.003, 0.075]) == 1.0).all()
 
 
 def test_a_dead_part_takes_its_own_share():

@@ -95,8 +95,8 @@ def test_a_nominal_out_of_reach_supports_only_what_the_stiffness_gives_and_warns
 
 def test_clean_everywhere_is_full_credit_whatever_the_parameters():
     found = measured([0.0, 0.0, 0.0])
-    credits = [found.service.least.credit, found.service.credit, found.service.greatest.credit]
-    assert credits == [1.0, 1.0, 1.0]
+    three = [found.service.least.credit, found.service.credit, found.service.greatest.credit]
+    assert three == [1.0, 1.0, 1.0]
     assert found.credited_mn == found.nominal_mn
 
 

@@ -22,8 +22,7 @@ from fieldapp.units import INCH_M, OutOfRange
 def seen(*thicknesses, seconds=1200.0):
     """Passes between successive mean thicknesses [m]."""
     return [
-        PassSeen(k + 1, before, after, seconds)
-        for k, (before, after) in enumerate(pairwise(thicknesses))
+        PassSeen(k + 1, before, after, seconds) for k, (before, after) in enumerate(pairwise(thicknesses))
     ]
 
 

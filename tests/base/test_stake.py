@@ -89,7 +89,7 @@ def test_without_side_resistance_no_length_of_socket_replaces_the_base():
 
 
 def test_what_is_not_possible_is_refused():
-    with pytest.raises(OutOfRange, match="credit is 1.2"):
+    with pytest.raises(OutOfRange, match=r"credit is 1\.2"):
         at_stake(Socket(1.5, 4.5, 1.0, 25.0), FACTORS, 1.2)
     with pytest.raises(OutOfRange, match="unit side resistance"):
         even_length_over_diameter(25.0, 0.0)

@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 
 from fieldapp.cli import DONE, NOT_AS_ASKED, REFUSED, run
+from fieldapp.desk.device import this_device
+from fieldapp.desk.workplace import open_project
 
 
 @pytest.fixture
@@ -73,6 +75,10 @@ def test_a_backup_is_a_whole_project(project: Path, tmp_path: Path) -> None:
         (["shafts", "nowhere"], "not a project folder"),
         (["show", "{project}", "P9-9"], "There is no shaft P9-9"),
         (["show", "{project}", "P1-1", "--as-of", "noon"], "as-of"),
+        (["show", "{project}", "P1-1", "--as-of", "9999-12-31T23:59:59-12:00"], "a year from"),
+        (["backup", "{project}", "{project}/copy"], "outside the project"),
+        (["add", "{project}", "{project}/reports"], "at least one .log file"),
+        (["key", "{project}", "Somebody"], "Somebody"),
         (["add", "{project}", "missing.log"], "missing.log"),
         (["add", "nowhere-yet", "missing.log"], "missing.log"),
     ],
@@ -82,6 +88,7 @@ def test_a_mistake_gets_a_sentence_and_no_traceback(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:  # fmt: skip
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("getpass.getpass", lambda _: "seven quiet herons on the bank")
     assert run([each.format(project=project) for each in words]) == REFUSED
     caught = capsys.readouterr()
     assert said in caught.err
@@ -92,3 +99,72 @@ def test_a_mistake_gets_a_sentence_and_no_traceback(
 def test_no_command_shows_the_help(capsys: pytest.CaptureFixture[str]) -> None:
     assert run([]) == DONE
     assert "licensed engineers decide" in capsys.readouterr().out
+
+
+def test_a_refused_log_leaves_no_new_project_behind(
+    tmp_path: Path, logs: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "home"))
+    hole = logs / "P1-1.log"
+    hole.write_text(hole.read_text("utf-8").replace("shaft     P1-1", "shaft     P9-9"), "utf-8")
+    assert run(["add", str(tmp_path / "fresh"), str(logs)]) == REFUSED
+    assert "P9-9" in capsys.readouterr().err
+    assert sorted(each.name for each in tmp_path.iterdir() if "fresh" in each.name) == []
+
+
+def test_a_project_can_be_looked_at_while_it_is_open_for_work(project: Path) -> None:
+    with open_project(project):
+        assert run(["shafts", str(project)]) == DONE
+        assert run(["report", str(project), "P1-1"]) == DONE
+        assert run(["add", str(project), str(project.parent / "logs")]) == REFUSED
+
+
+def test_an_earlier_moment_shows_the_record_as_it_was_then(
+    project: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    capsys.readouterr()
+    run(["show", str(project), "P1-1", "--json", "--as-of", "2026-05-12T08:20-06:00"])
+    before = json.loads(capsys.readouterr().out)
+    run(["show", str(project), "P1-1", "--json", "--as-of", "2026-05-12T08:50-06:00"])
+    after = json.loads(capsys.readouterr().out)
+    assert before["record_digest"] != after["record_digest"]
+    assert "not sounded" in next(
+        each["says"] for each in before["findings"] if each["requirement"] == "base area share"
+    )
+
+
+def test_a_key_is_made_once_and_signs_a_log(
+    project: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    answers = iter(["one two three four", "another thing here"])
+    monkeypatch.setattr("getpass.getpass", lambda _: next(answers))
+    assert run(["key", str(project), "Inspector A"]) == REFUSED
+    monkeypatch.setattr("getpass.getpass", lambda _: "seven quiet herons on the bank")
+    assert run(["key", str(project), "Inspector A"]) == DONE
+    assert run(["key", str(project), "Inspector A"]) == REFUSED
+    assert run(["report", str(project), "P1-1", "--sign", "Inspector A", "--as-of", "last"]) == DONE
+    assert "-signed.pdf" in capsys.readouterr().out
+
+
+def test_a_broken_name_of_this_device_is_replaced(
+    tmp_path: Path, logs: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "home"))
+    for content in (b"", b"\xff\xfe", b"../up"):
+        path = tmp_path / "home" / "basenote" / "device.txt"
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(content)
+        name = this_device()
+        assert name.startswith("device ")
+        assert this_device() == name
+
+
+def test_a_prompt_that_nobody_answers_is_no_traceback(
+    project: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def nobody(_: str) -> str:
+        raise EOFError
+
+    monkeypatch.setattr("getpass.getpass", nobody)
+    assert run(["key", str(project), "Inspector A"]) == REFUSED
+    assert "Stopped" in capsys.readouterr().err

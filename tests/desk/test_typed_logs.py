@@ -56,19 +56,19 @@ def test_adding_the_same_files_again_adds_nothing(place: Workplace, logs: Path) 
             "ph",
             "acidity from 0 to 14",
         ),
-        ("08:50  shaft P9-9  note\n  text  x\n", 8, "shaft", "not scheduled"),
+        ("08:50  shaft P9-9  note\n  text  x\n", 8, "shaft", "a shaft that is scheduled"),
         (
             "07:00  cleanout pass\n  number  1\n  method  airlift\n  started at  07:00\n",
             8,
             "observed at",
-            "opened",
+            "a time from 2026-05-12 07:10",
         ),
         (
             "08:50  sounding round\n  number  2\n  why  other\n  instrument  tape 1\n"
             "  point  C   r 40 in   angle 0 deg   first 29' 11\"   firm 30' 0\"\n",
             8,
             "point C",
-            "outside the base",
+            "a place on the base",
         ),
         (
             "08:50  sounding round\n  number  2\n  why  other\n  instrument  tape 1\n"

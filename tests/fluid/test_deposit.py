@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldapp.fluid.column import most_sand_deposit_m
@@ -113,6 +113,7 @@ def test_layers_of_different_speed_agree_with_counting_grains():
         assert curve.at(time) == pytest.approx(sand[settled].sum(), rel=2e-3)
 
 
+@settings(max_examples=50, deadline=None)
 @given(LAYERS, st.lists(st.floats(0.0, 1e6), min_size=2, max_size=10))
 def test_the_rise_never_falls_and_never_passes_the_sand_there_is(layers, times):
     curve = layered_rise(layers)
@@ -124,6 +125,7 @@ def test_the_rise_never_falls_and_never_passes_the_sand_there_is(layers, times):
     assert list(curve.times_s) == sorted(set(curve.times_s))
 
 
+@settings(max_examples=40, deadline=None)
 @given(st.lists(LAYERS, min_size=1, max_size=4), st.floats(0.0, 1e5))
 def test_grain_sizes_together_are_the_sum_of_each_alone(sizes, time):
     curves = [layered_rise(each) for each in sizes]

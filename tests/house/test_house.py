@@ -54,12 +54,18 @@ def test_a_module_is_short_and_says_what_it_promises(path: Path) -> None:
     assert ast.get_docstring(ast.parse(text)) or not text.strip()
 
 
-@pytest.mark.parametrize("name", ["demo", "app", "add", "shafts", "show", "report", "check", "backup"])
+@pytest.mark.parametrize("name", ["demo", "app", "add", "shafts", "show", "report", "key", "check", "backup"])
 def test_every_command_is_in_the_readme_and_has_help(name: str) -> None:
     from fieldapp.cli import parser
 
     assert f"`basenote {name}" in README
     assert name in parser().format_help()
+
+
+def test_the_house_is_looked_at_in_a_checkout() -> None:
+    if not (HOUSE / ".git").exists():
+        pytest.skip("not a git checkout: what is committed cannot be known")
+    assert "README.md" in COMMITTED
 
 
 def test_the_top_level_is_the_house_of_the_design() -> None:

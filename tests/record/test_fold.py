@@ -182,7 +182,9 @@ def test_the_record_of_a_project_has_its_set_up_and_its_shafts() -> None:
 
 
 @given(moves)
-def test_folding_one_entry_more_gives_the_same_record_as_folding_all(script: list[tuple[str, str, int]]) -> None:
+def test_folding_one_entry_more_gives_the_same_record_as_folding_all(
+    script: list[tuple[str, str, int]],
+) -> None:
     entries = play(script)
     record = project_record("larkwater", [])
     for count, each in enumerate(entries, start=1):

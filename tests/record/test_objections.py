@@ -9,21 +9,23 @@ import pytest
 
 from fieldapp.record.cleaning import SoundingPoint, SoundingRound
 from fieldapp.record.column import FluidTest, HeadReading
-from fieldapp.record.decisions import Amend, Strike
+from fieldapp.record.decisions import Amend, Release, Strike
 from fieldapp.record.entry import ChainHead, Draft, Entry, seal
 from fieldapp.record.hole import Note
-from fieldapp.record.kinds import Values
+from fieldapp.record.kinds import PROJECT_KINDS, Values
 from fieldapp.record.objections import objections
 from fieldapp.record.reading import Reading
+from fieldapp.record.setup import Person, ProjectSetup
 from fieldapp.record.shaft import ProjectRecord, project_record
-from fieldapp.record.words import FluidStage, RoundWhy
+from fieldapp.record.words import FluidStage, Role, RoundWhy
 from tests.support.examples import EXAMPLES, MORNING, feet
 
 SETUP, PLAN, HOLE = EXAMPLES[0], EXAMPLES[1], EXAMPLES[3]
+ENGINEER = "Resident engineer"
 
 
 def draft(values: Values, at: datetime = MORNING + timedelta(hours=4), **change: object) -> Draft:
-    shaft = None if values.KIND == "project set-up" else "P1-1"
+    shaft = None if values.KIND in PROJECT_KINDS else "P1-1"
     made = f"01890a5d-ac96-774b-bcce-{abs(hash((values, at))) % 10**12:012d}"
     plain = Draft(made, "larkwater", shaft, values, at, at, "Inspector A")
     return replace(plain, **change)  # type: ignore[arg-type]
@@ -38,7 +40,11 @@ def record(*drafts: Draft) -> ProjectRecord:
     return project_record("larkwater", entries)
 
 
-READY = (draft(SETUP, MORNING - timedelta(days=9)), draft(PLAN, MORNING - timedelta(days=2)), draft(HOLE))
+READY = (
+    draft(SETUP, MORNING - timedelta(days=9), author=ENGINEER),
+    draft(PLAN, MORNING - timedelta(days=2), author=ENGINEER),
+    draft(HOLE),
+)
 
 
 def codes(found: ProjectRecord, new: Draft, *, impossible: bool) -> set[str]:
@@ -82,7 +88,7 @@ def test_a_point_on_the_very_wall_is_possible() -> None:
 
 def test_nothing_can_be_recorded_before_the_project_is_set_up() -> None:
     assert "no-setup" in codes(record(), draft(Note("x")), impossible=True)
-    assert codes(record(), draft(SETUP), impossible=True) == set()
+    assert codes(record(), draft(SETUP, author=ENGINEER), impossible=True) == set()
 
 
 def test_a_change_must_name_its_parent_and_keep_the_kind() -> None:
@@ -127,3 +133,87 @@ def test_an_unlikely_entry_is_asked_about_and_not_refused(new: Draft, code: str)
 def test_a_round_number_used_twice_is_asked_about() -> None:
     first = draft(one_point("0", "61' 5\""), MORNING + timedelta(hours=3, minutes=30))
     assert "round-twice" in codes(record(*READY, first), draft(one_point("0", "61' 5\"")), impossible=False)
+
+
+def person(*roles: Role) -> ProjectRecord:
+    """A project whose one person has these roles."""
+    assert isinstance(SETUP, ProjectSetup)
+    setup = replace(SETUP, people=(Person("Inspector A", roles), Person(ENGINEER, (Role.RESIDENT_ENGINEER,))))
+    hole = (draft(PLAN, MORNING - timedelta(days=2), author=ENGINEER), draft(HOLE))
+    return record(draft(setup, MORNING - timedelta(days=9), author=ENGINEER), *hole)
+
+
+@pytest.mark.parametrize("role", list(Role))
+@pytest.mark.parametrize("values", EXAMPLES, ids=lambda each: each.KIND)
+def test_who_may_make_which_entry_cell_by_cell(values: Values, role: Role) -> None:
+    # The table as design and survey give it: observations at the hole, decisions to one role each.
+    at_the_hole = {
+        "instrument", "excavation stage", "geometry survey", "base sighting", "standing water", "delay",
+        "event", "fluid test", "head reading", "cleanout pass", "sounding round", "concrete started",
+        "concrete finished", "as-built",
+    }  # fmt: skip
+    everybody = {"note", "photo", "amend", "strike"}
+    office = everybody | {"project set-up", "shaft scheduled"}
+    expected = {
+        Role.INSPECTOR: everybody | at_the_hole | {"log signed"},
+        Role.RESIDENT_ENGINEER: office | at_the_hole | {"release", "hold", "withdrawal"},
+        Role.DESIGNER: office | {"disposition"},
+    }[role]
+    found = codes(person(role), draft(values, MORNING + timedelta(hours=1)), impossible=True)
+    assert ("other-role" in found) is (values.KIND not in expected)
+
+
+def test_nobody_gives_himself_a_role_but_everybody_may_pin_his_own_certificate() -> None:
+    assert isinstance(SETUP, ProjectSetup)
+    found = record(*READY)
+    rest = SETUP.people[1:]
+    grab = replace(SETUP, people=(Person("Inspector A", (Role.RESIDENT_ENGINEER,)), *rest))
+    assert "other-role" in codes(found, draft(grab), impossible=True)
+    pin = replace(SETUP, people=(replace(SETUP.people[0], certificate="PEM"), *SETUP.people[1:]))
+    assert codes(found, draft(pin), impossible=True) == set()
+    other = replace(
+        SETUP, people=(SETUP.people[0], replace(SETUP.people[1], certificate="PEM"), SETUP.people[2])
+    )
+    assert "other-role" in codes(found, draft(other), impossible=True)
+
+
+def test_a_decision_is_made_anew_and_never_changed() -> None:
+    release = draft(EXAMPLES[18], MORNING + timedelta(hours=4), author=ENGINEER)
+    found = record(*READY, release)
+    longer = replace(EXAMPLES[18], until=MORNING + timedelta(hours=20))
+    change = draft(Amend(release.id, longer, "longer"), author=ENGINEER, parents=(release.id,))
+    assert "decision" in codes(found, change, impossible=True)
+    assert "decision" in codes(
+        found, draft(Strike(release.id, "away"), author=ENGINEER, parents=(release.id,)), impossible=True
+    )
+    (line,) = record(*READY, release, change).shafts["P1-1"].of(Release)
+    assert line.values == release.values
+
+
+def test_nobody_changes_what_he_could_not_make() -> None:
+    assert isinstance(SETUP, ProjectSetup)
+    target = draft(HeadReading(fluid_level=feet("1' 2\"")))
+    found = record(*READY, target)
+    setup = replace(SETUP, people=(*SETUP.people, Person("Designer B", (Role.DESIGNER,))))
+    found = record(draft(setup, MORNING - timedelta(days=9), author=ENGINEER), *READY[1:], target)
+    change = draft(Strike(target.id, "no"), author="Designer B", parents=(target.id,))
+    assert "other-role" in codes(found, change, impossible=True)
+
+
+def test_an_amended_time_cannot_lie_after_the_amendment() -> None:
+    target = draft(HeadReading(fluid_level=feet("1' 2\"")))
+    ahead = Amend(target.id, HeadReading(fluid_level=feet("1' 2\"")), "clock", MORNING + timedelta(days=200))
+    assert "seen-later" in codes(record(*READY, target), draft(ahead, parents=(target.id,)), impossible=True)
+
+
+def test_a_hole_that_is_not_drilled_cannot_be_sounded() -> None:
+    assert "not-open" in codes(record(*READY[:2]), draft(one_point("0", "61' 5\"")), impossible=True)
+
+
+def test_what_an_amendment_says_is_asked_about_too() -> None:
+    target = draft(one_point("0", "61' 5\""), MORNING + timedelta(hours=3, minutes=30))
+    found = record(*READY, target)
+    wrong = draft(Amend(target.id, one_point("0", "59' 5\""), "digits"), parents=(target.id,))
+    assert codes(found, wrong, impossible=False) == {"depth-off"}
+    right = draft(Amend(target.id, one_point("0", "61' 4\""), "digits"), parents=(target.id,))
+    assert codes(found, right, impossible=False) == set()

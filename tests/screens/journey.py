@@ -117,7 +117,9 @@ class Journey:
         table = self.middle.ids.table
         for _ in range(9):
             rows = {each.shaft: each for each in table.rows.layout_manager.children}
-            if shaft in rows and rows[shaft].to_window(0, rows[shaft].y)[1] >= table.keys.top * bool(table.keys.parent):
+            if shaft in rows and rows[shaft].to_window(0, rows[shaft].y)[1] >= table.keys.top * bool(
+                table.keys.parent
+            ):
                 break
             self.tap(table.keys.children[0])
         self.tap(rows[shaft])
@@ -132,7 +134,9 @@ class Journey:
         self.tap(self.strip.second_button)
 
     def tap_text(self, text: str) -> None:
-        self.tap(next(w for w in self.screen.walk() if isinstance(w, PlainButton) and w.text.startswith(text)))
+        self.tap(
+            next(w for w in self.screen.walk() if isinstance(w, PlainButton) and w.text.startswith(text))
+        )
 
     def tap_point(self, label: str) -> None:
         plan = self.middle.plan
@@ -164,9 +168,11 @@ class Journey:
         self.session.close()
 
 
-def set_out(hand: Driver, folder: Path, as_of: str | None = "last", clock: SteppedClock | None = None) -> Journey:
+def set_out(
+    hand: Driver, folder: Path, as_of: str | None = "last", clock: SteppedClock | None = None
+) -> Journey:
     """Open the app on a folder: the board, and the worker behind it."""
-    session = Session(folder, as_of, clock or SteppedClock(), DEVICE)
+    session = Session(folder, as_of, SteppedClock(), DEVICE)
     walk = Walk(session)
     walk.go("board")
     Window.bind(on_keyboard=walk.key)

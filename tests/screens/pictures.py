@@ -18,7 +18,11 @@ if TYPE_CHECKING:
     from tests.support.driver import Driver
 
 SHAFT = "P2-3"
-ROUND = {"C": ("31' 11 1/4\"", "31' 11 1/2\""), "R1": ("31' 11\"", "31' 11 1/2\""), "R2": ("31' 10 1/2\"", "31' 11 3/8\"")}
+ROUND = {
+    "C": ("31' 11 1/4\"", "31' 11 1/2\""),
+    "R1": ("31' 11\"", "31' 11 1/2\""),
+    "R2": ("31' 10 1/2\"", "31' 11 3/8\""),
+}
 FLUID = {"density": "68.5", "funnel_time": "41", "sand": "4.5"}
 
 
@@ -83,7 +87,12 @@ def round_half(on: Journey) -> None:
 
     round_begun(on)
     for label, depths in ROUND.items():
-        assert on.screen.hand.typing.label == label, (label, on.screen.hand.typing, on.texts(), on.strip.next_text)
+        assert on.screen.hand.typing.label == label, (
+            label,
+            on.screen.hand.typing,
+            on.texts(),
+            on.strip.next_text,
+        )
         for depth in depths:
             on.keys(*depth_keys(depth))
             on.tap_next()
@@ -155,9 +164,9 @@ VIEWS: dict[str, dict[str, Callable[[Journey], None]]] = {
 
 def open_window() -> Driver:
     """A window as the tests have it: offscreen when there is no display."""
-    from tests.screens import conftest  # noqa: F401 - sets what Kivy reads when it is loaded
-
     from kivy.base import EventLoop
+
+    from tests.screens import conftest  # noqa: F401 - sets what Kivy reads when it is loaded
 
     sys.stderr = sys.__stderr__  # Kivy keeps it for its log, which is off
     EventLoop.ensure_window()

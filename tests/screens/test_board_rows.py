@@ -29,12 +29,27 @@ def test_a_running_release_comes_first_then_the_open_holes_then_what_is_filed():
         row("runs", "not shown", "released", "2026-05-12T16:20:00-06:00"),
         row("designer", "reduced", concrete_in=True),
     )
-    assert [each.data["shaft"] for each in found] == ["runs", "dirty", "unknown", "clean", "designer", "filed"]
+    assert [each.data["shaft"] for each in found] == [
+        "runs",
+        "dirty",
+        "unknown",
+        "clean",
+        "designer",
+        "filed",
+    ]
 
 
 def test_only_a_clean_shaft_with_concrete_in_needs_no_hand():
-    found = shown(row("filed", "clean", concrete_in=True), row("clean", "clean"), row("odd", "not shown", concrete_in=True))
-    assert {each.data["shaft"]: each.needs_a_hand for each in found} == {"clean": True, "odd": True, "filed": False}
+    found = shown(
+        row("filed", "clean", concrete_in=True),
+        row("clean", "clean"),
+        row("odd", "not shown", concrete_in=True),
+    )
+    assert {each.data["shaft"]: each.needs_a_hand for each in found} == {
+        "clean": True,
+        "odd": True,
+        "filed": False,
+    }
 
 
 def test_a_release_says_until_when_and_how_long_is_left():

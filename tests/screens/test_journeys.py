@@ -4,13 +4,26 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Callable, Iterator
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
+from fieldapp.desk.inspector import keep_form, kept_form
+from fieldapp.desk.workplace import open_project
 from fieldapp.record.cleaning import SoundingRound
 from fieldapp.record.column import FluidTest
-from tests.screens.journey import Journey, begin, depth_keys, entries_of, set_out
+from fieldapp.ui import asks
+from tests.screens.journey import (
+    DEVICE,
+    EVENING,
+    Journey,
+    SteppedClock,
+    begin,
+    depth_keys,
+    entries_of,
+    set_out,
+)
 from tests.support.driver import Driver
 
 FIVE = {
@@ -23,6 +36,8 @@ FIVE = {
 NINE = {label: (f"31' 11 {part}/8\"", "32' 0\"") for label, part in zip(
     ("C", *(f"R{n}" for n in range(1, 9))), (1, 3, 5, 7, 1, 3, 5, 7, 1), strict=True
 )}  # fmt: skip
+# by hand: 32' 0" - 31' 11 1/8" = 7/8 in, and so on
+NINE_THICK = dict(zip(NINE, ("7/8", "5/8", "3/8", "1/8", "7/8", "5/8", "3/8", "1/8", "7/8"), strict=True))
 FLUID = {"density": "66.4", "funnel_time": "38", "sand": "1.5", "ph": "9.1"}
 
 
@@ -63,10 +78,17 @@ def sound(on: Journey, label: str, first: str, firm: str) -> None:
     on.tap_next()
 
 
+def half_typed(folder: Path, shaft: str, depths: dict[str, tuple[str, str]]) -> None:
+    """A round left half typed by an earlier opening of the app."""
+    points = {label: {"first_contact": first, "firm": firm} for label, (first, firm) in depths.items()}
+    with open_project(folder, SteppedClock(EVENING - timedelta(minutes=20)), DEVICE) as place:
+        asks.keep_round(place, shaft, asks.RoundTyped(2, points, {}, place.now().isoformat()))
+
+
 def to_round(on: Journey, shaft: str) -> None:
     on.tap_shaft(shaft)
     on.tap_stage("Base")
-    (on.tap_next if on.strip.next_text == "Next: sound the base" else on.tap_second)()
+    (on.tap_next if on.strip.next_text.startswith("Next: sound") else on.tap_second)()
     assert on.walk.current == "round"
 
 
@@ -76,16 +98,8 @@ def type_fluid(on: Journey, fields: dict[str, str]) -> None:
         on.keys(*("mark" if each == "." else each for each in text), "next")
 
 
-@pytest.mark.parametrize(
-    ("shaft", "depths", "thicknesses"),
-    [
-        # by hand: 26' 0" - 25' 11 3/8" = 5/8 in, and so on
-        ("P2-1", FIVE, {"C": "5/8", "R1": "3/8", "R2": "3/8", "R3": "1/2", "R4": "3/8"}),
-        ("P2-3", NINE, dict(zip(NINE, ("7/8", "5/8", "3/8", "1/8", "7/8", "5/8", "3/8", "1/8", "7/8"), strict=True))),
-    ],
-    ids=["five points", "nine points"],
-)
-def test_a_round_by_touch_is_in_the_journal_exactly_as_typed(go, folder, shaft, depths, thicknesses):
+def test_nine_points_by_touch_are_in_the_journal_exactly_as_typed(go, folder):
+    shaft, depths = "P2-3", NINE
     before = entries_of(folder)
     on = go()
     to_round(on, shaft)
@@ -99,7 +113,7 @@ def test_a_round_by_touch_is_in_the_journal_exactly_as_typed(go, folder, shaft, 
     saved = on.session.saved
     shown = on.texts()
     cells = {each.label: each for each in on.screen.base.ids.plan.cells}
-    assert {label: each.text for label, each in cells.items()} == thicknesses
+    assert {label: each.text for label, each in cells.items()} == NINE_THICK
     assert "as of 22 May" in on.screen.sides.bar.right  # as of now, after it was worked on
     on.leave()
     after = entries_of(folder)
@@ -158,15 +172,14 @@ def test_firm_above_first_contact_is_refused_in_place_and_can_be_typed_again(go)
 
 
 def test_a_point_without_a_reading_says_why_and_shows_nothing(go, folder):
+    half_typed(folder, "P2-1", {label: FIVE[label] for label in ("R1", "R2", "R3")})
     on = go()
     on.session.person = "Inspector A"
-    to_round(on, "P2-1")
-    on.tap_second()
-    on.tap_text("cage in the way")
-    for label in ("R1", "R2", "R3"):
-        sound(on, label, *FIVE[label])
-    on.tap_second()
-    on.tap_text("could not reach")
+    on.walk.go("round", shaft="P2-1")
+    on.wait()
+    for reason in ("cage in the way", "could not reach"):
+        on.tap_second()
+        on.tap_text(reason)
     assert [(p.label, p.no_reading) for p in on.middle.plan.points] == [("C", True), ("R4", True)]
     assert on.middle.figures.ids.share.number == "not shown"
     on.tap_next()
@@ -198,11 +211,12 @@ def test_a_tapped_point_can_be_typed_out_of_turn_and_changed(go):
 
 
 def test_a_depth_far_off_the_base_is_asked_and_recorded_with_the_answer(go, folder):
+    half_typed(folder, "P2-1", {**FIVE, "C": ("20' 0\"", "20' 1\"")})
     on = go()
     on.session.person = "Inspector A"
-    to_round(on, "P2-1")
-    for label, (first, firm) in {**FIVE, "C": ("20' 0\"", "20' 1\"")}.items():
-        sound(on, label, first, firm)
+    on.walk.go("shaft", shaft="P2-1")
+    on.wait()
+    on.tap_next()
     on.tap_next()
     assert on.walk.current == "round"
     assert "1.5 ft or more off the base" in on.middle.ids.foot.question.text
@@ -211,9 +225,26 @@ def test_a_depth_far_off_the_base_is_asked_and_recorded_with_the_answer(go, fold
     on.tap_next()
     on.tap(on.middle.ids.foot.question.ids.yes)
     assert on.walk.current == "shaft"
+    assert not on.screen.page.round_begun  # the half-typed form is gone from the disk
     on.leave()
     new = max(entries_of(folder), key=lambda each: each.stamp)
     assert new.draft.confirmed == ("depth-off",)
+    # observed when the last point was saved, recorded twenty minutes later
+    assert timedelta(minutes=20) <= new.draft.recorded_at - new.draft.observed_at < timedelta(minutes=21)
+
+
+def test_a_round_that_was_recorded_before_its_form_was_dropped_is_not_offered_twice(go, folder):
+    half_typed(folder, "P2-1", FIVE)
+    with open_project(folder, SteppedClock(), DEVICE) as place:
+        page = asks.round_page(place, "P2-1", None)
+        body = kept_form(place, "round P2-1")
+        asks.record_round(place, "P2-1", page.form, page.typed, asks.By("Inspector A"))
+        keep_form(place, "round P2-1", "P2-1", body)  # as if the tablet had died in between
+    on = go()
+    on.walk.go("round", shaft="P2-1")
+    on.wait()
+    assert on.screen.hand.typing.done == 0
+    assert "Round 3" in on.screen.sides.bar.subtitle
 
 
 def test_a_fluid_sample_with_four_properties_is_in_the_journal_and_the_next_depth_is_offered(go, folder):
@@ -241,7 +272,7 @@ def test_a_fluid_sample_with_four_properties_is_in_the_journal_and_the_next_dept
     assert read == (*FLUID.values(), None)
 
 
-def test_a_reading_over_its_limit_is_marked_while_it_is_typed(go):
+def test_a_reading_over_its_limit_is_marked_and_one_that_cannot_be_is_refused_in_place(go):
     on = go()
     on.tap_shaft("P1-4")
     on.tap_stage("Fluid")
@@ -249,6 +280,11 @@ def test_a_reading_over_its_limit_is_marked_while_it_is_typed(go):
     type_fluid(on, {**FLUID, "sand": "4.5"})
     assert on.middle.fields["sand"].shown == "not met"  # us-classic: at most 4 %
     assert "asked at most 4 %" in on.texts()
+    on.tap(on.middle.fields["density"])
+    on.keys("back", "back", "back", "next")  # 66.4 becomes 6: the balance cannot show it
+    assert on.middle.fields["density"].shown == "not met"
+    assert "Density: 6 pcf cannot be." in on.middle.said
+    assert on.strip.next_button.disabled
 
 
 def test_a_density_far_off_the_last_one_is_asked_then_recorded_as_confirmed(go, folder):
@@ -271,17 +307,6 @@ def test_a_density_far_off_the_last_one_is_asked_then_recorded_as_confirmed(go, 
     assert max(after, key=lambda each: each.stamp).draft.confirmed == ("density-jump",)
 
 
-def test_a_value_that_cannot_be_is_refused_beside_its_field(go):
-    on = go()
-    on.tap_shaft("P1-4")
-    on.tap_stage("Fluid")
-    on.tap_second()
-    type_fluid(on, {"density": "8"})
-    assert on.middle.fields["density"].shown == "not met"
-    assert "cannot be" in on.middle.said
-    assert on.strip.next_button.disabled
-
-
 def test_a_half_typed_sample_survives_closing_and_reopening(go):
     on = go()
     on.tap_shaft("P1-4")
@@ -293,7 +318,10 @@ def test_a_half_typed_sample_survives_closing_and_reopening(go):
     on.tap_stage("Fluid")
     assert on.strip.second_text == "Go on with the fluid test"
     on.tap_second()
-    assert {n: f.value for n, f in on.middle.fields.items() if f.value} == {"density": "66.4", "funnel_time": "38"}
+    assert {n: f.value for n, f in on.middle.fields.items() if f.value} == {
+        "density": "66.4",
+        "funnel_time": "38",
+    }
     assert on.screen.typing.field == "sand"
 
 
@@ -312,24 +340,18 @@ def test_back_and_escape_lead_the_way_that_was_come(go):
     assert on.walk.current == "board"  # escape never ends the app
 
 
-def test_a_reason_leads_to_the_stage_that_settles_it(go):
+def test_a_reason_leads_to_the_stage_that_settles_it_and_a_finding_to_its_source(go):
     on = go()
     on.tap_shaft("P2-1")
-    rows = on.strip.pages.content.children
-    assert rows[0].subject == "sounding rounds"
-    on.tap(rows[0])
+    reason = on.strip.pages.content.children[0]
+    assert reason.subject == "sounding rounds"
+    on.tap(reason)
     assert on.screen.sides.rail.chosen == "Evidence"
-    assert "No round after cage" in "\n".join(w.text for w in on.middle.walk() if getattr(w, "text", ""))
-
-
-def test_the_source_of_a_limit_is_a_tap_away(go):
-    on = go()
-    on.tap_shaft("P1-4")
-    on.tap_stage("Head")
-    row = on.middle.ids.pages.content.children[-1]
+    blocks = {each.title: each for each in on.middle.ids.pages.content.children if hasattr(each, "title")}
+    assert blocks["sounding rounds"].says.startswith("No round after cage")
     assert "source:" not in on.texts()
-    on.tap(row)
-    assert "source:" in on.texts()
+    on.tap(blocks["sounding rounds"])
+    assert "source: common practice" in on.texts()
 
 
 def test_a_shaft_is_shown_as_of_its_latest_entry_or_as_of_now(go):
@@ -347,8 +369,6 @@ def test_a_shaft_is_shown_as_of_its_latest_entry_or_as_of_now(go):
 
 
 def test_a_project_that_is_open_elsewhere_says_so_and_can_be_tried_again(go, hand, folder):
-    from fieldapp.desk.workplace import open_project
-
     with open_project(folder, device="tablet other"):
         on = go()
         assert "open for writing in another program" in on.texts()

@@ -14,6 +14,8 @@ from fieldapp.record.decisions import Strike
 from fieldapp.record.entry import ChainHead, DamagedEntry, hash_of, open_sealed, seal
 from fieldapp.record.hole import Photo
 from fieldapp.record.kinds import Values
+from fieldapp.record.setup import Instrument
+from fieldapp.record.words import InstrumentType
 from fieldapp.store.checking import check_store
 from fieldapp.store.driver import sqlite3
 from fieldapp.store.forms import Form
@@ -34,6 +36,8 @@ from fieldapp.store.problems import (
 )
 from tests.store.builders import NORTH, SETUP, SOUTH, SimpleProjector, draft, sounding
 from tests.support.examples import EXAMPLES
+
+TAPE = Instrument("tape 1", InstrumentType.TAPE, passed=True, check="against a steel tape")
 
 
 def chain_of(device: str, count: int, stamp: int = 1) -> list[bytes]:
@@ -308,9 +312,9 @@ def test_half_typed_forms_are_kept_overwritten_and_dropped(journal: Journal) -> 
 
 
 def test_a_strike_without_a_shaft_refreshes_the_whole_board(journal: Journal) -> None:
-    (setup,) = journal.append([draft(SETUP)], NORTH)
+    (tape,) = journal.append([draft(TAPE, shaft=None)], NORTH)
     journal.append([draft("a")], NORTH)
-    journal.append([draft(Strike(setup.id, "wrong job"), shaft=None, parents=(setup.id,))], NORTH)
+    journal.append([draft(Strike(tape.id, "wrong job"), shaft=None, parents=(tape.id,))], NORTH)
     struck = journal._store.connection.execute("SELECT struck FROM timeline WHERE shaft IS NULL")
     assert struck.fetchall() == [(1,)]
     assert sound(journal)

@@ -35,7 +35,9 @@ class Sides:
         session.bind(saved=self._say_saved, person=self._say_saved)
 
     def name(self, shaft: str) -> None:
-        """Say where we are before anything is known of it."""
+        """Say where we are before anything is known of it; what is shown of this very shaft may stay."""
+        if self.view is not None and self.view.shaft == shaft:
+            return
         self.view = None
         self.bar.title, self.bar.subtitle, self.bar.right = shaft, common.WORKING, ""
         self.rail.stages, self.strip.reasons = [], []
