@@ -104,7 +104,7 @@ def _through_layer(shaft: ShaftBody, layer: SideLayer, below: State) -> State:
         y = np.minimum(reach, mu * layer.length_m)
         sinh, cosh = np.sinh(y), np.cosh(y)
         moved, load = moved * cosh + b * sinh, load * cosh + axial * mu * moved * sinh
-        above -= y / mu
+        above = np.where(reach < mu * layer.length_m, np.maximum(layer.length_m - y / mu, 0.0), 0.0)
     shortening = (load * above + side * above**2 / 2) / axial
     return State(moved + shortening, load + side * above)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from fieldapp.criteria.look import Look
 from fieldapp.desk.workplace import Workplace
 
@@ -10,9 +12,9 @@ class NotOpen(Exception):
     """Something cannot be recorded on this shaft at this point of the work."""
 
 
-def look_at(place: Workplace, shaft_id: str) -> Look:
-    """The shaft with its limits and units, at this moment.  Raises UnknownShaft, NotOpen."""
+def look_at(place: Workplace, shaft_id: str, at: datetime | None = None) -> Look:
+    """The shaft with its limits and units, at a moment or now.  Raises UnknownShaft, NotOpen."""
     shaft = place.shaft(shaft_id)
     if shaft.scheduled is None:
         raise NotOpen(f"Shaft {shaft_id} is not scheduled yet: schedule it first.")
-    return Look(place.record(), place.setup(), shaft, shaft.scheduled, place.now())
+    return Look(place.record(), place.setup(), shaft, shaft.scheduled, at or place.now())

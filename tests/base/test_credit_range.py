@@ -4,7 +4,7 @@ import itertools
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from fieldapp.base.base_curve import Ground, Nominal
@@ -49,7 +49,8 @@ def test_the_corners_bound_every_combination_of_the_parameters():
     st.floats(0.3, 20),
     st.floats(1.1, 10),
 )
-def test_the_scan_over_the_modulus_misses_less_than_a_hundredth(thick, moved, q_n, times):
+@example([0.00637, 0.00703, 0.0085], 0.00864, 12.94, 8.79)
+def test_the_scan_over_the_modulus_misses_less_than_half_a_hundredth(thick, moved, q_n, times):
     """Credit may rise or fall with the modulus, so ends alone are not a bound; a scan ten times finer."""
     model = BaseModel(Ground(1.5, 600.0, 0.25), Nominal(q_n, 0.075))
     spread = SedimentSpread(ground_modulus_mpa=(600.0 / times, 600.0 * times))
@@ -58,8 +59,8 @@ def test_the_scan_over_the_modulus_misses_less_than_a_hundredth(thick, moved, q_
     fine = [model.curve_at(e) for e in np.geomspace(600 / times, 600 * times, 91)]
     low = min(float(credit(curve, cover, spread.softest, moved)) for curve in fine)
     high = max(float(credit(curve, cover, spread.stiffest, moved)) for curve in fine)
-    assert found.least.credit <= low + 0.01
-    assert found.greatest.credit >= high - 0.01
+    assert found.least.credit <= low + 0.005
+    assert found.greatest.credit >= high - 0.005
 
 
 def test_a_stiffer_ground_lowers_the_credit_at_service_and_raises_it_at_strength():

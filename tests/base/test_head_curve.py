@@ -4,11 +4,11 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from fieldapp.base.base_curve import Nominal, base_curve
-from fieldapp.base.credit import Cover, credit
+from fieldapp.base.credit import Cover, as_built_mpa, credit
 from fieldapp.base.credit_range import BaseModel
 from fieldapp.base.factored import Factors, against_demand
 from fieldapp.base.head_curve import head_curve, head_curves
@@ -107,6 +107,20 @@ def test_marching_converges_to_the_exact_way_with_the_square_of_the_slice():
     assert off[2] < 1e-5
 
 
+def test_four_hundred_slices_err_by_no_more_than_is_stated_for_the_reference_shaft():
+    """Mechanics 3.3: 400 slices, midpoint with one corrector, 6e-8 relative on the reference shaft."""
+    inputs = CHECKS["J-w2"]["inputs"]
+    model, shaft = model_of(inputs), socket(inputs)
+    cover = Cover.of(np.array(inputs["thickness_mm"]) / 1000, inputs["area_weight"])
+    heads = np.array([2, 10, 25, 75]) / 1000
+
+    def base(moved):
+        return model.ground.area_m2 * as_built_mpa(model.curve, cover, sediment_of(inputs), moved)
+
+    exact, marched = (head_curve(shaft, base, heads, n).head_mn for n in (None, 400))
+    assert np.abs(marched / exact - 1).max() == pytest.approx(6e-8, rel=0.1)
+
+
 @settings(max_examples=25, deadline=None)
 @given(SIDES, st.floats(1e-4, 0.05), st.floats(1, 5000))
 def test_layers_carried_exactly_agree_with_a_fine_march(layers, moved, spring):
@@ -131,6 +145,8 @@ def test_small_loads_are_the_bar_on_springs_and_large_ones_the_slipped_side():
 
 @settings(max_examples=25, deadline=None)
 @given(SIDES, st.lists(st.floats(0, 0.1), min_size=1, max_size=8))
+@example([SideLayer(1.0, 1.0, 0.015625), SideLayer(6.5, 1.25, 0.015625)], [0.0])
+@example([SideLayer(1.0, 5e-324, 0.015625)], [0.0])
 def test_as_built_is_never_above_clean_and_curves_rise(layers, thick):
     inputs = CHECKS["J-w2"]["inputs"]
     cover = Cover.of(thick, np.ones(len(thick)))

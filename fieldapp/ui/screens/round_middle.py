@@ -58,8 +58,9 @@ class RoundMiddle(Ground):
         self.reasons.bind(on_reason=lambda _reasons, reason: self.dispatch("on_reason", reason))
         self.keypad.bind(text=self._key_pressed)
         self.bind(thickness=self.fields.setter("thickness"), unit=self._take_unit)
-        for part in (self.base_pages, self.key_pages, self.figures, self.fill, self.plan):
-            part.bind(size=self._fit_plan)
+        for part in (self.base_pages, self.key_pages, self.figures, self.fill):
+            part.bind(height=self._fit_plan)
+        self.plan.bind(width=self._fit_plan)
         self.begin()
 
     def arrange(self, portrait: bool) -> None:
