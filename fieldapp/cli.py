@@ -66,19 +66,22 @@ def _add_commands_of_a_folder(add: Callable[..., argparse.ArgumentParser]) -> No
     logs = add("add", help="add plain log files to a project; a new folder becomes a new project")
     shafts = add("shafts", help="list the shafts with standing, reasons and release")
     one = add("show", help="show the findings of one shaft")
+    credit = add("credit", help="say what the base of one shaft is worth, at displacements, with the range")
+    forecast = add("forecast", help="say how long the base of one shaft stays as it was sounded")
     report = add("report", help="write the log of one shaft, or of all, as a PDF")
     key = add("key", help="make the signing key of a person on the roster")
     check = add("check", help="audit a project folder: file, chains, pictures, read tables")
     backup = add("backup", help="copy a project folder whole, also while it is in use")
-    for each in (app, logs, shafts, one, report, key, check, backup):
+    for each in (app, logs, shafts, one, credit, forecast, report, key, check, backup):
         each.add_argument("project", type=Path, help="the project folder")
     logs.add_argument("files", type=Path, nargs="+", help="plain log files, or folders with .log files")
     key.add_argument("person", help="the person, as the roster names them")
-    one.add_argument("shaft", help="the shaft, such as P1-1")
+    for each in (one, credit, forecast):
+        each.add_argument("shaft", help="the shaft, such as P1-1")
     report.add_argument("shaft", nargs="?", help="the shaft, such as P1-1; all shafts without it")
-    for each in (shafts, one, check):
+    for each in (shafts, one, credit, forecast, check):
         each.add_argument("--json", action="store_true", help="write JSON for another program")
-    for each in (app, shafts, one, report):
+    for each in (app, shafts, one, credit, forecast, report):
         each.add_argument(
             "--as-of",
             metavar="TIME",
@@ -168,6 +171,33 @@ def _show(asked: argparse.Namespace) -> int:
     return DONE if found.standing.standing is Standing.CLEAN else NOT_AS_ASKED
 
 
+def _credit(asked: argparse.Namespace) -> int:
+    from fieldapp.desk.plain_text import to_json
+    from fieldapp.desk.workplace import read_project
+    from fieldapp.desk.worth import base_worth
+    from fieldapp.desk.worth_text import worth_json, worth_text
+
+    with read_project(asked.project, _until(asked.as_of)) as place:
+        worth = base_worth(place, asked.shaft, _moment(asked.as_of, place.now))
+        print(to_json(worth_json(worth)) if asked.json else worth_text(worth, place.setup().units))
+    return DONE if worth.credit is not None else NOT_AS_ASKED
+
+
+def _forecast(asked: argparse.Namespace) -> int:
+    from fieldapp.desk.outlook import base_outlook
+    from fieldapp.desk.outlook_text import outlook_json, outlook_text
+    from fieldapp.desk.plain_text import to_json
+    from fieldapp.desk.workplace import read_project
+
+    with read_project(asked.project, _until(asked.as_of)) as place:
+        found = base_outlook(place, asked.shaft, _moment(asked.as_of, place.now))
+        units = place.setup().units
+    print(
+        to_json(outlook_json(asked.shaft, found)) if asked.json else outlook_text(asked.shaft, found, units)
+    )
+    return DONE if found.answer is not None else NOT_AS_ASKED
+
+
 def _report(asked: argparse.Namespace) -> int:
     from getpass import getpass
 
@@ -235,6 +265,8 @@ _COMMANDS: Final[dict[str, Callable[[argparse.Namespace], int]]] = {
     "key": _key,
     "shafts": _shafts,
     "show": _show,
+    "credit": _credit,
+    "forecast": _forecast,
     "report": _report,
     "check": _check,
     "backup": _backup,

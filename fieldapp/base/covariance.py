@@ -19,7 +19,7 @@ from fieldapp.units import OutOfRange, Range
 
 SIMULATIONS: Final = Range("number of simulations", "", 1, 100_000)
 SEED: Final = Range("seed", "", 0, 2**63)
-_SD: Final = Range("standard deviation of the sediment", "m", 0.0, 10.0, open_below=True)
+_SD: Final = Range("standard deviation of the sediment", "m", 0.0, 1000.0, open_below=True)
 _LENGTH: Final = Range("correlation length", "m", 0.0, 1000.0, open_below=True)
 _NUGGET: Final = Range("measurement variance", "m2", 0.0, 1.0)
 _MEAN: Final = Range("mean of the field", "m", -100.0, 100.0)
@@ -31,7 +31,7 @@ _DRAW_JITTER: Final = 1e-9
 class FieldModel:
     """The field: standard deviation, correlation length, measurement variance; mean None is unknown.
 
-    sd more than 0 and at most 10 m, length more than 0 and at most 1000 m, nugget 0 to 1 m2, mean
+    sd and length more than 0 and at most 1000 m, length more than 0 and at most 1000 m, nugget 0 to 1 m2, mean
     -100 to 100 m, else OutOfRange.
     """
 

@@ -23,7 +23,7 @@ from fieldapp.units import OutOfRange, show
 SERVICE_M: Final = 0.010
 LOW_SHARE: Final = 0.05
 FEWEST_MAPS: Final = 20
-_MODULI: Final = 2
+_MODULI: Final = 9
 _WITH_MAPS: Final = 2
 
 

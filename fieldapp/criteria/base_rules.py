@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from fractions import Fraction
+from math import dist
 from typing import Final
 
 from fieldapp.criteria.finding import Finding, Group, Outcome, Work
@@ -16,10 +17,10 @@ from fieldapp.criteria.look import Look, pass_end, seen
 from fieldapp.criteria.phrasing import Quantity, at_most, named, sentence, source_of
 from fieldapp.criteria.requirement import Requirement
 from fieldapp.criteria.rounds import RoundFacts, credit_stays_open, latest_round, round_facts
+from fieldapp.criteria.spread import place_m
 from fieldapp.record.acceptance import Parameter
-from fieldapp.record.cleaning import SoundingPoint, SoundingRound
+from fieldapp.record.cleaning import SoundingRound
 from fieldapp.record.fold import Line
-from fieldapp.record.reading import Reading
 from fieldapp.units import OutOfRange
 
 AREA_SHARE: Final = Requirement(
@@ -34,12 +35,18 @@ RISE: Final = Requirement(
 )
 REQUIREMENTS: Final = (AREA_SHARE, LARGEST, MEAN, FLAT_CAP, FLATNESS, RISE)
 
+# Two soundings nearer than this are of the same place; a weight is lowered no better (judgment).
+_SAME_SPOT_M: Final = 0.075
+
 _Judge = Callable[[RoundFacts], Finding]
 
 
 def area_share(look: Look) -> Finding:
     """Share of the base within the thickness limit, against the least share asked."""
     limit, least = look.limit("area_fraction_limit"), look.limit("area_fraction_min")
+    if (limit is None) != (least is None):
+        says = "Only half of the area share is adopted: the thickness and the least share belong together."
+        return AREA_SHARE.not_shown(says, Work.ENTER_LIMIT, source=source_of(limit, least))
     return _judged(look, AREA_SHARE, (limit, least), lambda facts: _share(look, facts, limit, least))
 
 
@@ -222,6 +229,11 @@ def _rise(look: Look, facts: RoundFacts, limit: Parameter | None) -> Finding:
     says = f"Sediment rose by {held.value} since round {before.values.number}, asked {held.limit}."
     if held.within and facts.unread:
         return _unread(look, RISE, facts, "Its rise is not known", rest)
+    unmatched = [each.label for each in facts.line.values.points if each.label not in rises]
+    if held.within and unmatched:
+        where = named("point", unmatched)
+        says = f"{sentence(where)} cannot be compared with round {before.values.number}."
+        return RISE.not_shown(says, Work.ASK_ENGINEER, where=where, **rest)
     if held.within:
         return RISE.met(says if most > 0 else "Sediment has not risen.", **rest)
     return RISE.not_met(says, Work.CLEAN_AGAIN, where=named("point", [label]), **rest)
@@ -239,14 +251,10 @@ def _first_since_cleaning(look: Look, latest: Line[SoundingRound]) -> Line[Sound
 
 def _rises(before: Line[SoundingRound], facts: RoundFacts) -> dict[str, Fraction]:
     """Rise [m] by point, where the same place has a thickness in both rounds."""
-    old = {_spot(each): each.thickness_m for each in before.values.points}
+    old = [(place_m(each), each.thickness_m) for each in before.values.points]
     found: dict[str, Fraction] = {}
     for point, now in zip(facts.line.values.points, facts.thickness_m, strict=True):
-        then = old.get(_spot(point))
-        if then is not None and now is not None:
+        gap, then = min(((dist(place_m(point), spot), then) for spot, then in old), key=lambda each: each[0])
+        if gap <= _SAME_SPOT_M and then is not None and now is not None:
             found[point.label] = now - then
     return found
-
-
-def _spot(point: SoundingPoint) -> tuple[Reading | None, Reading | None]:
-    return point.r, point.angle

@@ -14,9 +14,12 @@ from fieldapp.criteria.look import Look
 from fieldapp.criteria.phrasing import Quantity, at_most, clock, seconds, source_of
 from fieldapp.criteria.requirement import Requirement
 from fieldapp.criteria.rounds import latest_round
-from fieldapp.record.cleaning import SoundingRound
+from fieldapp.record.cleaning import CleanoutPass, SoundingRound
+from fieldapp.record.column import FluidTest, HeadReading
 from fieldapp.record.entry import Entry
-from fieldapp.record.hole import Event
+from fieldapp.record.fold import Line
+from fieldapp.record.hole import BaseSighting, Event, StandingWater
+from fieldapp.record.kinds import Values
 from fieldapp.record.setup import ShaftScheduled
 from fieldapp.record.words import Happening
 
@@ -28,6 +31,7 @@ DISPUTED: Final = Requirement(
 CLOCKS: Final = Requirement("clocks", Group.EVIDENCE, 3, "The clock of no device ran backwards or ahead.")
 REQUIREMENTS: Final = (REACHED, LATE, DISPUTED, CLOCKS)
 
+_EVIDENCE: Final = (SoundingRound, CleanoutPass, FluidTest, HeadReading, BaseSighting, StandingWater)
 # A clock that was set by hand may be off by this much (judgment).
 CLOCK_SLACK: Final = timedelta(minutes=5)
 
@@ -59,7 +63,7 @@ def late_entries(look: Look) -> Finding:
     if to_be_entered or asked.reading is None:
         return to_be_entered or LATE.not_asked()
     limit = asked.reading.si
-    late = [each for each in look.shaft.lines if not each.struck and lateness(each.original) > limit]
+    late = [each for each in look.shaft.lines if lateness(each) > limit or each in _changed_after(look)]
     said = look.phrases.say(Quantity.HOURS, limit)
     rest = {
         "measured": f"{len(late)} late",
@@ -69,22 +73,38 @@ def late_entries(look: Look) -> Finding:
     }
     if not late:
         return LATE.met("No entry was made late.", **rest)
-    carrying = [each for each in late if each.id in _carriers(look)]
+    carriers = _carriers(look)
+    carrying = [each for each in late if each.id in carriers]
     named = ", ".join(f"{each.original.kind} of {clock(each.observed_at)}" for each in carrying or late)
     if carrying:
-        return LATE.not_shown(f"Entered over {said} later: {named}.", Work.ASK_ENGINEER, **rest)
+        says = f"Entered over {said} later, or changed after concrete: {named}."
+        return LATE.not_shown(says, Work.ASK_ENGINEER, **rest)
     return LATE.met(f"Entered over {said} later, not carrying the base: {named}.", **rest)
 
 
-def lateness(entry: Entry) -> Fraction:
+def lateness(line: Line[Values]) -> Fraction:
     """Seconds from the observation to the entry, both by the clock of its device."""
-    return seconds(entry.draft.recorded_at - entry.draft.observed_at)
+    draft = line.original.draft
+    return Fraction(0) if line.struck else seconds(draft.recorded_at - draft.observed_at)
+
+
+def _changed_after(look: Look) -> tuple[Line[Values], ...]:
+    """Evidence on the base and the column that was amended or struck when concrete was in already."""
+    start = look.shaft.concrete_started_at
+    if start is None:
+        return ()
+    return tuple(
+        each
+        for each in look.shaft.lines
+        if isinstance(each.values, _EVIDENCE) and any(one.draft.recorded_at > start for one in each.changes)
+    )
 
 
 def _carriers(look: Look) -> set[str]:
     line, found = latest_round(look), last_set(look)
     names = {line.id} if line else set()
-    return names | ({each.id for each in found.samples} if found else set())
+    changed = {each.id for each in _changed_after(look)}
+    return names | changed | ({each.id for each in found.samples} if found else set())
 
 
 def amendments_settled(look: Look) -> Finding:

@@ -41,7 +41,10 @@ TEMPERATURE: Final = Requirement(
 PRESS: Final = Requirement(
     "fluid press and gel", Group.FLUID, 1, "Fluid loss, filter cake and gel strength, where asked."
 )
-REQUIREMENTS: Final = (*_BY_PROPERTY.values(), TEMPERATURE, PRESS)
+ADOPTED: Final = Requirement(
+    "fluid limits adopted", Group.FLUID, 0, "The acceptance set has limits for the fluid in the hole."
+)
+REQUIREMENTS: Final = (ADOPTED, *_BY_PROPERTY.values(), TEMPERATURE, PRESS)
 _NOT_KEPT: Final = ("fluid_loss_max", "cake_max", "gel_min", "gel_max")
 _STAGE: Final = FluidStage.BEFORE_CONCRETE
 DRY_HOLE: Final = "There is no fluid in a dry hole."
@@ -51,6 +54,17 @@ NO_SET: Final = "No fluid test before concrete since the last cleaning."
 def fluid_properties(look: Look) -> tuple[Finding, ...]:
     """One finding for each of sand, density, funnel time and pH."""
     return tuple(_property(look, each) for each in PROPERTIES)
+
+
+def limits_adopted(look: Look) -> Finding:
+    """Whether the acceptance set has any limit for the fluid that stands in this hole."""
+    if look.scheduled.fluid is Fluid.NONE:
+        return ADOPTED.not_asked(DRY_HOLE)
+    limits = [each for what in PROPERTIES for each in limits_of(look, what, _STAGE) if each is not None]
+    if limits:
+        return ADOPTED.met(f"The set has limits for {look.scheduled.fluid} fluid before concrete.")
+    says = f"The acceptance set has no limits for {look.scheduled.fluid} fluid before concrete."
+    return ADOPTED.not_shown(says, Work.ENTER_LIMIT)
 
 
 def last_set(look: Look) -> FluidSet | None:
@@ -102,7 +116,7 @@ def _combined(look: Look, what: Property, found: FluidSet, answers: list[SampleA
         rest = {"where": where, "when": when, "source": source, "entries": found.entries}
         return requirement.not_shown(says, Work.TEST_FLUID, **rest)
     rest = _about(look, answers[-1]) | {"source": source, "entries": found.entries}
-    says = f"{sentence(what.name)} {rest['measured']} near the base, asked {rest['limit']}."
+    says = f"{sentence(what.name)} {rest['measured']} at {rest['where']}, asked {rest['limit']}."
     return requirement.met(says, **rest)
 
 

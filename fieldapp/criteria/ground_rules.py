@@ -13,8 +13,10 @@ from fieldapp.criteria.look import Look, seen
 from fieldapp.criteria.phrasing import source_of
 from fieldapp.criteria.requirement import Requirement
 from fieldapp.record.cleaning import SoundingRound
+from fieldapp.record.decisions import Amend
 from fieldapp.record.fold import Line
 from fieldapp.record.hole import BaseSighting
+from fieldapp.record.kinds import Values
 from fieldapp.record.words import Caution, InstrumentType, Seen
 
 VOID: Final = Requirement("void under the base", Group.GROUND, 9, "No void was seen under the base.")
@@ -31,7 +33,7 @@ _PROBES: Final = (InstrumentType.PROBE_ROD, InstrumentType.BASE_PENETROMETER)
 def void_under_base(look: Look) -> Finding:
     """Sightings of the present base that show a void."""
     asked = look.limit("base_requires")
-    voids = [each for each in sightings(look) if Seen.VOID in each.values.seen]
+    voids = [*_disputed_voids(look), *(each for each in sightings(look) if Seen.VOID in each.values.seen)]
     if voids:
         last = voids[-1]
         return VOID.not_met(
@@ -49,10 +51,28 @@ def void_under_base(look: Look) -> Finding:
     if not clear and any(Seen.VOID in each.values.seen for each in look.lines(BaseSighting)):
         says = "A void was seen in the base before it was drilled deeper; this base was not looked at."
         return VOID.not_shown(says, Work.SEE_BASE, source=source_of(asked))
+    struck = [each for each in look.shaft.lines if each.struck and _saw_void(each)]
+    if struck and not any(each.observed_at > struck[-1].observed_at for each in clear):
+        says = "A sighting of a void was struck, and nobody has looked again."
+        return VOID.not_shown(says, Work.SEE_BASE, entries=struck[-1].entries, source=source_of(asked))
     if not clear:
         return VOID.not_asked("The base was not looked at for voids; karst alone asks for a look.")
     last = clear[-1]
     return VOID.met("No void was seen.", when=last.observed_at, entries=last.entries, source=source_of(asked))
+
+
+def _saw_void(line: Line[Values]) -> bool:
+    """Whether any version of an entry says that a void was seen."""
+    said = [
+        line.original.values,
+        *(each.values.says for each in line.changes if isinstance(each.values, Amend)),
+    ]
+    return any(isinstance(each, BaseSighting) and Seen.VOID in each.seen for each in said)
+
+
+def _disputed_voids(look: Look) -> list[Line[BaseSighting]]:
+    """Sightings whose amendments disagree, where one of the versions says void: it counts until settled."""
+    return [each for each in look.shaft.contested if _saw_void(each)]  # type: ignore[misc]  # by its values
 
 
 def karst_base(look: Look) -> Finding:

@@ -98,9 +98,16 @@ _GROUPS: Final[dict[str, tuple[tuple[str, ParameterKind, str], ...]]] = {
         ("standing_water_limit", _LENGTH, "most water on the base of a dry shaft"),
         ("seepage_rate_limit", ParameterKind("", "", ("rise",)), "most rise of water with the pumps off"),
         ("seepage_window", _HOURS, "least time over which the rise is read"),
+        ("water_max_age", _HOURS, "oldest that a reading of the water on a dry base may be"),
     ),
     "soundings": (
         ("min_points", _COUNT, "least number of points in a round, by diameter"),
+        (
+            "largest_unprobed",
+            _SHARE,
+            "farthest that a place of the base may be from a reading, of its radius",
+        ),
+        ("firm_depth_tol", _LENGTH, "how far above the drilled depth firm bottom may be read"),
         ("edge_offset", _LENGTH, "most distance of rim points from the wall or cage"),
         ("weighting", _word("area cells", "equal"), "how points share the area of the base"),
         ("require_firm_bottom", _YES_NO, "whether a point needs firm bottom as well as first contact"),

@@ -19,6 +19,7 @@ from typing import Final, TypeAlias
 
 from fieldapp.criteria.finding import Finding, Outcome, ReleaseState, ReleaseStatus
 from fieldapp.criteria.phrasing import clock, sentence
+from fieldapp.criteria.roles import made_by
 from fieldapp.criteria.rules import OPEN_HOLE_RULES, apply, look_at
 from fieldapp.record.concrete import ConcreteStarted
 from fieldapp.record.decisions import Hold, Release, Withdrawal
@@ -59,6 +60,9 @@ def _released(project: ProjectRecord, shaft: ShaftRecord, at: datetime, line: De
     until = _until(project, shaft, line, release)
     start = shaft.concrete_started_at
     moment = start or at
+    unfounded = _unfounded(project, shaft, line, release)
+    if unfounded:
+        return ReleaseState(ReleaseStatus.HELD, reason=unfounded, entry=line.id, author=_author(line))
     reason = ""
     if moment > until:
         reason = f"The release ended at {clock(until)}."
@@ -92,9 +96,7 @@ def _decisions(project: ProjectRecord, shaft: ShaftRecord) -> list[Decision]:
 
 
 def _is_release(project: ProjectRecord, line: Line[Values]) -> bool:
-    person = project.setup.values.person(_author(line)) if project.setup else None
-    by_engineer = person is not None and Role.RESIDENT_ENGINEER in person.roles
-    return isinstance(line.values, Release) and by_engineer
+    return isinstance(line.values, Release) and made_by(project, line, Role.RESIDENT_ENGINEER)
 
 
 def _author(line: Line[Values] | Decision) -> str:
@@ -127,10 +129,11 @@ def _broken_by(project: ProjectRecord, shaft: ShaftRecord, at: datetime, release
     """The requirement that new evidence made worse, in words; empty when none did."""
     reach = {each.device: each.seq for each in release.basis.positions}
     everything = list(_entries(project, shaft))
-    then = _found(project.id, shaft.id, [e for e in everything if e.seq <= reach.get(e.device, 0)], at, shaft)
+    moment = shaft.concrete_started_at or at
+    then = _found(project.id, shaft.id, [e for e in everything if e.seq <= reach.get(e.device, 0)], moment)
     started = _concrete(shaft)
     cut = started.original.order if started else None
-    now = _found(project.id, shaft.id, [e for e in everything if cut is None or e.order < cut], at, shaft)
+    now = _found(project.id, shaft.id, [e for e in everything if cut is None or e.order < cut], moment)
     before = {each.requirement: each for each in then}
     worse = [each for each in now if _is_worse(before.get(each.requirement), each)]
     if not worse:
@@ -139,8 +142,38 @@ def _broken_by(project: ProjectRecord, shaft: ShaftRecord, at: datetime, release
     return f"{sentence(first.requirement)}: {first.says}"
 
 
+def _unfounded(project: ProjectRecord, shaft: ShaftRecord, line: Decision, release: Release) -> str:
+    """Why a release does not count at all; empty when it does.
+
+    It rests on entries that are not in the journal, or it passes over something not met or not shown
+    without the reason that the acceptance set asks for.
+    """
+    everything = list(_entries(project, shaft))
+    devices = {each.device for each in _all_entries(project)}
+    if any(each.device not in devices for each in release.basis.positions):
+        return "The release rests on a device that the journal does not know."
+    look = look_at(project, shaft, line.observed_at)
+    if look is None or look.words("override_reason_required") != ("yes",) or release.reason.strip():
+        return ""
+    reach = {each.device: each.seq for each in release.basis.positions}
+    seen = [each for each in everything if each.seq <= reach.get(each.device, 0)]
+    then = _found(project.id, shaft.id, seen, line.observed_at)
+    against = [each for each in then if each.outcome in {Outcome.NOT_MET, Outcome.NOT_SHOWN}]
+    if not against:
+        return ""
+    return f"Released without the reason asked for: {max(against, key=lambda each: each.weight).says}"
+
+
 def _is_worse(before: Finding | None, now: Finding) -> bool:
-    return before is not None and _BADNESS[now.outcome] > _BADNESS[before.outcome]
+    """Worse than it was; a requirement that had no answer then counts as met then."""
+    return _BADNESS[now.outcome] > (_BADNESS[before.outcome] if before is not None else 0)
+
+
+def _all_entries(project: ProjectRecord) -> Iterable[Entry]:
+    for line in project.lines:
+        yield line.original
+    for shaft in project.shafts.values():
+        yield from shaft.entries
 
 
 def _entries(project: ProjectRecord, shaft: ShaftRecord) -> Iterable[Entry]:
@@ -150,11 +183,8 @@ def _entries(project: ProjectRecord, shaft: ShaftRecord) -> Iterable[Entry]:
     yield from shaft.entries
 
 
-def _found(
-    project_id: str, shaft_id: str, entries: list[Entry], at: datetime, shaft: ShaftRecord
-) -> tuple[Finding, ...]:
+def _found(project_id: str, shaft_id: str, entries: list[Entry], moment: datetime) -> tuple[Finding, ...]:
     record = project_record(project_id, in_order(entries))
     mine = record.shaft(shaft_id)
-    moment = shaft.concrete_started_at or at
     look = look_at(record, mine, moment) if mine else None
     return apply(OPEN_HOLE_RULES, look) if look else ()

@@ -21,8 +21,8 @@ from fieldapp.criteria.look import Look, Moment, pass_end, seen, stage_end
 from fieldapp.criteria.phrasing import clock
 from fieldapp.record.cleaning import CleanoutPass, SoundingPoint, SoundingRound
 from fieldapp.record.fold import Line
-from fieldapp.record.hole import ExcavationStage
-from fieldapp.record.words import Happening
+from fieldapp.record.hole import BaseSighting, ExcavationStage
+from fieldapp.record.words import Happening, Seen
 from fieldapp.units import Number, OutOfRange
 
 # After these the base is never what it was, whatever the acceptance set lists.
@@ -119,6 +119,9 @@ def _changes(look: Look) -> Iterator[tuple[Moment, str]]:
         yield stage_end(stage), "drilling"
     for event in look.events(*ALWAYS_SOUND_AGAIN_AFTER, *look.words("resound_events")):
         yield seen(event), str(event.values.what)
+    for sighting in look.lines(BaseSighting):
+        if Seen.LOOSE_MATERIAL in sighting.values.seen:
+            yield seen(sighting), "a sighting of loose material"
     yield from _failed_fluid(look)
 
 

@@ -10,6 +10,7 @@ from datetime import datetime
 from typing import Final, TypeAlias
 
 from fieldapp.criteria import (
+    adopted_rules,
     base_rules,
     evidence_rules,
     fluid_limits,
@@ -48,6 +49,7 @@ OPEN_HOLE_RULES: Final[tuple[Rule, ...]] = (
     head_rules.head_findings,
     water_rules.standing_water,
     water_rules.seepage,
+    fluid_limits.limits_adopted,
     fluid_limits.fluid_properties,
     fluid_limits.temperature_of_tests,
     fluid_limits.press_and_gel,
@@ -65,9 +67,12 @@ OPEN_HOLE_RULES: Final[tuple[Rule, ...]] = (
     sounding_rules.both_depths,
     sounding_rules.enough_points,
     sounding_rules.rim_points,
+    sounding_rules.spread,
+    sounding_rules.firm_at_base,
     sounding_rules.rounds_made,
     instrument_rules.round_instrument,
     instrument_rules.fluid_instruments,
+    adopted_rules.limits_without_a_rule,
     evidence_rules.amendments_settled,
     evidence_rules.late_entries,
     evidence_rules.clocks,
@@ -80,6 +85,7 @@ OPEN_HOLE_RULES: Final[tuple[Rule, ...]] = (
 
 OPEN_HOLE_REQUIREMENTS: Final = (
     SCHEDULED,
+    *adopted_rules.REQUIREMENTS,
     *evidence_rules.REQUIREMENTS,
     *base_rules.REQUIREMENTS,
     *ground_rules.REQUIREMENTS,

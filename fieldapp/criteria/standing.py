@@ -23,10 +23,12 @@ from fieldapp.criteria.finding import (
 )
 from fieldapp.criteria.phrasing import clock
 from fieldapp.criteria.release import release_state
+from fieldapp.criteria.roles import made_by
 from fieldapp.record.decisions import Basis, Disposition, Hold, LogSigned, Release, Withdrawal
+from fieldapp.record.fold import Line
 from fieldapp.record.kinds import Values
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord
-from fieldapp.record.words import Decision
+from fieldapp.record.words import Decision, Role
 
 _DECISIONS: Final = (Disposition, Hold, LogSigned, Release, Withdrawal)
 _FIRST: Final = (Work.RESTORE_HEAD, Work.OVERREAM, Work.READ_HEAD)
@@ -50,7 +52,7 @@ def base_standing(
         which knows nothing of a release that has run out since.
     """
     state = release or _state_at_last_entry(project, shaft)
-    standing = _standing(shaft, found, state)
+    standing = _standing(project, shaft, found, state)
     reasons = _reasons(found)
     return BaseStanding(standing, reasons, _next(project, shaft, (standing, reasons), state))
 
@@ -62,11 +64,13 @@ def _state_at_last_entry(project: ProjectRecord, shaft: ShaftRecord) -> ReleaseS
     return release_state(project, shaft, last)
 
 
-def _standing(shaft: ShaftRecord, found: tuple[Finding, ...], release: ReleaseState) -> Standing:
+def _standing(
+    project: ProjectRecord, shaft: ShaftRecord, found: tuple[Finding, ...], release: ReleaseState
+) -> Standing:
     not_met = [each for each in found if each.outcome is Outcome.NOT_MET]
     not_shown = [each for each in found if each.outcome is Outcome.NOT_SHOWN]
     concrete_in = shaft.concrete_started_at is not None
-    ruled_out = concrete_in or _rework_ruled_out(shaft, release)
+    ruled_out = concrete_in or _rework_ruled_out(project, shaft, release)
     if any(each.excludes_base for each in not_met):
         return Standing.NOT_CREDITABLE
     if not_met and not ruled_out:
@@ -78,8 +82,14 @@ def _standing(shaft: ShaftRecord, found: tuple[Finding, ...], release: ReleaseSt
     return Standing.NOT_SHOWN if not_shown or not found else Standing.CLEAN
 
 
-def _rework_ruled_out(shaft: ShaftRecord, release: ReleaseState) -> bool:
-    disposed = shaft.last(Disposition)
+def disposition_of(project: ProjectRecord, shaft: ShaftRecord) -> Line[Disposition] | None:
+    """The last disposition by somebody who is a designer on the roster, or None."""
+    found = [each for each in shaft.of(Disposition) if made_by(project, each, Role.DESIGNER)]
+    return found[-1] if found else None
+
+
+def _rework_ruled_out(project: ProjectRecord, shaft: ShaftRecord, release: ReleaseState) -> bool:
+    disposed = disposition_of(project, shaft)
     if disposed is not None and disposed.values.decision is not Decision.REMEDY:
         return _rests_on_all(disposed.values.basis, shaft)
     if release.status is not ReleaseStatus.RELEASED:
@@ -107,7 +117,7 @@ def _next(
 ) -> NextStep:
     standing, reasons = stands
     if shaft.concrete_started_at is not None:
-        return _after_concrete(shaft, standing, reasons)
+        return _after_concrete(disposition_of(project, shaft), standing, reasons)
     if any(each.requirement == _BASE_REACHED for each in reasons) and standing is Standing.NOT_SHOWN:
         return NextStep("Drill to the base", None, _BASE_REACHED)
     if standing in {Standing.CLEAN, Standing.REDUCED}:
@@ -149,7 +159,9 @@ def _log_is_signed(project: ProjectRecord, shaft: ShaftRecord) -> bool:
     accepted = project.setup.values.acceptance.parameters if project.setup else ()
     asked = [each.reading.si for each in accepted if each.name == "signatures_required" and each.reading]
     signed = {
-        each.original.draft.author for each in shaft.of(LogSigned) if _rests_on_all(each.values.basis, shaft)
+        each.original.draft.author
+        for each in shaft.of(LogSigned)
+        if made_by(project, each, Role.INSPECTOR) and _rests_on_all(each.values.basis, shaft)
     }
     return len(signed) >= (asked[0] if asked else 1)
 
@@ -165,8 +177,9 @@ def _decides(values: Values) -> bool:
     return isinstance(values, _DECISIONS)
 
 
-def _after_concrete(shaft: ShaftRecord, standing: Standing, reasons: tuple[Finding, ...]) -> NextStep:
-    disposed = shaft.last(Disposition)
+def _after_concrete(
+    disposed: Line[Disposition] | None, standing: Standing, reasons: tuple[Finding, ...]
+) -> NextStep:
     if disposed is not None:
         if disposed.values.decision is Decision.REMEDY:
             return NextStep("Remedy asked for by the designer", None, _first(reasons))

@@ -11,7 +11,7 @@ from typing import Final
 from fieldapp.criteria.finding import Finding, Group, Work
 from fieldapp.criteria.holding import held_under
 from fieldapp.criteria.look import Look, pass_end, seen
-from fieldapp.criteria.phrasing import Quantity, clock, source_of
+from fieldapp.criteria.phrasing import Quantity, at_most, clock, seconds, source_of
 from fieldapp.criteria.requirement import Requirement
 from fieldapp.fluid.head import seepage_rate_m_per_s
 from fieldapp.record.acceptance import Parameter
@@ -36,10 +36,15 @@ def standing_water(look: Look) -> Finding:
     if not found or found[-1].values.depth is None:
         says = "Water on the base was not measured since the last cleaning."
         return STANDING.not_shown(says, Work.MEASURE_WATER, source=source_of(limit))
-    held = held_under(look.phrases, Quantity.THICKNESS, found[-1].values.depth.si, limit)
-    says = f"Water {held.value} on the base, asked {held.limit}."
-    rest = {"measured": held.value, "limit": held.limit, **_rests_on(found[-1], limit)}
-    return STANDING.met(says, **rest) if held.within else STANDING.not_met(says, _WORK, **rest)
+    last = found[-1]
+    by_now = found[-1].values.depth.si + _rate_m_per_s(look) * _age_s(look, last)
+    held = held_under(look.phrases, Quantity.THICKNESS, by_now, limit)
+    says = f"Water {held.value} on the base by now, asked {held.limit}."
+    rest = {"measured": held.value, "limit": held.limit, **_rests_on(last, limit)}
+    if not held.within:
+        return STANDING.not_met(says, _WORK, **rest)
+    old = _too_old(look, last)
+    return STANDING.not_shown(old, Work.MEASURE_WATER, **rest) if old else STANDING.met(says, **rest)
 
 
 def seepage(look: Look) -> Finding:
@@ -70,7 +75,28 @@ def seepage(look: Look) -> Finding:
     if window is not None and window.reading is not None and last.window.si < window.reading.si:
         short = f"Seepage was read over {last.window}, asked at least {window.reading}."
         return SEEPAGE.not_shown(short, Work.MEASURE_WATER, **rest)
-    return SEEPAGE.met(says, **rest)
+    old = _too_old(look, found[-1])
+    return SEEPAGE.not_shown(old, Work.MEASURE_WATER, **rest) if old else SEEPAGE.met(says, **rest)
+
+
+def _age_s(look: Look, line: Line[StandingWater]) -> Fraction:
+    return max(seconds(look.moment - line.observed_at), Fraction(0))
+
+
+def _rate_m_per_s(look: Look) -> Fraction:
+    """The last rate at which water rose [m/s]; 0 where none was read, which the age limit guards."""
+    rates = [each.values for each in _fresh(look) if each.values.rise is not None]
+    if not rates or rates[-1].rise is None or rates[-1].window is None:
+        return Fraction(0)
+    return rates[-1].rise.si / rates[-1].window.si
+
+
+def _too_old(look: Look, line: Line[StandingWater]) -> str:
+    oldest = look.number("water_max_age")
+    if oldest is None or _age_s(look, line) <= oldest:
+        return ""
+    age, most = (look.phrases.say(Quantity.HOURS, each) for each in (_age_s(look, line), oldest))
+    return f"Water was measured {age} ago, asked {at_most(most, strict=False)}."
 
 
 _WORK: Final = Work.DEWATER_OR_FLOOD

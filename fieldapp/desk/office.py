@@ -10,12 +10,11 @@ from pathlib import Path
 from fieldapp.criteria.finding import BaseStanding, Finding, Outcome, ReleaseState
 from fieldapp.criteria.findings import findings
 from fieldapp.criteria.release import release_state
-from fieldapp.criteria.standing import base_standing
+from fieldapp.criteria.standing import base_standing, disposition_of
 from fieldapp.desk.projector import Rows, as_of
 from fieldapp.desk.workplace import Workplace
-from fieldapp.record.decisions import Disposition
 from fieldapp.record.reading import Impossible
-from fieldapp.record.shaft import ShaftRecord
+from fieldapp.record.shaft import ProjectRecord, ShaftRecord
 from fieldapp.record.words import Decision
 from fieldapp.store.backup import BackedUp, back_up
 from fieldapp.store.checking import StoreFinding, check_store
@@ -58,7 +57,7 @@ def shaft_now(place: Workplace, shaft_id: str, at: datetime | None = None) -> Sh
     found = findings(project, shaft, moment)
     release = release_state(project, shaft, moment)
     standing = base_standing(project, shaft, found, release)
-    return ShaftNow(shaft, moment, found, standing, release, _credit(shaft))
+    return ShaftNow(shaft, moment, found, standing, release, _credit(project, shaft))
 
 
 def all_shafts(place: Workplace, at: datetime | None = None) -> tuple[ShaftNow, ...]:
@@ -66,9 +65,9 @@ def all_shafts(place: Workplace, at: datetime | None = None) -> tuple[ShaftNow, 
     return tuple(shaft_now(place, each, at) for each in place.record().shafts)
 
 
-def _credit(shaft: ShaftRecord) -> str:
+def _credit(project: ProjectRecord, shaft: ShaftRecord) -> str:
     """The base credit that the designer has stated, with its displacement; empty before that."""
-    stated = shaft.last(Disposition)
+    stated = disposition_of(project, shaft)
     if stated is None:
         return ""
     said = stated.values

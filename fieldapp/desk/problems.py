@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from fieldapp.desk.inspector import AskFirst, Refused
+from fieldapp.desk.looking import NotOpen
 from fieldapp.desk.workplace import UnknownShaft
 from fieldapp.exchange.plain_problem import PlainLogRefused
 from fieldapp.identity.errors import IdentityProblem
@@ -15,6 +16,7 @@ from fieldapp.store.problems import StoreProblem
 PROBLEMS: Final = (
     AskFirst,
     Refused,
+    NotOpen,
     UnknownShaft,
     PlainLogRefused,
     IdentityProblem,

@@ -48,3 +48,23 @@ class UnreadablePdf(IdentityProblem):
 
 class FieldProblem(IdentityProblem):
     """A signature field that is missing, filled, too small, or closed."""
+
+
+class WrongOrder(IdentityProblem):
+    """A signature whose turn it is not."""
+
+
+class ClockProblem(IdentityProblem):
+    """A time that lies before a signature already made."""
+
+
+class TooManyTries(IdentityProblem):
+    """A passphrase tried again too soon after wrong ones."""
+
+
+class NoTimestamp(IdentityProblem):
+    """A trusted timestamp was asked for and could not be had."""
+
+
+class UnreadableAttachment(IdentityProblem):
+    """A file inside a PDF that cannot be taken out safely."""

@@ -2,15 +2,14 @@
 
 A signature is PAdES (ETSI.CAdES.detached, SHA-256, P-256) and never changes a byte that was there.  The
 first one certifies: after it only form fields may be filled.  It refuses a key that is not the signer's, a
-time outside the certificate, a field that is missing, filled or closed.  Whom to trust is not decided here.
+time outside the certificate, a wrong order, a field that is missing, filled or closed.  An error leaves the
+caller's bytes as they were, so signing is taken up again with the same file.
 """
 
 from __future__ import annotations
 
 import asyncio
 import io
-import re
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
@@ -18,6 +17,7 @@ from asn1crypto.keys import PrivateKeyInfo
 from asn1crypto.x509 import Certificate
 from cryptography import x509
 from cryptography.hazmat.primitives.serialization import Encoding, NoEncryption, PrivateFormat
+from pyhanko.pdf_utils.generic import parse_pdf_date
 from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
 from pyhanko.pdf_utils.misc import PdfError
 from pyhanko.sign.fields import (
@@ -33,74 +33,15 @@ from pyhanko.sign.signers import PdfSignatureMetadata, PdfSigner, SimpleSigner
 from pyhanko.sign.signers.pdf_cms import PdfCMSSignedAttributes
 from pyhanko_certvalidator.registry import SimpleCertificateStore
 
-from fieldapp.identity.errors import FieldProblem, NotThisPerson, OutsideValidity, UnfitText, UnreadablePdf
+from fieldapp.identity.errors import FieldProblem, NotThisPerson, OutsideValidity
 from fieldapp.identity.keys import UnlockedKey
-from fieldapp.identity.people import SignerIdentity
-from fieldapp.identity.stamp import fit, stamp_lines, style
+from fieldapp.identity.pdf_layout import read_layout, unreadable
+from fieldapp.identity.sign_request import FieldPlace, SignRequest
+from fieldapp.identity.signing_order import SHAFT_LOG_ORDER, SigningOrder, check_clock, check_order
+from fieldapp.identity.stamp import drawn_content, fit, stamp_lines, style, text_width_pt
+from fieldapp.identity.timestamps import Timestamper, bridge
 
-DIGEST = re.compile(r"[0-9a-f]{64}")
-DIGEST_SHOWN = 16
-
-
-@dataclass(frozen=True, slots=True)
-class FieldPlace:
-    """A signature field to be: its name, its page (from 0), its box.
-
-    ``box_pt`` is left, bottom, right, top in points from the lower left corner of the page.  Signing a field
-    that ``closes`` the document ends it: no other field can be filled after that one.
-    """
-
-    name: str
-    page_index: int
-    box_pt: tuple[float, float, float, float]
-    closes: bool = False
-
-    def __post_init__(self) -> None:
-        left, bottom, right, top = self.box_pt
-        if left >= right or bottom >= top:
-            raise FieldProblem(f"The box of the signature field {self.name!r} has no size.")
-        if not self.name or "." in self.name:
-            raise FieldProblem(f"A signature field cannot be called {self.name!r}: use a name without dots.")
-
-
-@dataclass(frozen=True, slots=True)
-class SignRequest:
-    """What is to be signed, by whom, and what it means; it holds nothing secret.
-
-    ``meaning`` is the reason as both the file and the paper say it ("Inspector: recorded as seen").
-    ``record_digest`` is the SHA-256 of the record that the document shows, 64 hex digits; the paper shows
-    16.  ``lines`` are shown below.  The first signature of a document has ``certify``.
-    """
-
-    field_name: str
-    signer: SignerIdentity
-    meaning: str
-    signed_at: datetime
-    record_digest: str
-    location: str = ""
-    certify: bool = False
-    lines: tuple[str, ...] = ()
-
-    def __post_init__(self) -> None:
-        if self.signed_at.utcoffset() is None:
-            raise UnfitText("The time of a signature needs an offset from UTC.")
-        if not self.meaning.strip():
-            raise UnfitText("A signature must say what it means, for example 'Inspector: recorded as seen'.")
-        if not DIGEST.fullmatch(self.record_digest):
-            raise UnfitText("The digest of the record must be 64 lower-case hex digits.")
-
-    @property
-    def shown(self) -> tuple[str, ...]:
-        """The lines of the visible signature, before they are fitted to the box."""
-        time = self.signed_at.isoformat(sep=" ", timespec="seconds")
-        return (
-            self.signer.name,
-            self.signer.role.value.capitalize(),
-            self.meaning,
-            f"{time[:19]} UTC{time[19:]}",
-            f"Record {self.record_digest[:DIGEST_SHOWN]}",
-            *self.lines,
-        )
+__all__ = ["FieldPlace", "SignRequest", "prepare_fields", "sign_pdf"]
 
 
 def prepare_fields(pdf: bytes, places: tuple[FieldPlace, ...]) -> bytes:
@@ -143,7 +84,13 @@ def prepare_fields(pdf: bytes, places: tuple[FieldPlace, ...]) -> bytes:
     return out.getvalue()
 
 
-def sign_pdf(pdf: bytes, request: SignRequest, key: UnlockedKey) -> bytes:
+def sign_pdf(
+    pdf: bytes,
+    request: SignRequest,
+    key: UnlockedKey,
+    order: SigningOrder = SHAFT_LOG_ORDER,
+    timestamper: Timestamper | None = None,
+) -> bytes:
     """Fill one prepared field with a signature.
 
     Parameters
@@ -154,6 +101,10 @@ def sign_pdf(pdf: bytes, request: SignRequest, key: UnlockedKey) -> bytes:
         Which field, who, what it means, when.
     key
         The signer's key, unlocked.
+    order
+        Who signs after whom in this kind of document.
+    timestamper
+        Where to get a trusted timestamp; without one the time is the signer's claim.
 
     Returns
     -------
@@ -164,8 +115,12 @@ def sign_pdf(pdf: bytes, request: SignRequest, key: UnlockedKey) -> bytes:
     ------
     NotThisPerson
         The key is not the signer's, or its certificate does not have the role.
-    OutsideValidity
-        The certificate is not good at that time.
+    OutsideValidity, ClockProblem
+        The certificate is not good at that time, or an earlier signature is later.
+    WrongOrder
+        It is not this signature's turn.
+    NoTimestamp
+        The timestamp that was asked for could not be had.
     UnreadablePdf
         The bytes are not a whole PDF.
     FieldProblem
@@ -174,15 +129,22 @@ def sign_pdf(pdf: bytes, request: SignRequest, key: UnlockedKey) -> bytes:
     _check_signer(request, key)
     writer = _writer(pdf)
     field = _free_field(writer, request)
+    signed = _signed(writer)
+    check_order(order, request, tuple(signed))
+    check_clock(request.signed_at, tuple(signed.values()))
     left, bottom, right, top = (float(each) for each in field["/Rect"])
-    size_pt, lines = fit(stamp_lines(request.shown), abs(right - left), abs(top - bottom))
+    width_pt, height_pt = abs(right - left), abs(top - bottom)
+    size_pt, lines = fit(stamp_lines(request.shown), text_width_pt(width_pt, request.drawn), height_pt)
     signer = PdfSigner(
-        _metadata(request, _closes(field)), signer=_pyhanko_signer(key), stamp_style=style(size_pt)
+        _metadata(request, _closes(field)),
+        signer=_pyhanko_signer(key),
+        timestamper=bridge(timestamper) if timestamper else None,
+        stamp_style=style(size_pt, drawn_content(request.drawn, width_pt, height_pt)),
     )
     try:
         return asyncio.run(_fill(writer, signer, request.signed_at, "\n".join(lines)))
     except PdfError:
-        raise _unreadable() from None
+        raise unreadable() from None
 
 
 async def _fill(writer: IncrementalPdfFileWriter, signer: PdfSigner, signed_at: datetime, text: str) -> bytes:
@@ -198,18 +160,12 @@ async def _fill(writer: IncrementalPdfFileWriter, signer: PdfSigner, signed_at: 
 
 
 def _writer(pdf: bytes) -> IncrementalPdfFileWriter:
-    if not pdf.rstrip().endswith(b"%%EOF"):  # pyHanko would read a cut file up to its last whole revision
-        raise _unreadable()
+    if read_layout(pdf).trailing:
+        raise unreadable()
     try:
         return IncrementalPdfFileWriter(io.BytesIO(pdf), strict=True)
     except (PdfError, ValueError):
-        raise _unreadable() from None
-
-
-def _unreadable() -> UnreadablePdf:
-    return UnreadablePdf(
-        "This is not a whole PDF, so it was not signed. Make the document again from the record."
-    )
+        raise unreadable() from None
 
 
 def _field(writer: IncrementalPdfFileWriter, name: str) -> tuple[Any, Any] | None:
@@ -238,6 +194,12 @@ def _free_field(writer: IncrementalPdfFileWriter, request: SignRequest) -> Any:
     return found[1]
 
 
+def _signed(writer: IncrementalPdfFileWriter) -> dict[str, datetime]:
+    # the fields that are filled, and the times that their signatures claim
+    filled = enumerate_sig_fields(writer, filled_status=True)
+    return {name: parse_pdf_date(value.get_object()["/M"], strict=True) for name, value, _ in filled}
+
+
 def _closes(field: Any) -> bool:
     return "/Lock" in field and field["/Lock"].get("/P") == MDPPerm.NO_CHANGES.value
 
@@ -263,7 +225,7 @@ def _metadata(request: SignRequest, closes: bool) -> PdfSignatureMetadata:
         field_name=request.field_name,
         md_algorithm="sha256",
         name=request.signer.name,
-        reason=request.meaning,
+        reason=request.reason.text,
         location=request.location or None,
         subfilter=SigSeedSubFilter.PADES,
         certify=request.certify,
@@ -284,13 +246,13 @@ def _spec(place: FieldPlace) -> SigFieldSpec:
 
 
 def _pyhanko_signer(key: UnlockedKey) -> SimpleSigner:
-    known = SimpleCertificateStore()  # type: ignore[no-untyped-call]  # pyHanko leaves this one untyped
-    known.register_multiple([_translated(each) for each in key.issuers])
+    # only the signer's certificate travels: every byte beside it would be one that nothing signs
+    alone = SimpleCertificateStore()  # type: ignore[no-untyped-call]  # pyHanko leaves this one untyped
     secret = key.private_key.private_bytes(Encoding.DER, PrivateFormat.PKCS8, NoEncryption())
     return SimpleSigner(
         signing_cert=_translated(key.x509_certificate),
         signing_key=PrivateKeyInfo.load(secret),
-        cert_registry=known,
+        cert_registry=alone,
         embed_roots=False,
     )
 

@@ -10,10 +10,12 @@ from __future__ import annotations
 import textwrap
 import unicodedata
 
+from pyhanko.pdf_utils.content import PdfContent, RawContent
 from pyhanko.pdf_utils.layout import AxisAlignment, InnerScaling, Margins, SimpleBoxLayoutRule
 from pyhanko.pdf_utils.text import TextBoxStyle
 from pyhanko.stamp import TextStampStyle
 
+from fieldapp.identity.drawn import WIDTH_SHARE, Drawing, strokes
 from fieldapp.identity.errors import FieldProblem
 
 LETTER_WIDTH_EM = 0.6
@@ -63,7 +65,21 @@ def fit(lines: tuple[str, ...], width_pt: float, height_pt: float) -> tuple[int,
     )
 
 
-def style(size_pt: int) -> TextStampStyle:
+def text_width_pt(width_pt: float, drawing: Drawing) -> float:
+    """How much of the width of the box [pt] the text has; a drawn signature takes the right of it."""
+    return width_pt * (1 - WIDTH_SHARE) if drawing else width_pt
+
+
+def drawn_content(drawing: Drawing, width_pt: float, height_pt: float) -> PdfContent | None:
+    """The drawn signature as paths at the right of a box of this size [pt], or None without one."""
+    if not drawing:
+        return None
+    room_pt = width_pt * WIDTH_SHARE - MARGIN_PT
+    at = b"1 0 0 1 %.2f %d cm " % (width_pt - room_pt - MARGIN_PT, MARGIN_PT)
+    return RawContent(at + strokes(drawing, room_pt, height_pt - 2 * MARGIN_PT))
+
+
+def style(size_pt: int, background: PdfContent | None = None) -> TextStampStyle:
     """Black text at the left of the box, no frame, no picture; the text itself is the parameter `text`."""
     still = SimpleBoxLayoutRule(
         x_align=AxisAlignment.ALIGN_MIN,
@@ -79,7 +95,9 @@ def style(size_pt: int) -> TextStampStyle:
     text = TextBoxStyle(font_size=size_pt, leading=_leading_pt(size_pt), box_layout_rule=still)
     return TextStampStyle(
         border_width=0,
-        background=None,
+        background=background,
+        background_layout=SimpleBoxLayoutRule(x_align=AxisAlignment.ALIGN_MIN, y_align=AxisAlignment.ALIGN_MIN),
+        background_opacity=1.0,
         text_box_style=text,
         inner_content_layout=placed,
         stamp_text="%(text)s",

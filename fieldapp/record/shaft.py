@@ -51,9 +51,12 @@ class ShaftRecord:
 
     @property
     def concrete_started_at(self) -> datetime | None:
-        """When the first charge went in, or None while the hole is open."""
-        found = self.of(ConcreteStarted)
-        return found[0].observed_at if found else None
+        """When the first charge went in, or None while the hole is open.
+
+        Concrete does not leave the hole because two people disagree on when it came: the earliest counts.
+        """
+        found = [each for each in self.lines if isinstance(each.values, ConcreteStarted) and not each.struck]
+        return min((each.observed_at for each in found), default=None)
 
     @property
     def digest(self) -> str:

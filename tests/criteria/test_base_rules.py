@@ -6,7 +6,7 @@ import pytest
 
 from fieldapp.criteria.finding import Outcome, Work
 from fieldapp.record.cleaning import SoundingPoint
-from fieldapp.record.words import Happening, RoundWhy
+from fieldapp.record.words import Happening, InstrumentType, RoundWhy
 from tests.criteria.stories import found, passing, usual
 from tests.support.journals import at, five_points, parameter, point, reading
 
@@ -147,7 +147,9 @@ def test_a_thickness_read_directly_counts():
     journal.sound(2, at("10:40"), direct)
     got = found(journal)
     assert got[SHARE].outcome is MET
-    assert got["sounding both depths"].outcome is MET
+    assert got["sounding both depths"].outcome is Outcome.NOT_SHOWN  # by tape: no firm bottom
+    journal.check("tape 1", InstrumentType.BASE_PENETROMETER, at("06:40"))
+    assert found(journal)["sounding both depths"].outcome is MET
 
 
 def test_a_base_that_was_not_sounded_is_not_shown():
@@ -237,5 +239,10 @@ def test_a_limit_still_to_be_entered_is_not_shown():
 
 
 def test_what_the_set_does_not_name_is_not_asked():
-    got = found(passing(acceptance=usual(without=("area_fraction_limit",))))[SHARE]
+    got = found(passing(acceptance=usual(without=("area_fraction_limit", "area_fraction_min"))))[SHARE]
     assert got.outcome is Outcome.NOT_ASKED
+
+
+def test_half_of_the_area_share_is_no_requirement_and_is_said():
+    got = found(passing(acceptance=usual(without=("area_fraction_limit",))))[SHARE]
+    assert (got.outcome, got.work) == (Outcome.NOT_SHOWN, Work.ENTER_LIMIT)

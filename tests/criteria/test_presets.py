@@ -58,6 +58,10 @@ W2 | ABCD | seepage_window | method dry | 5 min | incl | calculated
 7 | EI | min_points | diameter under 1.5 m | 5 count | incl | judgment
 7 | EI | min_points | diameter from 1.5 m; diameter under 2.41 m | 9 count | incl | judgment
 7 | EI | min_points | diameter from 2.41 m | 13 count | incl | judgment
+judgment | ABCDEIL | largest_unprobed | | 75 % | incl | judgment
+judgment | ABCDL | firm_depth_tol | | 3 in | incl | judgment
+judgment | EI | firm_depth_tol | | 75 mm | incl | judgment
+judgment | ABCDEIL | water_max_age | | 2 h | incl | judgment
 7 | ABCDL | edge_offset | | 6 in | incl | judgment
 7 | EI | edge_offset | | 150 mm | incl | judgment
 7 | ABCDEIL | rounds_required | | after cage, before concrete | incl | memory: sure

@@ -69,12 +69,12 @@ class Journey:
     walk: Walk
     left: bool = False
 
-    def wait(self) -> None:
+    def wait(self, hops: int = 2) -> None:
         """Until the worker has nothing left to say and the layout is at rest.
 
         An answer may lead to one more question (recorded, then shown anew), so it is waited for twice.
         """
-        for _ in range(2):
+        for _ in range(hops):
             told: list[bool] = []
             self.session.jobs.run(lambda: True, told.append, lambda _problem: None)
             self.hand.until(lambda told=told: bool(told), 20)
@@ -148,7 +148,7 @@ class Journey:
         for code in codes:
             self.reach(self.middle.keypad.key(code))
             self.hand.tap(self.middle.keypad.key(code))
-        self.wait()
+        self.wait(hops=1)
 
     def press(self, code: int = 27) -> None:
         """A key of the tablet: escape is back."""

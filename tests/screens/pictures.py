@@ -10,6 +10,7 @@ import os
 import sys
 import tempfile
 from collections.abc import Callable
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -164,9 +165,8 @@ VIEWS: dict[str, dict[str, Callable[[Journey], None]]] = {
 
 def open_window() -> Driver:
     """A window as the tests have it: offscreen when there is no display."""
+    import_module("tests.screens.conftest")  # sets what Kivy reads when it is loaded
     from kivy.base import EventLoop
-
-    from tests.screens import conftest  # noqa: F401 - sets what Kivy reads when it is loaded
 
     sys.stderr = sys.__stderr__  # Kivy keeps it for its log, which is off
     EventLoop.ensure_window()

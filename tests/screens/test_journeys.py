@@ -132,18 +132,17 @@ def test_a_half_typed_round_survives_closing_and_reopening(go, folder):
     on = go()
     to_round(on, "P2-1")
     sound(on, "C", *FIVE["C"])
-    sound(on, "R1", *FIVE["R1"])
-    on.keys(*depth_keys("25' 11 5/8\""))
-    on.tap_next()  # R2: first contact typed, firm depth not yet
+    on.keys(*depth_keys("25' 11 1/2\""))
+    on.tap_next()  # R1: first contact typed, firm depth not yet
     before = len(entries_of_a_copy(folder))
     on = go()
     on.tap_shaft("P2-1")
     assert on.strip.next_text == "Next: go on with the round"
     on.tap_next()
     typing = on.screen.hand.typing
-    assert (typing.label, typing.field, typing.done) == ("R2", "firm", 2)
-    assert on.middle.fields.first == "25' 11 5/8\""
-    assert {c.label: c.text for c in on.middle.plan.cells} == {"C": "5/8", "R1": "3/8"}
+    assert (typing.label, typing.field, typing.done) == ("R1", "firm", 1)
+    assert on.middle.fields.first == "25' 11 1/2\""
+    assert {c.label: c.text for c in on.middle.plan.cells} == {"C": "5/8"}
     assert len(entries_of_a_copy(folder)) == before  # a form is no entry
 
 
@@ -153,7 +152,7 @@ def entries_of_a_copy(folder: Path) -> tuple:
     return entries_of(Path(shutil.copytree(folder, copy)))
 
 
-def test_firm_above_first_contact_is_refused_in_place_and_can_be_typed_again(go):
+def test_firm_above_first_contact_is_refused_in_place_and_no_firm_depth_shows_nothing(go):
     on = go()
     to_round(on, "P2-1")
     on.keys(*depth_keys("26' 0\""))
@@ -169,6 +168,12 @@ def test_firm_above_first_contact_is_refused_in_place_and_can_be_typed_again(go)
     on.keys(*["back"] * 5, *depth_keys("26' 0\""))
     on.tap_next()
     assert on.screen.hand.typing.done == 1
+    on.keys(*depth_keys("25' 11\""))
+    on.tap_next()
+    on.tap_next()  # no firm depth typed, as the button says
+    assert "R1 has one depth only: its thickness is not shown." in on.middle.fields.said
+    assert {each.label: each.no_reading for each in on.middle.plan.points}["R1"]
+    assert on.screen.hand.typing.label == "R2"
 
 
 def test_a_point_without_a_reading_says_why_and_shows_nothing(go, folder):
@@ -188,23 +193,13 @@ def test_a_point_without_a_reading_says_why_and_shows_nothing(go, folder):
     assert [p.no_reading for p in values.points] == ["cage in the way", "", "", "", "could not reach"]
 
 
-def test_first_contact_alone_is_kept_and_its_thickness_is_not_shown(go):
+def test_a_tapped_point_is_taken_in_hand_with_what_was_read_there(go, folder):
+    half_typed(folder, "P2-1", {"R3": FIVE["R3"]})
     on = go()
-    to_round(on, "P2-1")
-    on.keys(*depth_keys("25' 11\""))
-    on.tap_next()
-    on.tap_next()  # no firm depth typed: the button says so before
-    assert "C has one depth only" in on.middle.fields.said
-    assert on.middle.plan.points[0].no_reading
-    assert on.screen.hand.typing.label == "R1"
-
-
-def test_a_tapped_point_can_be_typed_out_of_turn_and_changed(go):
-    on = go()
-    to_round(on, "P2-1")
-    on.tap_point("R3")
-    sound(on, "R3", *FIVE["R3"])
-    assert on.screen.hand.typing.label == "R4"
+    on.walk.go("round", shaft="P2-1")
+    on.wait()
+    on.tap_point("R4")
+    assert (on.middle.fields.first, on.middle.fields.firm) == ("", "")
     on.tap_point("R3")
     assert (on.middle.fields.first, on.middle.fields.firm) == FIVE["R3"]
     assert on.middle.fields.thickness == "1/2 in"
@@ -247,7 +242,7 @@ def test_a_round_that_was_recorded_before_its_form_was_dropped_is_not_offered_tw
     assert "Round 3" in on.screen.sides.bar.subtitle
 
 
-def test_a_fluid_sample_with_four_properties_is_in_the_journal_and_the_next_depth_is_offered(go, folder):
+def test_a_fluid_sample_is_asked_about_recorded_as_typed_and_the_next_depth_is_offered(go, folder):
     before = entries_of(folder)
     on = go()
     on.session.person = "Inspector B"
@@ -256,20 +251,31 @@ def test_a_fluid_sample_with_four_properties_is_in_the_journal_and_the_next_dept
     on.tap_second()
     assert on.walk.current == "fluid"
     first = on.screen.typing.typed.depth
-    type_fluid(on, FLUID)
+    type_fluid(on, {"density": "85"})
+    on.tap_next()
+    question = on.middle.ids.foot.question
+    assert question.text.startswith("Density 85 pcf is far off the last one")
+    on.tap(question.ids.no)
+    on.tap_next()
+    on.tap(on.middle.ids.foot.question.ids.yes)
+    second = on.screen.typing.typed.depth
+    assert second != first
+    assert f"{first} saved {on.session.saved}." in on.texts()
+    type_fluid(on, {**FLUID, "density": "84.5"})
     shapes = {name: field.shown for name, field in on.middle.fields.items()}
-    assert shapes == {**dict.fromkeys(FLUID, "met"), "temperature": ""}
+    assert shapes == {**dict.fromkeys(FLUID, "met"), "density": "not met", "temperature": ""}
     on.tap_next()
     assert on.walk.current == "fluid"
-    assert on.screen.typing.typed.depth != first
-    assert f"{first} saved {on.session.saved}." in on.texts()
+    assert on.screen.typing.typed.depth not in {first, second}
     on.leave()
-    (new,) = set(entries_of(folder)) - set(before)
-    test = new.draft.values
+    odd, plain = sorted(set(entries_of(folder)) - set(before), key=lambda each: each.stamp)
+    assert (odd.draft.values.density.read, odd.draft.confirmed) == ("85", ("density-jump",))
+    test = plain.draft.values
     assert isinstance(test, FluidTest)
-    assert (new.shaft, new.draft.author, test.sample_depth.read) == ("P1-4", "Inspector B", first)
+    assert (plain.shaft, plain.draft.author, test.sample_depth.read) == ("P1-4", "Inspector B", second)
+    assert plain.draft.confirmed == ()
     read = (test.density.read, test.funnel_time.read, test.sand.read, test.ph.read, test.temperature)
-    assert read == (*FLUID.values(), None)
+    assert read == ("84.5", "38", "1.5", "9.1", None)
 
 
 def test_a_reading_over_its_limit_is_marked_and_one_that_cannot_be_is_refused_in_place(go):
@@ -285,26 +291,6 @@ def test_a_reading_over_its_limit_is_marked_and_one_that_cannot_be_is_refused_in
     assert on.middle.fields["density"].shown == "not met"
     assert "Density: 6 pcf cannot be." in on.middle.said
     assert on.strip.next_button.disabled
-
-
-def test_a_density_far_off_the_last_one_is_asked_then_recorded_as_confirmed(go, folder):
-    on = go()
-    on.session.person = "Inspector A"
-    on.tap_shaft("P1-4")
-    on.tap_stage("Fluid")
-    on.tap_second()
-    type_fluid(on, {"density": "85"})
-    on.tap_next()
-    question = on.middle.ids.foot.question
-    assert question.text.startswith("Density 85 pcf is far off the last one")
-    on.tap(question.ids.no)
-    count = len(on.session._place.entries())
-    on.tap_next()
-    on.tap(on.middle.ids.foot.question.ids.yes)
-    on.leave()
-    after = entries_of(folder)
-    assert len(after) == count + 1
-    assert max(after, key=lambda each: each.stamp).draft.confirmed == ("density-jump",)
 
 
 def test_a_half_typed_sample_survives_closing_and_reopening(go):

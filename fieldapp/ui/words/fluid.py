@@ -11,8 +11,6 @@ SAVE: Final = "Save {depth}"
 SAVE_AND_GO: Final = "Save {depth}, go to {next}"
 TYPE_FIRST: Final = "Type a reading"
 NOT_TESTED: Final = "Not tested"
-SAMPLE_SAVED: Final = "{depth} saved {time}"
-SET_DONE: Final = "Set {set} is whole: every depth is tested."
 CAUTION: Final = "Stay behind the guard, clear of the sampler line and of every suspended load."
 
 

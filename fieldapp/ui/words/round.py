@@ -21,6 +21,5 @@ WHY_NO_READING: Final = "Why is there no reading at {label}?"
 REASONS: Final = ("cage in the way", "obstruction", "could not reach", "not read yet")
 ALL_TYPED: Final = "Every point has its answer. Tap a point to change it, or record the round."
 ONE_DEPTH: Final = "{label} has one depth only: its thickness is not shown."
-POINT_SAVED: Final = "{label} saved {time}"
 PROGRESS: Final = "{done} of {all} points"
 CAUTION: Final = "Stay behind the guard. Nobody enters the hole: sound from the surface."

@@ -1,0 +1,106 @@
+"""The files inside a PDF, taken out in bounded memory.
+
+Only what our papers use is read: plain or once-compressed files in the catalogue of embedded files.  A
+file with stacked filters, or one that unpacks to more than its limit, is refused before it fills the memory.
+"""
+
+from __future__ import annotations
+
+import io
+import zlib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import islice
+from typing import Any
+
+from pyhanko.pdf_utils.misc import PdfError
+from pyhanko.pdf_utils.reader import PdfFileReader
+
+from fieldapp.identity.errors import UnreadableAttachment
+from fieldapp.identity.pdf_layout import read_layout, unreadable
+
+LARGEST_BYTES = 64 * 2**20
+MOST_FILES = 100
+
+
+@dataclass(frozen=True, slots=True)
+class AttachedFile:
+    """A file inside a PDF: its name, and its bytes."""
+
+    name: str
+    data: bytes
+
+
+def attached_files(pdf: bytes, largest_bytes: int = LARGEST_BYTES) -> tuple[AttachedFile, ...]:
+    """Take the attached files out of a PDF.
+
+    Parameters
+    ----------
+    pdf
+        The whole file; whether anybody signed it is `verify_pdf`'s question.
+    largest_bytes
+        How much all of them together may unpack to.
+
+    Raises
+    ------
+    UnreadablePdf
+        The bytes are not a whole PDF.
+    UnreadableAttachment
+        A file is too large, too many, or packed in another way than ours.
+    """
+    read_layout(pdf)
+    try:
+        root = PdfFileReader(io.BytesIO(pdf), strict=True).root
+        tree = root["/Names"]["/EmbeddedFiles"] if "/EmbeddedFiles" in root.get("/Names", {}) else {}
+        found = list(islice(_leaves(tree), MOST_FILES + 1))
+        if len(found) > MOST_FILES:
+            raise _refused("holds more attached files than our papers do")
+        left, files = largest_bytes, []
+        for name, spec in found:
+            data = _unpacked(spec["/EF"]["/F"], left)
+            left -= len(data)
+            files.append(AttachedFile(name, data))
+    except UnreadableAttachment:
+        raise
+    except (PdfError, ValueError, KeyError, IndexError, TypeError, AttributeError, RecursionError):
+        raise unreadable() from None
+    return tuple(files)
+
+
+def _leaves(tree: Any) -> Iterator[tuple[str, Any]]:
+    nodes = [tree]
+    for _ in range(MOST_FILES):
+        if not nodes:
+            return
+        node = nodes.pop().get_object()
+        nodes.extend(node.get("/Kids", []))
+        names = node.get("/Names", [])
+        for index in range(0, len(names) - 1, 2):
+            yield str(names[index]), names[index + 1]
+    raise _refused("holds more attached files than our papers do")
+
+
+def _unpacked(stream: Any, limit: int) -> bytes:
+    filters = stream.get("/Filter")
+    packed: bytes = stream.encoded_data
+    if filters is None:
+        data = packed
+    elif filters == "/FlateDecode" or list(filters) == ["/FlateDecode"]:
+        try:
+            unpacking = zlib.decompressobj()
+            data = unpacking.decompress(packed, limit + 1)
+        except zlib.error:
+            raise _refused("has an attached file that is damaged") from None
+        if len(data) <= limit and not unpacking.eof:
+            raise _refused("has an attached file that is cut")
+    else:
+        raise _refused("has an attached file that is packed more than once")
+    if len(data) > limit:
+        raise _refused(f"has attached files of more than {limit} bytes")
+    return data
+
+
+def _refused(what: str) -> UnreadableAttachment:
+    return UnreadableAttachment(
+        f"This PDF {what}. Nothing was taken out of it; ask for the paper as it was written."
+    )

@@ -1,0 +1,186 @@
+"""Whom a signature is by, held against the roster: known or not, in which role, at a time that counts.
+
+It works on what a signature says, as plain data.  A time is the signer's claim unless a trusted timestamp
+stands beside it, and the sentence says which.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from fieldapp.identity import certificates
+from fieldapp.identity.certificates import PersonCertificate
+from fieldapp.identity.errors import UnreadableCertificate
+from fieldapp.identity.policy import KnownSigner, Policy
+from fieldapp.identity.reasons import SignedReason
+from fieldapp.identity.verification import Answer, Fact, FactName, Trust
+from fieldapp.record.words import Role
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """What a signature says of itself, and the trusted timestamp if it has one."""
+
+    field_name: str
+    pem: str
+    named: str
+    reason: SignedReason | None
+    signed_at: datetime | None
+    stamped_at: datetime | None
+
+    @property
+    def person(self) -> PersonCertificate | None:
+        """What the certificate says, or None when it is not of a person on a project."""
+        try:
+            return certificates.read_certificate(self.pem)
+        except UnreadableCertificate:
+            return None
+
+    @property
+    def at(self) -> datetime | None:
+        """The time that counts: the trusted timestamp, else the claim."""
+        return self.stamped_at or self.signed_at
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Who vouches for a signer, the roles that roster and certificate both give, and the roster's entry."""
+
+    trust: Trust
+    roles: tuple[Role, ...] = ()
+    entry: KnownSigner | None = None
+
+
+def standing(claim: Claim, policy: Policy) -> Standing:
+    """Look the certificate of a signature up on the roster."""
+    person = claim.person
+    if policy.roster is None:
+        return Standing(Trust.UNKNOWN, person.roles if person else ())
+    if person is None:
+        return Standing(Trust.NOBODY)
+    pinned = [each for each in policy.roster if each.fingerprint == person.fingerprint]
+    if pinned:
+        return _stands(Trust.ROSTER, pinned, person)
+    named = [each for each in policy.roster if each.fingerprint is None and each.name == person.name]
+    authority = certificates.load(policy.authority_pem) if policy.authority_pem else None
+    if named and authority and certificates.is_issued_by(certificates.load(claim.pem), authority):
+        return _stands(Trust.AUTHORITY, named, person)
+    return Standing(Trust.NOBODY)
+
+
+def _stands(trust: Trust, entries: list[KnownSigner], person: PersonCertificate) -> Standing:
+    entry = min(entries, key=lambda each: (each.revoked_from is None, each.revoked_from or person.valid_until))
+    return Standing(trust, tuple(role for role in person.roles if role in entry.roles), entry)
+
+
+def signer_facts(claim: Claim, stands: Standing, policy: Policy) -> tuple[Fact, ...]:
+    """Known, in a role, in time, not revoked, over the right record: one fact for each."""
+    return (
+        _known(claim, stands, policy),
+        _role(claim, stands, policy),
+        _in_time(claim),
+        _not_revoked(claim, stands),
+        _digest(claim, policy),
+    )
+
+
+def time_says(claim: Claim) -> str:
+    """A sentence on what the time of a signature is worth."""
+    if claim.signed_at is None:
+        return f"{claim.field_name}: the signature states no time."
+    if claim.stamped_at is not None:
+        return (
+            f"{claim.field_name}: signed at {_moment(claim.signed_at)} by the signer's clock; a trusted "
+            f"timestamp shows that it was there at {_moment(claim.stamped_at)}."
+        )
+    return (
+        f"{claim.field_name}: signed at {_moment(claim.signed_at)} by the signer's own clock; "
+        "no trusted timestamp confirms that time."
+    )
+
+
+def _known(claim: Claim, stands: Standing, policy: Policy) -> Fact:
+    person = claim.person
+    who = person.name if person else "somebody whose certificate is not of a person on a project"
+    if person and claim.named and claim.named != person.name:
+        says = f"the paper names {claim.named}, and the certificate is of {person.name}."
+        return _fact(claim, FactName.SIGNER_KNOWN, Answer.NO, says)
+    if stands.trust is Trust.UNKNOWN:
+        says = f"signed by {who}, as the certificate says; without a project nobody vouches for it."
+        return _fact(claim, FactName.SIGNER_KNOWN, Answer.UNKNOWN, says)
+    if stands.trust is not Trust.NOBODY:
+        return _fact(claim, FactName.SIGNER_KNOWN, Answer.YES, f"signed by {who}, {stands.trust.value}.")
+    if any(person and each.name == person.name for each in policy.roster or ()):
+        says = f"a certificate with the name {who}, but not the one that the project knows: forged, or replaced."
+    else:
+        says = f"signed by {who}, who is not known to the project."
+    return _fact(claim, FactName.SIGNER_KNOWN, Answer.NO, says)
+
+
+def _role(claim: Claim, stands: Standing, policy: Policy) -> Fact:
+    expected = policy.expects(claim.field_name)
+    if claim.reason is None:
+        return _fact(claim, FactName.ROLE, Answer.NO, "the signature does not say in which role it was made.")
+    role = claim.reason.role
+    if expected and role is not expected.role:
+        says = f"signed as {role.value}, and the {expected.role.value} was to sign here."
+        return _fact(claim, FactName.ROLE, Answer.NO, says)
+    if stands.trust is Trust.NOBODY:
+        return _fact(claim, FactName.ROLE, Answer.UNKNOWN, f"signed as {role.value} by a signer not known.")
+    if role not in stands.roles:
+        return _fact(claim, FactName.ROLE, Answer.NO, f"signed as {role.value}, a role the signer does not have.")
+    if stands.trust is Trust.UNKNOWN:
+        says = f"signed as {role.value}; the certificate gives that role, and no project confirms it."
+        return _fact(claim, FactName.ROLE, Answer.UNKNOWN, says)
+    return _fact(claim, FactName.ROLE, Answer.YES, f"signed as {role.value}, a role of this signer.")
+
+
+def _in_time(claim: Claim) -> Fact:
+    person, at = claim.person, claim.at
+    if at is None or person is None:
+        answer, says = Answer.NO, "whether the certificate was good cannot be said: the time or the person is missing."
+    elif at < person.valid_from:
+        answer, says = Answer.NO, f"signed {_moment(at)}, before the certificate was good ({_moment(person.valid_from)})."
+    elif at > person.valid_until:
+        answer, says = Answer.NO, f"signed {_moment(at)}, after the certificate expired ({_moment(person.valid_until)})."
+    else:
+        answer, says = Answer.YES, "the certificate was good at the time of the signature."
+    return _fact(claim, FactName.IN_TIME, answer, says)
+
+
+def _not_revoked(claim: Claim, stands: Standing) -> Fact:
+    if stands.entry is None or claim.at is None:
+        says = "whether the key was revoked is not known."
+        return _fact(claim, FactName.NOT_REVOKED, Answer.UNKNOWN, says)
+    revoked = stands.entry.revoked_from
+    if revoked is None:
+        return _fact(claim, FactName.NOT_REVOKED, Answer.YES, "the key is not revoked.")
+    if claim.at >= revoked:
+        says = f"signed {_moment(claim.at)}, and the key was revoked from {_moment(revoked)}."
+        return _fact(claim, FactName.NOT_REVOKED, Answer.NO, says)
+    by = "by a trusted timestamp" if claim.stamped_at else "by the signer's own clock, which nobody else confirms"
+    says = f"signed {_moment(claim.at)} {by}, before the key was revoked from {_moment(revoked)}: it stays valid."
+    return _fact(claim, FactName.NOT_REVOKED, Answer.YES, says)
+
+
+def _digest(claim: Claim, policy: Policy) -> Fact:
+    stated = claim.reason.record_digest if claim.reason else None
+    if stated is None:
+        answer, says = Answer.NO, "the signature does not name the record that it is over."
+    elif policy.record_digest is None:
+        answer, says = Answer.UNKNOWN, f"the signature is over the record {stated}; no journal was there to compare."
+    elif stated != policy.record_digest:
+        answer = Answer.NO
+        says = f"the signature is over the record {stated}, and the journal's is {policy.record_digest}."
+    else:
+        answer, says = Answer.YES, "the signature is over the record of the journal."
+    return _fact(claim, FactName.DIGEST, answer, says)
+
+
+def _fact(claim: Claim, name: FactName, answer: Answer, says: str) -> Fact:
+    return Fact(name, answer, f"{claim.field_name}: {says}", claim.field_name)
+
+
+def _moment(at: datetime) -> str:
+    return f"{at:%Y-%m-%d %H:%M:%S %z}"

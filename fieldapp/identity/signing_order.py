@@ -1,0 +1,128 @@
+"""Who signs after whom: the order of a document's signatures, and the refusal of a wrong one.
+
+An order is data, so a document of another kind brings its own.  The first signature certifies; a step that
+is not required may stay open, but once a later step is signed nobody goes back to it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from fieldapp.identity.errors import ClockProblem, WrongOrder
+from fieldapp.identity.sign_request import SignRequest
+from fieldapp.record.words import Role
+
+CLOCK_TOLERANCE = timedelta(minutes=10)
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One signature of a document: in which field, in which role, and whether the next ones need it."""
+
+    field_name: str
+    role: Role
+    required: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class SigningOrder:
+    """The steps of a document, first to last."""
+
+    steps: tuple[Step, ...]
+
+    @property
+    def fields(self) -> tuple[str, ...]:
+        """The names of all signature fields that the document may have."""
+        return tuple(each.field_name for each in self.steps)
+
+    def step(self, field_name: str) -> Step | None:
+        """The step of a field, or None when the order has no such field."""
+        return next((each for each in self.steps if each.field_name == field_name), None)
+
+    def missing_before(self, field_name: str, signed: tuple[str, ...]) -> tuple[Step, ...]:
+        """The required steps that come before a field and are not signed."""
+        before = self.steps[: self.fields.index(field_name)]
+        return tuple(each for each in before if each.required and each.field_name not in signed)
+
+    def signed_after(self, field_name: str, signed: tuple[str, ...]) -> tuple[Step, ...]:
+        """The steps that come after a field and are signed."""
+        after = self.steps[self.fields.index(field_name) + 1 :]
+        return tuple(each for each in after if each.field_name in signed)
+
+
+SHAFT_LOG_ORDER = SigningOrder(
+    (
+        Step("Inspector", Role.INSPECTOR),
+        Step("ResidentEngineer", Role.RESIDENT_ENGINEER),
+        Step("Designer", Role.DESIGNER),
+    )
+)
+
+
+def check_order(order: SigningOrder, request: SignRequest, signed: tuple[str, ...]) -> None:
+    """Refuse a signature whose turn it is not.
+
+    Parameters
+    ----------
+    order
+        The steps of this kind of document.
+    request
+        What is to be signed.
+    signed
+        The fields that are signed already.
+
+    Raises
+    ------
+    WrongOrder
+        The field has no step, is for another role, comes too early or too late, or does not certify.
+    """
+    step = order.step(request.field_name)
+    if step is None:
+        raise WrongOrder(
+            f"Nobody is asked to sign in the field {request.field_name!r} of this document. "
+            "Nothing was signed; choose the field of your role."
+        )
+    role = request.signer.role
+    if step.role is not role:
+        raise WrongOrder(
+            f"The field {request.field_name!r} is for the {step.role.value}, and {request.signer.name} would "
+            f"sign as {role.value}. Nothing was signed; choose the field of that role."
+        )
+    missing = order.missing_before(request.field_name, signed)
+    if missing:
+        raise WrongOrder(
+            f"The {_list(missing)} must sign before the {role.value}. Nothing was signed; "
+            "have the earlier signature made, then sign that file."
+        )
+    later = order.signed_after(request.field_name, signed)
+    if later:
+        raise WrongOrder(
+            f"The {_list(later)} has signed already, and the {role.value} signs before. Nothing was signed; "
+            "make the document again from the record and sign it in order."
+        )
+    if not signed and not request.certify:
+        raise WrongOrder(
+            "The first signature of a document must certify it, or later changes would not be noticed. "
+            "Nothing was signed; sign again with certification."
+        )
+
+
+def check_clock(signed_at: datetime, times: tuple[datetime, ...]) -> None:
+    """Refuse a time that lies clearly before a signature that the document has already.
+
+    Raises
+    ------
+    ClockProblem
+        When it lies more than 10 minutes before the latest of ``times``.
+    """
+    latest = max(times, default=signed_at)
+    if signed_at < latest - CLOCK_TOLERANCE:
+        raise ClockProblem(
+            f"This document was signed at {latest:%Y-%m-%d %H:%M %z}, and the clock here says "
+            f"{signed_at:%Y-%m-%d %H:%M %z}, which is earlier. Nothing was signed; set the clock of the tablet."
+        )
+
+
+def _list(steps: tuple[Step, ...]) -> str:
+    return " and the ".join(each.role.value for each in steps)
