@@ -44,7 +44,8 @@ def _range(at: CreditAt) -> str:
 def worth_text(worth: BaseWorth, units: UnitSystem) -> str:
     """Everything that can be said of the worth of one base."""
     lines = [
-        f"{worth.now.shaft.id}, as of {clock(worth.now.at)}: {worth.now.standing.standing}. {worth.round_title}"
+        f"{worth.now.shaft.id}, as of {clock(worth.now.at)}: {worth.now.standing.standing}",
+        worth.round_title or "no round",
     ]
     lines += _share_lines(worth.assured)
     lines += _place_lines(worth, units)
