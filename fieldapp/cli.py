@@ -98,7 +98,10 @@ def _demo(asked: argparse.Namespace) -> int:
     done = run_demo(asked.folder, progress_line(sys.stderr))
     for each in done:
         print(f"\n{each.name}, as of the latest entry of each shaft\n")
-        print(board_table(each.shafts))
+        print(board_table(each.shafts, each.estimates))
+        print(
+            "\nBase credit: an estimate at base displacements, best (low-high); the engineer accepts it or not."
+        )
         new = sum(paper.new for paper in each.papers)
         print(f"\n{len(each.papers)} signed shaft logs ({new} new) in {each.folder / 'reports'}")
     print(f"\nThe sample keys open with the passphrase: {PASSPHRASE}")

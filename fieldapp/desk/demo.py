@@ -18,6 +18,8 @@ from fieldapp.desk.papers import Paper, write_shaft_log
 from fieldapp.desk.people import key_file, make_key, unlock_key
 from fieldapp.desk.typed_logs import add_logs, read_logs
 from fieldapp.desk.workplace import Workplace, open_project
+from fieldapp.desk.worth import base_worth
+from fieldapp.desk.worth_text import credit_cell
 from fieldapp.record.words import Role
 
 PASSPHRASE: Final = "six plain words for the demo"
@@ -31,6 +33,7 @@ class DemoProject:
     name: str
     folder: Path
     shafts: tuple[ShaftNow, ...]
+    estimates: dict[str, str]
     papers: tuple[Paper, ...]
 
 
@@ -53,7 +56,9 @@ def _run_one(folder: Path, name: str, progress: Callable[[str], None]) -> DemoPr
             make_key(place, inspector, PASSPHRASE)
         shafts = all_shafts(place)
         papers = _papers(place, inspector, shafts, lambda text: progress(f"{name}: {text}"))
-        return DemoProject(place.setup().name, folder, shafts, papers)
+        progress(f"{name}: estimating what each base is worth")
+        estimates = {each.shaft.id: credit_cell(base_worth(place, each.shaft.id, each.at)) for each in shafts}
+        return DemoProject(place.setup().name, folder, shafts, estimates, papers)
 
 
 def _papers(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Final, TextIO
 
 from tabulate import tabulate
@@ -24,22 +24,25 @@ def to_json(content: object) -> str:
     return json.dumps(content, indent=2, ensure_ascii=False)
 
 
-def board_table(shafts: Sequence[ShaftNow]) -> str:
-    """One row a shaft: standing, what is not met or not shown, credit when there is one, release."""
+def board_table(shafts: Sequence[ShaftNow], estimates: Mapping[str, str] | None = None) -> str:
+    """One row a shaft: standing, what is not met or not shown, base credit, release.
+
+    The credit is the designer's where it is stated, else the estimate in ``estimates``, by shaft.
+    """
     width = max(shutil.get_terminal_size((_LEAST_WIDTH, 24)).columns, _LEAST_WIDTH)
     rows = [
         [
             each.shaft.id,
             str(each.standing.standing),
             _reasons(each),
-            each.credit or "-",
+            each.credit or (estimates or {}).get(each.shaft.id, "-"),
             _release(each),
             clock(each.at),
         ]
         for each in shafts
     ]
     head = ["shaft", "base standing", "not met, not shown", "base credit", "release", "as of"]
-    widths = [8, 14, max(width - 74, 30), 14, 20, 12]
+    widths = [8, 14, max(width - 84, 30), 26, 20, 12]
     return str(tabulate(rows, head, tablefmt="simple", maxcolwidths=widths))
 
 

@@ -106,7 +106,8 @@ def shaft_view(place: Workplace, shaft_id: str, at: datetime | None) -> ShaftVie
     """One shaft at a moment, or as of its latest entry when none is given.  Raises UnknownShaft."""
     now = shaft_now(place, shaft_id, at)
     setup, plan = place.setup(), now.shaft.scheduled
-    until = f" until {clock(now.release.until)}" if now.release.until else ""
+    holds = now.release.status == "released" and now.release.until is not None
+    until = f" until {clock(now.release.until)}" if holds and now.release.until else ""
     return ShaftView(
         shaft=shaft_id,
         subtitle=_subtitle(setup, plan),

@@ -14,6 +14,7 @@ from fieldapp.base.assured import AssuredShare
 from fieldapp.base.credit_facts import Credit, CreditAt
 from fieldapp.base.next_sounding import NextSounding, Settled
 from fieldapp.base.sediment_map import NoMap
+from fieldapp.criteria.finding import Standing
 from fieldapp.criteria.phrasing import clock
 from fieldapp.desk.worth import BaseWorth
 from fieldapp.record.words import UnitSystem
@@ -30,10 +31,10 @@ def rounded_down(credit: float) -> str:
 
 
 def credit_cell(worth: BaseWorth) -> str:
-    """One line for a table: best credit at service and strength with the range, or why there is none."""
+    """Two lines for a table: estimated credit at service and strength, with the range."""
     if worth.credit is None:
-        return "not shown"
-    return " / ".join(_range(each) for each in (worth.credit.service, worth.credit.strength))
+        return "none" if worth.now.standing.standing is Standing.NOT_CREDITABLE else "not shown"
+    return f"service {_range(worth.credit.service)}\nstrength {_range(worth.credit.strength)}"
 
 
 def _range(at: CreditAt) -> str:
