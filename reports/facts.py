@@ -14,6 +14,7 @@ from fieldapp.record.fold import Line
 from fieldapp.record.reading import Impossible
 from fieldapp.record.setup import Instrument, ProjectSetup
 from fieldapp.record.shaft import ShaftRecord
+from reports.worth_facts import OutlookFacts, WorthFacts
 
 Box = tuple[float, float, float, float]
 
@@ -36,6 +37,10 @@ class ShaftLogFacts:
         Caution texts for the page, in the order to be printed.
     instruments
         Checks of the project's instruments; those that the record names are listed.
+    worth
+        What the base is worth; None leaves the section out.
+    outlook
+        How long the base stays clean; None without a round of soundings.
     """
 
     project_id: str
@@ -50,6 +55,8 @@ class ShaftLogFacts:
     printed_by: str
     cautions: tuple[str, ...] = ()
     instruments: tuple[Line[Instrument], ...] = ()
+    worth: WorthFacts | None = None
+    outlook: OutlookFacts | None = None
 
     def __post_init__(self) -> None:
         if self.printed_at.utcoffset() is None:

@@ -19,6 +19,7 @@ from reports.marks import STANDING_MARK
 from reports.pages import PageFrame, build
 from reports.quantities import Shown, shown_by
 from reports.signatures import signatures
+from reports.worth_section import worth_section
 
 
 def shaft_log(facts: ShaftLogFacts) -> Report:
@@ -54,6 +55,7 @@ def _story(facts: ShaftLogFacts, shown: Shown, places: list[FieldPlace]) -> list
         *standing_block(facts, shown),
         *findings_table(facts, shown),
         *base_plan(facts, shown),
+        *worth_section(facts, shown),
         *charts(facts, shown),
         *entries_section(facts, shown),
         *instruments_section(facts, shown),

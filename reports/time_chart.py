@@ -5,10 +5,9 @@ Nothing is drawn between two readings unless the caller puts them into one run.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Any, Final
 
 from reportlab.graphics.charts.lineplots import LinePlot
@@ -16,18 +15,16 @@ from reportlab.graphics.shapes import Drawing, Group, Line, Rect, String
 from reportlab.graphics.widgets.markers import makeMarker
 from reportlab.lib.colors import Color
 
+from reports.axis import SIZE_PT, clock_ticks, format_of, hours_of, plain_axis, round_range
 from reports.fonts import BOLD, REGULAR, fitted, text_width_pt
 from reports.quantities import Shown
-from reports.style import GROUND, HAIR, INK, NOT_MET, NOT_SHOWN, SOFT, WELL
+from reports.style import GROUND, INK, NOT_MET, NOT_SHOWN, SOFT, WELL
 
 Point = tuple[datetime, float]
 _LEFT_PT: Final = 34.0
 _RIGHT_PT: Final = 8.0
 _BOTTOM_PT: Final = 27.0
 _TOP_PT: Final = 27.0
-_TICK_ROOM_PT: Final = 42.0
-_STEPS_H: Final = (0.25, 0.5, 1.0, 2.0, 3.0, 6.0, 12.0, 24.0, 48.0, 96.0, 168.0, 336.0, 672.0, 8760.0)
-_SIZE_PT: Final = 7.0
 _LABEL_PT: Final = 6.5
 
 
@@ -86,7 +83,7 @@ class _Frame:
     high: float
 
     def x(self, moment: datetime) -> float:
-        share = (_hours(moment - self.start) - self.hours[0]) / (self.hours[1] - self.hours[0])
+        share = (hours_of(moment - self.start) - self.hours[0]) / (self.hours[1] - self.hours[0])
         return _LEFT_PT + share * (self.width - _LEFT_PT - self.right)
 
     def y(self, value: float) -> float:
@@ -112,25 +109,12 @@ def time_chart(chart: TimeChart, shown: Shown, width_pt: float, height_pt: float
 def _frame(chart: TimeChart, shown: Shown, width: float, height: float) -> _Frame:
     first, last = min(chart.moments), max(chart.moments)
     start = shown.local(first).replace(hour=0, minute=0, second=0, microsecond=0)
-    begin, end = _hours(first - start), _hours(last - start)
+    begin, end = hours_of(first - start), hours_of(last - start)
     pad = max((end - begin) * 0.04, 0.25)
-    low, step, high = _round_range(chart.values, height)
+    low, step, high = round_range(chart.values, height)
     labels = [text_width_pt(each.label, BOLD, _LABEL_PT) for each in chart.limits]
     right = _RIGHT_PT + max(labels, default=0.0)
     return _Frame(width, height, right, start, (begin - pad, end + pad), low, step, high)
-
-
-def _round_range(values: list[float], height: float) -> tuple[float, float, float]:
-    """Low end, step and high end of an axis in steps of 1, 2 or 5 times a power of ten."""
-    low, high = min(values), max(values)
-    spread = max(high - low, abs(high) * 0.05, 1e-6)
-    wanted = spread * 1.2 / max(2, int(height / 30))
-    power = 10.0 ** math.floor(math.log10(wanted))
-    step = next(power * part for part in (1, 2, 5, 10) if power * part >= wanted)
-    bottom = math.floor((low - spread * 0.08) / step) * step
-    if low >= 0:
-        bottom = max(bottom, 0.0)
-    return bottom, step, math.ceil((high + spread * 0.12) / step) * step
 
 
 def _plot(chart: TimeChart, shown: Shown, frame: _Frame) -> LinePlot:
@@ -138,44 +122,20 @@ def _plot(chart: TimeChart, shown: Shown, frame: _Frame) -> LinePlot:
     plot.x, plot.y = _LEFT_PT, _BOTTOM_PT
     plot.width, plot.height = frame.width - _LEFT_PT - frame.right, frame.height - _BOTTOM_PT - _TOP_PT
     drawn = [(each, run) for each in chart.series for run in each.runs if run]
-    plot.data = [[(_hours(at - frame.start), value) for at, value in run] for _, run in drawn]
+    plot.data = [[(hours_of(at - frame.start), value) for at, value in run] for _, run in drawn]
     for i, (each, _) in enumerate(drawn):
         plot.lines[i].strokeColor = each.ink
         plot.lines[i].strokeWidth = 1.0
         plot.lines[i].symbol = _symbol(each)
-    _time_axis(plot.xValueAxis, shown, frame)
+    time = plot.xValueAxis
+    time.valueMin, time.valueMax = frame.hours
+    time.valueSteps, time.labelTextFormat = clock_ticks(frame.hours, plot.width, shown, frame.start)
+    plain_axis(time)
     axis = plot.yValueAxis
     axis.valueMin, axis.valueMax, axis.valueStep = frame.low, frame.high, frame.step
-    digits = max(0, -math.floor(math.log10(frame.step) + 1e-9))
-    axis.labelTextFormat = f"%.{digits}f"
-    axis.visibleGrid, axis.gridStrokeColor, axis.gridStrokeWidth = 1, HAIR, 0.4
-    _plain_axis(axis)
+    axis.labelTextFormat = format_of(frame.step)
+    plain_axis(axis, grid=True)
     return plot
-
-
-def _time_axis(axis: Any, shown: Shown, frame: _Frame) -> None:
-    axis.valueMin, axis.valueMax = frame.hours
-    room = max(2, int((frame.width - _LEFT_PT - frame.right) / _TICK_ROOM_PT))
-    span = frame.hours[1] - frame.hours[0]
-    step = next(each for each in _STEPS_H if span / each <= room or each == _STEPS_H[-1])
-    first = math.ceil(frame.hours[0] / step)
-    ticks = [k * step for k in range(first, math.floor(frame.hours[1] / step) + 1)] or [frame.hours[0]]
-    axis.valueSteps = ticks
-    axis.labelTextFormat = list(_tick_labels(ticks, shown, frame.start))
-    _plain_axis(axis)
-
-
-def _tick_labels(ticks: list[float], shown: Shown, start: datetime) -> Iterator[str]:
-    day = ""
-    for each in ticks:
-        moment = start + timedelta(hours=each)
-        before, day = day, shown.day(moment)
-        yield shown.clock(moment) + (f"\n{day}" if day != before else "")
-
-
-def _plain_axis(axis: Any) -> None:
-    axis.strokeColor, axis.strokeWidth = INK, 0.8
-    axis.labels.fontName, axis.labels.fontSize, axis.labels.fillColor = REGULAR, _SIZE_PT, SOFT
 
 
 def _symbol(series: Series) -> Any:
@@ -193,8 +153,8 @@ def _key(chart: TimeChart, y: float) -> Group:
         symbol = _symbol(each)
         symbol.x, symbol.y = x + 10, y
         group.add(symbol)
-        group.add(String(x + 24, y - 2.4, each.name, fontName=REGULAR, fontSize=_SIZE_PT, fillColor=SOFT))
-        x += 36 + text_width_pt(each.name, REGULAR, _SIZE_PT)
+        group.add(String(x + 24, y - 2.4, each.name, fontName=REGULAR, fontSize=SIZE_PT, fillColor=SOFT))
+        x += 36 + text_width_pt(each.name, REGULAR, SIZE_PT)
     return group
 
 
@@ -210,8 +170,8 @@ def _gap(frame: _Frame, first: datetime, last: datetime) -> Group:
         group.add(Line(at, bottom, at + reach, bottom + reach, strokeColor=NOT_SHOWN, strokeWidth=0.6))
         at += 5.0
     middle = (left + right) / 2
-    if right - left > text_width_pt("not shown", REGULAR, _SIZE_PT):
-        words = String(middle, top - 9, "not shown", fontName=REGULAR, fontSize=_SIZE_PT, textAnchor="middle")
+    if right - left > text_width_pt("not shown", REGULAR, SIZE_PT):
+        words = String(middle, top - 9, "not shown", fontName=REGULAR, fontSize=SIZE_PT, textAnchor="middle")
         group.add(words)
     return group
 
@@ -223,7 +183,3 @@ def _limits(chart: TimeChart, frame: _Frame) -> Iterator[Group]:
         line = Line(_LEFT_PT, y, right, y, strokeColor=NOT_MET, strokeWidth=1.1, strokeDashArray=(6, 2, 1, 2))
         base = y - 5.5 if each.lower else y + 0.5
         yield Group(line, String(right + 4, base, each.label, fontName=BOLD, fontSize=_LABEL_PT))
-
-
-def _hours(span: timedelta) -> float:
-    return span.total_seconds() / 3600

@@ -11,17 +11,26 @@ from datetime import datetime
 from pathlib import Path
 from typing import Final
 
+from fieldapp.base.credit import Cover
+from fieldapp.base.curve_band import CurveBand, band_displacements_m, curve_band
+from fieldapp.base.sediment import SedimentSpread
+from fieldapp.base.sediment_map import NoMap, simulate
+from fieldapp.desk.looking import NotOpen
 from fieldapp.desk.office import shaft_now
+from fieldapp.desk.outlook import base_outlook
 from fieldapp.desk.presets import cautions
 from fieldapp.desk.workplace import Workplace, file_name_of
+from fieldapp.desk.worth import BaseWorth, base_worth
 from fieldapp.identity.keys import UnlockedKey
 from fieldapp.record.chain import heads_of
 from fieldapp.record.cleaning import CleanoutPass
 from fieldapp.record.shaft import ShaftRecord
 from fieldapp.record.words import CleanoutMethod, Method, Role
 from fieldapp.store.atomic_file import save_bytes
+from fieldapp.units import OutOfRange
 from reports.facts import Report, ShaftLogFacts
 from reports.shaft_log import shaft_log
+from reports.worth_facts import ForecastHeld, OutlookFacts, WorthFacts
 
 MEANING: Final = "Inspector: recorded as seen"
 CLOSING_FIELD: Final = "Designer"
@@ -53,6 +62,66 @@ def log_facts(place: Workplace, shaft_id: str, at: datetime, printed_by: str) ->
         printed_by=printed_by,
         cautions=cautions("shaft log", states_of(shaft)),
         instruments=tuple(each for each in project.instruments if each.observed_at <= at),
+        worth=_worth(place, shaft_id, at),
+        outlook=_outlook(place, shaft_id, at),
+    )
+
+
+def _worth(place: Workplace, shaft_id: str, at: datetime) -> WorthFacts | None:
+    """What the base is worth; None for a shaft that is not scheduled."""
+    try:
+        worth = base_worth(place, shaft_id, at)
+        band = _band(worth)
+    except NotOpen:
+        return None
+    except OutOfRange as problem:
+        return WorthFacts(missing=(str(problem),))
+    inputs = worth.inputs
+    return WorthFacts(
+        round_title=worth.round_title,
+        asked=inputs.asked if inputs else None,
+        sediment=worth.sediment,
+        assured=worth.assured,
+        next_place=worth.next_place,
+        ground=inputs.model.ground if inputs and inputs.model else None,
+        unit_base=inputs.unit_base if inputs else None,
+        credit=worth.credit,
+        band=band,
+        heads=worth.heads,
+        demand=worth.demand,
+        stake=worth.stake,
+        missing=worth.missing,
+    )
+
+
+def _band(worth: BaseWorth) -> CurveBand | None:
+    """The base curves behind a credit, with the same maps, or None without a credit."""
+    inputs, cover, credit = worth.inputs, worth.cover, worth.credit
+    if inputs is None or inputs.model is None or cover is None or credit is None:
+        return None
+    maps = None
+    if worth.sediment is not None and not isinstance(worth.sediment, NoMap):
+        simulated = simulate(worth.sediment, inputs.draws)
+        maps = Cover.of(simulated.thickness_m, simulated.weight)
+    moved = band_displacements_m(credit.service.displacement_m, credit.strength.displacement_m)
+    return curve_band(inputs.model, cover, SedimentSpread(), moved, maps)
+
+
+def _outlook(place: Workplace, shaft_id: str, at: datetime) -> OutlookFacts | None:
+    """How long the base stays clean; None without a round that can be forecast from."""
+    try:
+        found = base_outlook(place, shaft_id, at)
+    except (NotOpen, OutOfRange):
+        return None
+    return OutlookFacts(
+        from_round=found.from_round,
+        from_moment=found.from_moment,
+        answer=found.answer,
+        sound_again_by=found.sound_again_by,
+        may_break_from=found.may_break_from,
+        held=tuple(ForecastHeld(each.from_round, each.to_round, each.comparison) for each in found.held),
+        next_pass=found.next_pass,
+        missing=found.missing,
     )
 
 
