@@ -99,9 +99,7 @@ def _demo(asked: argparse.Namespace) -> int:
     for each in done:
         print(f"\n{each.name}, as of the latest entry of each shaft\n")
         print(board_table(each.shafts, each.estimates))
-        print(
-            "\nBase credit: an estimate at base displacements, best (low-high); the engineer accepts it or not."
-        )
+        print("\nBase credit: an estimate at base displacements, best (low-high), to be accepted or not.")
         new = sum(paper.new for paper in each.papers)
         print(f"\n{len(each.papers)} signed shaft logs ({new} new) in {each.folder / 'reports'}")
     print(f"\nThe sample keys open with the passphrase: {PASSPHRASE}")

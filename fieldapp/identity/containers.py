@@ -111,7 +111,9 @@ def _sha256(found: Any) -> Any:
 
 def names_certificate(signer: cms.SignerInfo, certificate: Certificate) -> bool:
     """Whether the signed attributes of a signature name this certificate by its SHA-256 (RFC 5035)."""
-    values = [each["values"] for each in signer["signed_attrs"] if each["type"].native == "signing_certificate_v2"]
+    values = [
+        each["values"] for each in signer["signed_attrs"] if each["type"].native == "signing_certificate_v2"
+    ]
     if len(values) != 1 or len(values[0]) != 1:
         return False
     named = values[0][0]["certs"][0]

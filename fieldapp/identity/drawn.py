@@ -33,7 +33,9 @@ def check_drawing(drawing: Drawing) -> None:
             f"at most {MOST_POINTS}. Nothing was signed; draw it again."
         )
     if any(not math.isfinite(each) or not 0 <= each <= 1 for point in points for each in point):
-        raise UnfitText("The drawn signature leaves its box. Nothing was signed; draw it again inside the box.")
+        raise UnfitText(
+            "The drawn signature leaves its box. Nothing was signed; draw it again inside the box."
+        )
 
 
 def strokes(drawing: Drawing, width_pt: float, height_pt: float) -> bytes:

@@ -33,7 +33,13 @@ from pyhanko.sign.validation.errors import SignatureValidationError
 from pyhanko.sign.validation.generic_cms import validate_sig_integrity
 from pyhanko.sign.validation.pdf_embedded import EmbeddedPdfSignature
 
-from fieldapp.identity.containers import MALFORMED, Container, names_certificate, read_container, timestamp_token
+from fieldapp.identity.containers import (
+    MALFORMED,
+    Container,
+    names_certificate,
+    read_container,
+    timestamp_token,
+)
 from fieldapp.identity.pdf_layout import Layout
 from fieldapp.identity.reasons import read_reason
 from fieldapp.identity.signer_checks import Claim
@@ -186,7 +192,10 @@ def _intact(name: str, whole: bool, valid: bool, framed: bool) -> Fact:
     elif not whole:
         answer, says = Answer.NO, "the bytes that were signed have been changed."
     elif not valid:
-        answer, says = Answer.NO, "the signature was not made with the key of its certificate, or was changed."
+        answer, says = (
+            Answer.NO,
+            "the signature was not made with the key of its certificate, or was changed.",
+        )
     else:
         answer, says = Answer.YES, "the signed bytes are as they were."
     return Fact(FactName.INTACT, answer, f"{name}: {says}", name)

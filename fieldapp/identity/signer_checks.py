@@ -70,7 +70,9 @@ def standing(claim: Claim, policy: Policy) -> Standing:
 
 
 def _stands(trust: Trust, entries: list[KnownSigner], person: PersonCertificate) -> Standing:
-    entry = min(entries, key=lambda each: (each.revoked_from is None, each.revoked_from or person.valid_until))
+    entry = min(
+        entries, key=lambda each: (each.revoked_from is None, each.revoked_from or person.valid_until)
+    )
     return Standing(trust, tuple(role for role in person.roles if role in entry.roles), entry)
 
 
@@ -112,7 +114,9 @@ def _known(claim: Claim, stands: Standing, policy: Policy) -> Fact:
     if stands.trust is not Trust.NOBODY:
         return _fact(claim, FactName.SIGNER_KNOWN, Answer.YES, f"signed by {who}, {stands.trust.value}.")
     if any(person and each.name == person.name for each in policy.roster or ()):
-        says = f"a certificate with the name {who}, but not the one that the project knows: forged, or replaced."
+        says = (
+            f"a certificate with the name {who}, but not the one that the project knows: forged, or replaced."
+        )
     else:
         says = f"signed by {who}, who is not known to the project."
     return _fact(claim, FactName.SIGNER_KNOWN, Answer.NO, says)
@@ -129,7 +133,9 @@ def _role(claim: Claim, stands: Standing, policy: Policy) -> Fact:
     if stands.trust is Trust.NOBODY:
         return _fact(claim, FactName.ROLE, Answer.UNKNOWN, f"signed as {role.value} by a signer not known.")
     if role not in stands.roles:
-        return _fact(claim, FactName.ROLE, Answer.NO, f"signed as {role.value}, a role the signer does not have.")
+        return _fact(
+            claim, FactName.ROLE, Answer.NO, f"signed as {role.value}, a role the signer does not have."
+        )
     if stands.trust is Trust.UNKNOWN:
         says = f"signed as {role.value}; the certificate gives that role, and no project confirms it."
         return _fact(claim, FactName.ROLE, Answer.UNKNOWN, says)
@@ -139,11 +145,20 @@ def _role(claim: Claim, stands: Standing, policy: Policy) -> Fact:
 def _in_time(claim: Claim) -> Fact:
     person, at = claim.person, claim.at
     if at is None or person is None:
-        answer, says = Answer.NO, "whether the certificate was good cannot be said: the time or the person is missing."
+        answer, says = (
+            Answer.NO,
+            "whether the certificate was good cannot be said: the time or the person is missing.",
+        )
     elif at < person.valid_from:
-        answer, says = Answer.NO, f"signed {_moment(at)}, before the certificate was good ({_moment(person.valid_from)})."
+        answer, says = (
+            Answer.NO,
+            f"signed {_moment(at)}, before the certificate was good ({_moment(person.valid_from)}).",
+        )
     elif at > person.valid_until:
-        answer, says = Answer.NO, f"signed {_moment(at)}, after the certificate expired ({_moment(person.valid_until)})."
+        answer, says = (
+            Answer.NO,
+            f"signed {_moment(at)}, after the certificate expired ({_moment(person.valid_until)}).",
+        )
     else:
         answer, says = Answer.YES, "the certificate was good at the time of the signature."
     return _fact(claim, FactName.IN_TIME, answer, says)
@@ -159,7 +174,11 @@ def _not_revoked(claim: Claim, stands: Standing) -> Fact:
     if claim.at >= revoked:
         says = f"signed {_moment(claim.at)}, and the key was revoked from {_moment(revoked)}."
         return _fact(claim, FactName.NOT_REVOKED, Answer.NO, says)
-    by = "by a trusted timestamp" if claim.stamped_at else "by the signer's own clock, which nobody else confirms"
+    by = (
+        "by a trusted timestamp"
+        if claim.stamped_at
+        else "by the signer's own clock, which nobody else confirms"
+    )
     says = f"signed {_moment(claim.at)} {by}, before the key was revoked from {_moment(revoked)}: it stays valid."
     return _fact(claim, FactName.NOT_REVOKED, Answer.YES, says)
 
@@ -169,7 +188,10 @@ def _digest(claim: Claim, policy: Policy) -> Fact:
     if stated is None:
         answer, says = Answer.NO, "the signature does not name the record that it is over."
     elif policy.record_digest is None:
-        answer, says = Answer.UNKNOWN, f"the signature is over the record {stated}; no journal was there to compare."
+        answer, says = (
+            Answer.UNKNOWN,
+            f"the signature is over the record {stated}; no journal was there to compare.",
+        )
     elif stated != policy.record_digest:
         answer = Answer.NO
         says = f"the signature is over the record {stated}, and the journal's is {policy.record_digest}."

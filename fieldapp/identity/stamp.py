@@ -96,7 +96,9 @@ def style(size_pt: int, background: PdfContent | None = None) -> TextStampStyle:
     return TextStampStyle(
         border_width=0,
         background=background,
-        background_layout=SimpleBoxLayoutRule(x_align=AxisAlignment.ALIGN_MIN, y_align=AxisAlignment.ALIGN_MIN),
+        background_layout=SimpleBoxLayoutRule(
+            x_align=AxisAlignment.ALIGN_MIN, y_align=AxisAlignment.ALIGN_MIN
+        ),
         background_opacity=1.0,
         text_box_style=text,
         inner_content_layout=placed,

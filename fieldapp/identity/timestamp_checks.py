@@ -52,9 +52,7 @@ def read_stamp(token: cms.ContentInfo, signature: bytes, authorities: tuple[str,
         imprint["hash_algorithm"]["algorithm"].native == "sha256"
         and imprint["hashed_message"].native == hashlib.sha256(signature).digest()
     )
-    roots = [
-        Certificate.load(certificates.load(each).public_bytes(Encoding.DER)) for each in authorities
-    ]
+    roots = [Certificate.load(certificates.load(each).public_bytes(Encoding.DER)) for each in authorities]
     context = ValidationContext(trust_roots=roots, allow_fetching=False, moment=at)
     found = asyncio.run(
         cms_basic_validation(
@@ -65,4 +63,6 @@ def read_stamp(token: cms.ContentInfo, signature: bytes, authorities: tuple[str,
         )
     )
     intact = bool(same and found["intact"] and found["valid"])
-    return Stamp(at, intact, intact and found.get("trust_problem_indic") is None and bool(found["validation_path"]))
+    return Stamp(
+        at, intact, intact and found.get("trust_problem_indic") is None and bool(found["validation_path"])
+    )
