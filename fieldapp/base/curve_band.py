@@ -65,9 +65,7 @@ def curve_band(
         for each in told[: len(moved)]
     ]
     loads = np.array([(0.0, 0.0, 0.0, 0.0), *rows])
-    return CurveBand(
-        read_only(np.concatenate([[0.0], moved])), *(read_only(each) for each in loads.T.copy())
-    )
+    return CurveBand(read_only(np.concatenate([[0.0], moved])), *(read_only(each) for each in loads.T.copy()))
 
 
 def band_displacements_m(service_m: float, strength_m: float) -> FloatArray:

@@ -35,7 +35,7 @@ def released_before_concrete(look: Look) -> Finding:
     line = _started(look)
     if line is None:
         return RELEASED.not_asked("Concrete has not started.")
-    state = release_state(look.project, look.shaft, look.at)
+    state = look.release or release_state(look.project, look.shaft, look.at)
     rest = {"when": line.observed_at, "entries": (*line.entries, *([state.entry] if state.entry else []))}
     said = f"Concrete started at {clock(line.observed_at)}"
     if state.status is ReleaseStatus.RELEASED and state.until is not None:

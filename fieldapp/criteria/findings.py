@@ -6,11 +6,12 @@ the acceptance set does not ask for are listed too, as not asked.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from typing import Final
 
 from fieldapp.criteria import concrete_rules
-from fieldapp.criteria.finding import Finding, Work
+from fieldapp.criteria.finding import Finding, ReleaseState, Work
 from fieldapp.criteria.rules import (
     OPEN_HOLE_REQUIREMENTS,
     OPEN_HOLE_RULES,
@@ -33,7 +34,9 @@ RULE_NAMES: Final[dict[str, str]] = {
 }
 
 
-def findings(project: ProjectRecord, shaft: ShaftRecord, at: datetime) -> tuple[Finding, ...]:
+def findings(
+    project: ProjectRecord, shaft: ShaftRecord, at: datetime, release: ReleaseState | None = None
+) -> tuple[Finding, ...]:
     """Hold the record of a shaft against everything that its project asks.
 
     Parameters
@@ -43,6 +46,8 @@ def findings(project: ProjectRecord, shaft: ShaftRecord, at: datetime) -> tuple[
     at
         The present moment, with its offset from UTC.  How things stood earlier is asked by folding a
         shorter journal.
+    release
+        The decision on concrete at that moment, where it is worked out already.
 
     Returns
     -------
@@ -53,4 +58,4 @@ def findings(project: ProjectRecord, shaft: ShaftRecord, at: datetime) -> tuple[
     if look is None:
         missing = "The project is not set up." if project.setup is None else "The shaft is not scheduled."
         return (SCHEDULED.not_shown(missing, Work.ASK_ENGINEER, keeps_credit_open=True),)
-    return (SCHEDULED.met("The shaft is scheduled."), *apply(RULES, look))
+    return (SCHEDULED.met("The shaft is scheduled."), *apply(RULES, replace(look, release=release)))

@@ -13,6 +13,7 @@ from datetime import datetime
 from fractions import Fraction
 from typing import TypeVar
 
+from fieldapp.criteria.finding import ReleaseState
 from fieldapp.criteria.limits import Case, case_of, limit_for
 from fieldapp.criteria.phrasing import Phrases
 from fieldapp.record.acceptance import Parameter
@@ -32,7 +33,8 @@ Moment = tuple[datetime, tuple[int, str, int]]
 class Look:
     """The record of a shaft with everything needed to hold it against the acceptance set.
 
-    ``at`` is the moment asked for, with its offset from UTC.
+    ``at`` is the moment asked for, with its offset from UTC; ``release`` the decision on concrete where
+    it is worked out already.
     """
 
     project: ProjectRecord
@@ -40,6 +42,7 @@ class Look:
     shaft: ShaftRecord
     scheduled: ShaftScheduled
     at: datetime
+    release: ReleaseState | None = None
 
     @property
     def concrete_in(self) -> bool:

@@ -22,7 +22,7 @@ from fieldapp.criteria.phrasing import clock, sentence
 from fieldapp.criteria.roles import made_by
 from fieldapp.criteria.rules import OPEN_HOLE_RULES, apply, look_at
 from fieldapp.record.concrete import ConcreteStarted
-from fieldapp.record.decisions import Hold, Release, Withdrawal
+from fieldapp.record.decisions import DECISIONS, Hold, Release, Withdrawal
 from fieldapp.record.entry import Entry
 from fieldapp.record.fold import Line, in_order
 from fieldapp.record.kinds import Values
@@ -129,11 +129,15 @@ def _broken_by(project: ProjectRecord, shaft: ShaftRecord, at: datetime, release
     """The requirement that new evidence made worse, in words; empty when none did."""
     reach = {each.device: each.seq for each in release.basis.positions}
     everything = list(_entries(project, shaft))
-    moment = shaft.concrete_started_at or at
-    then = _found(project.id, shaft.id, [e for e in everything if e.seq <= reach.get(e.device, 0)], moment)
     started = _concrete(shaft)
     cut = started.original.order if started else None
-    now = _found(project.id, shaft.id, [e for e in everything if cut is None or e.order < cut], moment)
+    up_to_now = [each for each in everything if cut is None or each.order < cut]
+    seen = [each for each in everything if each.seq <= reach.get(each.device, 0)]
+    if all(isinstance(each.values, DECISIONS) for each in up_to_now if each.seq > reach.get(each.device, 0)):
+        return ""  # nothing was observed since
+    moment = shaft.concrete_started_at or at
+    then = _found(project.id, shaft.id, seen, moment)
+    now = _found(project.id, shaft.id, up_to_now, moment)
     before = {each.requirement: each for each in then}
     worse = [each for each in now if _is_worse(before.get(each.requirement), each)]
     if not worse:

@@ -54,8 +54,8 @@ def shaft_now(place: Workplace, shaft_id: str, at: datetime | None = None) -> Sh
     """A shaft at a moment, or as of its latest entry when none is given.  Raises UnknownShaft."""
     project, shaft = place.record(), place.shaft(shaft_id)
     moment = at or as_of(project, shaft).astimezone(place.now().tzinfo)
-    found = findings(project, shaft, moment)
     release = release_state(project, shaft, moment)
+    found = findings(project, shaft, moment, release)
     standing = base_standing(project, shaft, found, release)
     return ShaftNow(shaft, moment, found, standing, release, _credit(project, shaft))
 

@@ -11,7 +11,7 @@ from datetime import UTC, datetime
 from fractions import Fraction
 from typing import Final, TypeAlias
 
-from fieldapp.criteria.finding import Finding
+from fieldapp.criteria.finding import Finding, ReleaseState
 from fieldapp.criteria.findings import findings
 from fieldapp.criteria.release import release_state
 from fieldapp.criteria.standing import base_standing
@@ -49,9 +49,10 @@ class Rows:
         everything = tuple(entries)
         project = project_record(everything[0].draft.project if everything else "", everything)
         asked = [each for each in project.shafts.values() if shafts is None or each.id in shafts]
-        held = {each.id: findings(project, each, as_of(project, each)) for each in asked}
+        decided = {each.id: release_state(project, each, as_of(project, each)) for each in asked}
+        held = {each.id: findings(project, each, as_of(project, each), decided[each.id]) for each in asked}
         tables: dict[str, list[Row]] = {
-            "shafts": [_shaft_row(project, each, held[each.id]) for each in asked],
+            "shafts": [_shaft_row(project, each, held[each.id], decided[each.id]) for each in asked],
             "findings": [row for each in asked for row in _finding_rows(each.id, held[each.id])],
             "soundings": [row for each in asked for row in _sounding_rows(each)],
             "fluid_tests": [_fluid_row(each, line) for each, line in _lines(asked, FluidTest)],
@@ -81,9 +82,10 @@ def _project_rows(project: ProjectRecord) -> list[Row]:
     ]
 
 
-def _shaft_row(project: ProjectRecord, shaft: ShaftRecord, found: tuple[Finding, ...]) -> Row:
+def _shaft_row(
+    project: ProjectRecord, shaft: ShaftRecord, found: tuple[Finding, ...], release: ReleaseState
+) -> Row:
     moment = as_of(project, shaft)
-    release = release_state(project, shaft, moment)
     standing = base_standing(project, shaft, found, release)
     plan = shaft.scheduled
     started = shaft.concrete_started_at

@@ -51,7 +51,8 @@ def attached_files(pdf: bytes, largest_bytes: int = LARGEST_BYTES) -> tuple[Atta
     read_layout(pdf)
     try:
         root = PdfFileReader(io.BytesIO(pdf), strict=True).root
-        tree = root["/Names"]["/EmbeddedFiles"] if "/EmbeddedFiles" in root.get("/Names", {}) else {}
+        names = root["/Names"] if "/Names" in root else DictionaryObject()
+        tree = names["/EmbeddedFiles"] if "/EmbeddedFiles" in names else DictionaryObject()
         found = list(islice(_leaves(tree), MOST_FILES + 1))
         if len(found) > MOST_FILES:
             raise _refused("holds more attached files than our papers do")

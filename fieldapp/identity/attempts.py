@@ -13,9 +13,9 @@ from datetime import datetime, timedelta
 from fieldapp.identity.errors import TooManyTries
 
 FREE_TRIES = 5
-FIRST_DELAY = timedelta(seconds=5)
+FIRST_DELAY_S = 5
 LONGEST_DELAY = timedelta(minutes=15)
-DOUBLINGS = 8  # more would not change the delay: it has reached its longest
+MOST_DOUBLINGS = 8  # more would not change the delay: it has reached its longest
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +30,8 @@ class Attempts:
         """How long after the last wrong try the next one may be made; it doubles from 5 s to 15 min."""
         if self.wrong < FREE_TRIES:
             return timedelta(0)
-        return min(FIRST_DELAY * 2 ** min(self.wrong - FREE_TRIES, DOUBLINGS), LONGEST_DELAY)
+        doublings = min(self.wrong - FREE_TRIES, MOST_DOUBLINGS)
+        return min(timedelta(seconds=FIRST_DELAY_S << doublings), LONGEST_DELAY)
 
     def wait(self, now: datetime) -> timedelta:
         """How long from now until the next try; zero when it may be made at once."""
@@ -50,7 +51,7 @@ class Attempts:
         if wait:
             raise TooManyTries(
                 f"The passphrase was wrong {self.wrong} times. The next try is open in "
-                f"{max(1, round(wait.total_seconds()))} s. The record is safe, and recording goes on meanwhile."
+                f"{max(1, round(wait.total_seconds()))} s. The record is safe; recording goes on."
             )
 
     def failed(self, now: datetime) -> Attempts:

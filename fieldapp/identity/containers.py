@@ -1,4 +1,4 @@
-"""The container of a signature: cut from the file by its byte range, and held against the one way to write it.
+"""The container of a signature: cut from the file, and held against the one way to write it.
 
 A signature does not cover its own container, and CMS leaves part of it unsigned, so a byte there can change
 unseen.  Here the container is built again from what is signed or known, and must be equal byte by byte:
@@ -14,10 +14,12 @@ from dataclasses import dataclass
 from typing import Any
 
 from asn1crypto import cms, core
+from asn1crypto.parser import emit
 from asn1crypto.x509 import Certificate
 
 HEX = re.compile(rb"(?:[0-9A-F]{2})+")
 SHA256_WAYS = (bytes.fromhex("300b0609608648016503040201"), bytes.fromhex("300d06096086480165030402010500"))
+VERSION_1 = b"\x02\x01\x01"
 TIMESTAMP_ATTRIBUTE = "signature_time_stamp_token"
 MALFORMED = (ValueError, TypeError, KeyError, IndexError, AttributeError, OverflowError, RecursionError)
 
@@ -75,38 +77,52 @@ def _what_is_wrong(digits: bytes) -> str:
 
 
 def _rebuilt(found: cms.ContentInfo) -> bytes:
+    # RFC 5652, sections 3, 5.1 and 5.3; the signature covers what is copied, and the rest can be one thing
     signed = found["content"]
-    (signer,), (wrapped,) = signed["signer_infos"], signed["certificates"]
+    (signer,), (wrapped,), (outer,) = (
+        signed[part] for part in ("signer_infos", "certificates", "digest_algorithms")
+    )
     certificate = wrapped.chosen
     if not isinstance(certificate, Certificate) or not names_certificate(signer, certificate):
         raise ValueError
-    sid = {"issuer": certificate.issuer, "serial_number": certificate.serial_number}
-    parts: dict[str, Any] = {
-        "version": "v1",
-        "sid": cms.SignerIdentifier("issuer_and_serial_number", cms.IssuerAndSerialNumber(sid)),
-        "digest_algorithm": _sha256(signer["digest_algorithm"]),
-        "signed_attrs": signer["signed_attrs"].copy(),
-        "signature_algorithm": {"algorithm": "sha256_ecdsa"},
-        "signature": signer["signature"].native,
-    }
+    serial = certificate["tbs_certificate"]["serial_number"]
+    parts = [
+        VERSION_1,
+        _sequence(certificate.issuer.dump(), serial.dump()),
+        _sha256(signer["digest_algorithm"]),
+        emit(2, 1, 0, signer["signed_attrs"].contents),
+        _sequence(_oid("1.2.840.10045.4.3.2")),  # ecdsa-with-SHA256
+        emit(0, 0, 4, signer["signature"].native),
+    ]
     if timestamp_token(signer) is not None:
-        parts["unsigned_attrs"] = signer["unsigned_attrs"].copy()
-    (outer,) = signed["digest_algorithms"]
-    content = {
-        "version": "v1",
-        "digest_algorithms": [_sha256(outer)],
-        "encap_content_info": {"content_type": "data"},
-        "certificates": [cms.CertificateChoices("certificate", Certificate.load(certificate.dump()))],
-        "signer_infos": [cms.SignerInfo(parts)],
-    }
-    again = cms.ContentInfo({"content_type": "signed_data", "content": cms.SignedData(content)})
-    return bytes(again.dump(force=True))
+        parts.append(emit(2, 1, 1, signer["unsigned_attrs"].contents))
+    content = _sequence(
+        VERSION_1,
+        _set(_sha256(outer)),
+        _sequence(_oid("1.2.840.113549.1.7.1")),  # data, outside the container
+        emit(2, 1, 0, certificate.dump()),
+        _set(_sequence(*parts)),
+    )
+    return _sequence(_oid("1.2.840.113549.1.7.2"), emit(2, 1, 0, content))
 
 
-def _sha256(found: Any) -> Any:
-    if found.dump() not in SHA256_WAYS:
+def _sequence(*parts: bytes) -> bytes:
+    return bytes(emit(0, 1, 16, b"".join(parts)))
+
+
+def _set(*parts: bytes) -> bytes:
+    return bytes(emit(0, 1, 17, b"".join(parts)))
+
+
+def _oid(dotted: str) -> bytes:
+    return bytes(core.ObjectIdentifier(dotted).dump())
+
+
+def _sha256(found: Any) -> bytes:
+    der = bytes(found.dump())
+    if der not in SHA256_WAYS:
         raise ValueError
-    return found.copy()
+    return der
 
 
 def names_certificate(signer: cms.SignerInfo, certificate: Certificate) -> bool:
@@ -116,9 +132,9 @@ def names_certificate(signer: cms.SignerInfo, certificate: Certificate) -> bool:
     ]
     if len(values) != 1 or len(values[0]) != 1:
         return False
-    named = values[0][0]["certs"][0]
-    algorithm = named["hash_algorithm"]["algorithm"].native
-    return algorithm == "sha256" and named["cert_hash"].native == hashlib.sha256(certificate.dump()).digest()
+    first = values[0][0]["certs"][0]
+    same = first["cert_hash"].native == hashlib.sha256(certificate.dump()).digest()
+    return bool(same and first["hash_algorithm"]["algorithm"].native == "sha256")
 
 
 def timestamp_token(signer: cms.SignerInfo) -> cms.ContentInfo | None:

@@ -1,7 +1,7 @@
 """A signature drawn by hand, as vector strokes in the stamp: no picture, sharp at any size.
 
 The strokes come as polylines in a unit square, x to the right and y up.  They are scaled with one factor
-for both, so the hand keeps its shape.  A drawing proves nothing by itself; it stands beside the digital signature.
+for both, so the hand keeps its shape.  A drawing proves nothing; it stands beside the digital signature.
 """
 
 from __future__ import annotations
@@ -29,13 +29,11 @@ def check_drawing(drawing: Drawing) -> None:
     points = [point for line in drawing for point in line]
     if any(not line for line in drawing) or len(points) > MOST_POINTS:
         raise UnfitText(
-            f"The drawn signature has {len(points)} points, and each stroke needs one or more and all together "
+            f"The drawn signature has {len(points)} points, each stroke needs one or more, and all together "
             f"at most {MOST_POINTS}. Nothing was signed; draw it again."
         )
     if any(not math.isfinite(each) or not 0 <= each <= 1 for point in points for each in point):
-        raise UnfitText(
-            "The drawn signature leaves its box. Nothing was signed; draw it again inside the box."
-        )
+        raise UnfitText("The drawn signature leaves its box. Nothing was signed; draw it again inside.")
 
 
 def strokes(drawing: Drawing, width_pt: float, height_pt: float) -> bytes:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import Any
 
 from pyhanko.pdf_utils.reader import PdfFileReader
@@ -21,16 +22,24 @@ from fieldapp.identity.verification import Answer, Coverage, Fact, FactName, Sig
 MOST_PAGES = 2000
 
 
+def _entry(dictionary: Any, key: str, otherwise: Any) -> Any:
+    # pyHanko follows a reference in [...] and not in get(...)
+    found = dictionary.get(key, otherwise)
+    return found.get_object() if hasattr(found, "get_object") else found
+
+
 def fields_fact(reader: PdfFileReader, policy: Policy) -> Fact:
     """Whether the paper has exactly the signature fields that it should have, and no other form field."""
-    form = reader.root.get("/AcroForm", {})
+    form = _entry(reader.root, "/AcroForm", {})
     found = [(name, reference.reference) for name, _, reference in enumerate_sig_fields(reader)]
     known = {reference for _, reference in found}
     names = sorted(name for name, _ in found)
     strange = sorted({name for name in names if name not in policy.fields or names.count(name) > 1})
     missing = [each for each in policy.fields if each not in names]
     hidden = (
-        len(form.get("/Fields", ())) - len(found) + sum(1 for each in _widgets(reader) if each not in known)
+        len(_entry(form, "/Fields", ()))
+        - len(found)
+        + sum(1 for each in _widgets(reader) if each not in known)
     )
     if strange:
         listed = ", ".join(repr(each) for each in strange)
@@ -54,8 +63,8 @@ def _widgets(reader: PdfFileReader) -> Iterator[Any]:
         if not nodes:
             return
         node = nodes.pop()
-        nodes.extend(each.get_object() for each in node.get("/Kids", ()))
-        marks = node["/Annots"] if "/Annots" in node else ()
+        nodes.extend(each.get_object() for each in _entry(node, "/Kids", ()))
+        marks: Any = _entry(node, "/Annots", ())
         for index in range(len(marks)):
             raw = marks.raw_get(index)
             if raw.get_object().get("/Subtype") == "/Widget":
@@ -66,7 +75,7 @@ def _widgets(reader: PdfFileReader) -> Iterator[Any]:
 def certified_fact(reader: PdfFileReader, filled: tuple[Filled, ...], judged: tuple[Bytes, ...]) -> Fact:
     """Whether the first signature certifies the paper, and everything later kept to what it allows."""
     name = FactName.CERTIFIED
-    perms = reader.root["/Perms"] if "/Perms" in reader.root else {}
+    perms: Any = _entry(reader.root, "/Perms", {})
     reference = perms.raw_get("/DocMDP") if "/DocMDP" in perms else None
     first = filled[0]
     if reference is None or getattr(reference, "reference", None) != first.value_reference:
@@ -106,9 +115,7 @@ def expected_fact(signatures: tuple[SignatureFacts, ...], policy: Policy) -> Fac
     """Whether exactly the expected people signed, in order."""
     name = FactName.EXPECTED
     if policy.expected is None:
-        says = (
-            "Which signatures the paper must have is not known, so one that was cut away cannot be noticed."
-        )
+        says = "Which signatures the paper must have is not known; one that was cut away stays unnoticed."
         return Fact(name, Answer.UNKNOWN, says)
     wanted = [each.field_name for each in policy.expected]
     made = [each.field_name for each in signatures]
@@ -129,17 +136,15 @@ def expected_fact(signatures: tuple[SignatureFacts, ...], policy: Policy) -> Fac
         return Fact(name, Answer.NO, f"The signatures are in the wrong order: {', '.join(made)}.")
     for signature, each in zip(signatures, policy.expected, strict=True):
         if each.name is not None and signature.signer != each.name:
-            says = (
-                f"{each.field_name}: {each.name} was to sign, and the certificate is of {signature.signer}."
-            )
+            says = f"{each.field_name}: {each.name} was to sign, and {signature.signer} did."
             return Fact(name, Answer.NO, says)
     return Fact(name, Answer.YES, "Exactly the signatures that the record has are there, in order.")
 
 
 def times_fact(signatures: tuple[SignatureFacts, ...], policy: Policy) -> Fact:
-    """Whether the times that the signatures state can be true together (10 minutes between clocks allowed)."""
+    """Whether the times that the signatures state can be true together; clocks may differ by 10 minutes."""
     name = FactName.TIME_ORDER
-    for before, after in zip(signatures, signatures[1:], strict=False):
+    for before, after in pairwise(signatures):
         if before.signed_at and after.signed_at and after.signed_at < before.signed_at - CLOCK_TOLERANCE:
             says = (
                 f"{after.field_name} was signed after {before.field_name} and states an earlier time: "

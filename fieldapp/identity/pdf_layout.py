@@ -63,7 +63,7 @@ def read_layout(pdf: bytes) -> Layout:
     found = POINTER.search(pdf, max(0, pdf.rfind(b"startxref")))
     if found is None:
         raise unreadable()
-    ends = []
+    ends: list[int] = []
     offset, above = int(found[1]), len(pdf)
     while True:
         if offset >= above or len(ends) >= MOST_REVISIONS:

@@ -63,9 +63,9 @@ HOSTILE = (
 PADES = "/ETSI.CAdES.detached"
 ONLY_SIGNING = StandardDiffPolicy(
     global_rules=[
-        CatalogModificationRule(),
+        CatalogModificationRule(),  # type: ignore[no-untyped-call]  # pyHanko leaves it untyped
         DocInfoRule().as_qualified(ModificationLevel.LTA_UPDATES),
-        MetadataUpdateRule().as_qualified(ModificationLevel.LTA_UPDATES),
+        MetadataUpdateRule().as_qualified(ModificationLevel.LTA_UPDATES),  # type: ignore[no-untyped-call]  # pyHanko leaves it untyped
     ],
     form_rule=FormUpdatingRule(field_rules=[SigFieldModificationRule()]),
 )
@@ -194,7 +194,7 @@ def _intact(name: str, whole: bool, valid: bool, framed: bool) -> Fact:
     elif not valid:
         answer, says = (
             Answer.NO,
-            "the signature was not made with the key of its certificate, or was changed.",
+            "the signature is not by the key of its certificate, or was changed.",
         )
     else:
         answer, says = Answer.YES, "the signed bytes are as they were."

@@ -114,9 +114,7 @@ def _known(claim: Claim, stands: Standing, policy: Policy) -> Fact:
     if stands.trust is not Trust.NOBODY:
         return _fact(claim, FactName.SIGNER_KNOWN, Answer.YES, f"signed by {who}, {stands.trust.value}.")
     if any(person and each.name == person.name for each in policy.roster or ()):
-        says = (
-            f"a certificate with the name {who}, but not the one that the project knows: forged, or replaced."
-        )
+        says = f"the certificate has the name {who}, but is not the one of the project: forged, or replaced."
     else:
         says = f"signed by {who}, who is not known to the project."
     return _fact(claim, FactName.SIGNER_KNOWN, Answer.NO, says)

@@ -120,7 +120,7 @@ def check_clock(signed_at: datetime, times: tuple[datetime, ...]) -> None:
     if signed_at < latest - CLOCK_TOLERANCE:
         raise ClockProblem(
             f"This document was signed at {latest:%Y-%m-%d %H:%M %z}, and the clock here says "
-            f"{signed_at:%Y-%m-%d %H:%M %z}, which is earlier. Nothing was signed; set the clock of the tablet."
+            f"{signed_at:%Y-%m-%d %H:%M %z}, which is earlier. Nothing was signed; set the clock."
         )
 
 

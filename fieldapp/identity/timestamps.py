@@ -47,8 +47,8 @@ class WebTimestamper:
         """
         if urlsplit(self.address).scheme not in {"http", "https"}:
             raise NoTimestamp(
-                "The address of the timestamp server must begin with https:// or http://. Nothing was signed; "
-                "correct the address, or sign without a timestamp."
+                "The address of the timestamp server must begin with https:// or http://. Nothing was "
+                "signed; correct the address, or sign without a timestamp."
             )
         headers = {"Content-Type": "application/timestamp-query", "Accept": "application/timestamp-reply"}
         request = urllib.request.Request(self.address, request_der, headers)
@@ -56,9 +56,9 @@ class WebTimestamper:
             return bytes(reply.read(LARGEST_REPLY))
 
 
-class _Bridge(TimeStamper):  # type: ignore[misc]  # pyHanko takes a timestamp only from its own class
+class _Bridge(TimeStamper):  # pyHanko takes a timestamp only from its own class
     def __init__(self, source: Timestamper) -> None:
-        super().__init__()
+        super().__init__()  # type: ignore[no-untyped-call]  # pyHanko leaves it untyped
         self._source = source
 
     async def async_request_tsa_response(self, req: tsp.TimeStampReq) -> tsp.TimeStampResp:
@@ -73,8 +73,8 @@ class _Bridge(TimeStamper):  # type: ignore[misc]  # pyHanko takes a timestamp o
             answered = False
         if not answered:
             raise NoTimestamp(
-                "The timestamp server gave no usable reply. Nothing was signed; try again when the network is "
-                "there, or sign without a timestamp: it is not required."
+                "The timestamp server gave no usable reply. Nothing was signed; try again when the network "
+                "is there, or sign without a timestamp: it is not required."
             )
         return token
 

@@ -160,6 +160,6 @@ class Verification:
 
 VERDICT_SAYS = {
     Verdict.VALID: "This paper is valid: everything that was asked of it holds.",
-    Verdict.UNKNOWN: "Nothing speaks against this paper, and not everything could be verified; see what is unknown.",
+    Verdict.UNKNOWN: "Nothing speaks against this paper, but not all could be verified; see what is unknown.",
     Verdict.REJECTED: "This paper is rejected; do not rely on it. See what does not hold.",
 }

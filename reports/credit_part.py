@@ -1,0 +1,194 @@
+"""Credit at service and strength displacement, the curves it comes from, and what is at stake."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from typing import Any, Final
+
+from reportlab.platypus import Flowable, Spacer, Table
+
+from fieldapp.base.credit_facts import Credit, CreditAt
+from fieldapp.base.factored import AgainstDemand
+from fieldapp.base.stake import Stake
+from fieldapp.record.words import UnitSystem
+from reports.curve_chart import BOUND, LONG, MIXED, SHORT, Curve, CurveChart, Pair, Upright, curve_chart
+from reports.style import BODY, CAPTION, CELL, CELL_STRONG, STRONG, ruled_table, text_width, words
+from reports.worth_facts import WorthFacts
+from reports.worth_words import WorthWords, credit_text
+
+_HEIGHT_PT: Final = 158.0
+_GAP_PT: Final = 14.0
+_SHARES: Final = (0.2, 0.09, 0.09, 0.1, 0.16, 0.12, 0.12, 0.12)
+_HEAD: Final = (
+    "at base displacement",
+    "least",
+    "best",
+    "greatest",
+    "over the maps",
+    "clean base",
+    "as built, best",
+    "as built, least",
+)
+
+
+def credit_part(worth: WorthFacts, units: UnitSystem) -> list[Flowable]:
+    """Table, curves and what is at stake; nothing without a credit."""
+    credit, say = worth.credit, WorthWords(units)
+    if credit is None:
+        return []
+    width = text_width(units)
+    parts: list[Flowable] = [Spacer(1, 4), _table(credit, say, width), Spacer(1, 3)]
+    parts.append(words(_basis(worth, credit, say), CAPTION))
+    warned = dict.fromkeys((*credit.service.warnings, *credit.strength.warnings))
+    parts += [words(each, STRONG) for each in warned]
+    parts += [Spacer(1, 6), *_charts(worth, credit, say, width), Spacer(1, 2)]
+    parts += [words(each, BODY) for each in _at_stake(worth, say)]
+    return parts
+
+
+def _table(credit: Credit, say: WorthWords, width: float) -> Table:
+    head = [words(each, CAPTION) for each in _HEAD]
+    rows: list[list[Any]] = [head]
+    for name, at in (("service", credit.service), ("strength", credit.strength)):
+        cells = (*_credits(at), say.load(at.clean_mn), say.load(at.as_built_mn))
+        least = say.load(at.lowest * at.clean_mn)
+        row = [words(f"{name}, {say.short(at.displacement_m)}", CELL_STRONG)]
+        row += [words(each, CELL_STRONG if i == 1 else CELL) for i, each in enumerate((*cells, least))]
+        rows.append(row)
+    return ruled_table(rows, [width * share for share in _SHARES])
+
+
+def _credits(at: CreditAt) -> tuple[str, str, str, str]:
+    maps = "no map"
+    if at.maps is not None:
+        maps = f"{credit_text(at.maps.low)} to {credit_text(at.maps.high)}"
+    return credit_text(at.lowest), credit_text(at.credit), credit_text(at.greatest.credit), maps
+
+
+def _basis(worth: WorthFacts, credit: Credit, say: WorthWords) -> str:
+    """What the numbers of the table mean, and the parameters they rest on."""
+    best, least, greatest = credit.service, credit.service.least, credit.service.greatest
+    said = [
+        f"{worth.round_title}. Credit: base load over that of a clean base at the same base displacement, "
+        "rounded down. Best: the soundings as measured.",
+        f"Least and greatest: sediment modulus {say.stress(least.sediment.modulus_mpa)} and "
+        f"{say.stress(greatest.sediment.modulus_mpa)}, locking strain {least.sediment.locking_strain:g} and "
+        f"{greatest.sediment.locking_strain:g}"
+        + ("; least takes the doubt of the map too." if best.maps is not None else "."),
+    ]
+    if best.maps is not None:
+        said.append(
+            f"Over the maps: 5 % to 95 % of {best.maps.maps} maps simulated through the soundings, with the "
+            "best parameters."
+        )
+    if worth.ground is not None and worth.unit_base is not None:
+        said.append(
+            f"Clean base: modulus of the ground {say.stress(worth.ground.modulus_mpa)}, nominal unit base "
+            f"resistance {say.stress(worth.unit_base.unit_base_mpa)} ({worth.unit_base.rule}), together "
+            f"{say.load(credit.nominal_mn)}."
+        )
+    return " ".join(said)
+
+
+def _charts(worth: WorthFacts, credit: Credit, say: WorthWords, width: float) -> list[Flowable]:
+    half = (width - _GAP_PT) / 2
+    charts = [each for each in (_base_chart(worth, credit, say), _head_chart(worth, say)) if each is not None]
+    if not charts:
+        return []
+    cells: list[Any] = [curve_chart(each, half, _HEIGHT_PT) for each in charts]
+    cells += [""] * (2 - len(cells))
+    style = [("LEFTPADDING", (0, 0), (-1, -1), 0), ("RIGHTPADDING", (0, 0), (-1, -1), 0)]
+    return [Table([cells], colWidths=[half + _GAP_PT, half], style=style, hAlign="LEFT")]
+
+
+def _base_chart(worth: WorthFacts, credit: Credit, say: WorthWords) -> CurveChart | None:
+    band = worth.band
+    if band is None:
+        return None
+    x = [say.in_short(each) for each in band.moved_m.tolist()]
+
+    def drawn(loads_mn: Iterable[float]) -> tuple[Pair, ...]:
+        return tuple(zip(x, (say.in_force(each) for each in loads_mn), strict=True))
+
+    low, best, high = (drawn(each.tolist()) for each in (band.low_mn, band.best_mn, band.high_mn))
+    asked = (("service", credit.service), ("strength", credit.strength))
+    return CurveChart(
+        title=f"Base load, {say.force_unit}",
+        x_title=f"base displacement, {say.short_unit}",
+        curves=(
+            Curve("clean", drawn(band.clean_mn.tolist()), weight_pt=1.6),
+            Curve("greatest", high, MIXED, 0.8),
+            Curve("as built", best, LONG, 1.6),
+            Curve("least", low, SHORT, 0.8),
+        ),
+        band=(low, high),
+        dots=tuple((say.in_short(at.displacement_m), say.in_force(at.as_built_mn)) for _, at in asked),
+        uprights=tuple(
+            Upright(say.in_short(at.displacement_m), f"{name} {say.short(at.displacement_m)}")
+            for name, at in asked
+        ),
+    )
+
+
+def _head_chart(worth: WorthFacts, say: WorthWords) -> CurveChart | None:
+    """Clean and as built at the head, what the base carries of it, and factored against the demand."""
+    heads, demand = worth.heads, worth.demand
+    if heads is None:
+        return None
+    x = [0.0, *(say.in_short(each) for each in heads.clean.head_m.tolist())]
+
+    def drawn(loads_mn: Iterable[float]) -> tuple[Pair, ...]:
+        return tuple(zip(x, [0.0, *(say.in_force(each) for each in loads_mn)], strict=True))
+
+    curves = [
+        Curve("clean", drawn(heads.clean.head_mn.tolist()), weight_pt=1.6),
+        Curve("as built", drawn(heads.as_built.head_mn.tolist()), LONG, 1.6),
+        Curve("base part", drawn(heads.as_built.base_mn.tolist()), SHORT, 0.9),
+    ]
+    if demand is not None and demand.demand_mn > 0:
+        level = say.in_force(demand.demand_mn)
+        curves.append(Curve("factored", drawn(demand.as_built_mn.tolist()), MIXED, 0.9))
+        curves.append(Curve("demand", ((0.0, level), (x[-1], level)), BOUND, 0.9))
+    return CurveChart(
+        title=f"Load at the head, side and base together, {say.force_unit}",
+        x_title=f"displacement of the head, {say.short_unit}",
+        curves=tuple(curves),
+    )
+
+
+def _at_stake(worth: WorthFacts, say: WorthWords) -> list[str]:
+    said = []
+    if worth.heads is not None:
+        said.append(
+            "At the head clean and as built are compared at the same head displacement. Base part: what the "
+            "base carries as built."
+        )
+    if worth.stake is not None:
+        said.append(_stake(worth.stake, say))
+    if worth.demand is not None and worth.demand.demand_mn > 0:
+        said.append(_demand(worth.demand, worth, say))
+    return [" ".join(said)] if said else []
+
+
+def _stake(stake: Stake, say: WorthWords) -> str:
+    text = (
+        f"At stake: a factored base of {say.load(stake.factored_base_mn)}, "
+        f"{stake.share_of_factored:.0%} of the factored shaft".replace("%", " %")
+        + "; "
+    )
+    if math.isinf(stake.replaces_factored_m):
+        return text + "no length of socket would replace it."
+    text += f"{say.long(stake.replaces_factored_m)} more of socket would replace it. "
+    text += f"At the strength displacement the best credit takes {say.load(stake.lost_mn)} away "
+    return text + f"({say.long(stake.replaces_lost_m)} of socket). Resistance factors {stake.edition}."
+
+
+def _demand(demand: AgainstDemand, worth: WorthFacts, say: WorthWords) -> str:
+    asked = f"The factored demand of {say.load(demand.demand_mn)}"
+    if demand.from_head_m is not None:
+        return f"{asked} is reached as built from {say.short(demand.from_head_m)} at the head."
+    end_m = float(worth.heads.as_built.head_m[-1]) if worth.heads is not None else 0.0
+    clean = bool((demand.clean_mn >= demand.demand_mn).any())
+    other = "; a clean base would reach it" if clean else ", nor would a clean base reach it"
+    return f"{asked} is not reached as built up to {say.short(end_m)} at the head{other}."
