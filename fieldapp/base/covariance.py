@@ -31,8 +31,8 @@ _DRAW_JITTER: Final = 1e-9
 class FieldModel:
     """The field: standard deviation, correlation length, measurement variance; mean None is unknown.
 
-    sd and length more than 0 and at most 1000 m, length more than 0 and at most 1000 m, nugget 0 to 1 m2, mean
-    -100 to 100 m, else OutOfRange.
+    sd and length more than 0 and at most 1000 m, nugget 0 to 1 m2, mean -100 to 100 m, else
+    OutOfRange.
     """
 
     sd_m: float

@@ -54,24 +54,29 @@ def test_the_greatest_variance_lies_on_the_rim_between_the_points():
     assert variance > 0
 
 
-def test_the_doubt_expected_after_a_reading_agrees_with_conditioning_and_simulating_anew():
-    """Brute force with other seeds: each value of the reading is added as a sounding, 1500 fields drawn."""
-    sediment = sediment_map(OPEN)
+@pytest.mark.parametrize("noise_sd_m", [1 * MM, 20 * MM])
+def test_the_doubt_expected_after_a_reading_agrees_with_conditioning_and_simulating_anew(noise_sd_m):
+    """Brute force with other seeds: each value of the reading is added as a sounding, 2000 fields drawn.
+
+    Three soundings in one corner, so that a reading takes from 0.002 to 0.1 off P (1 - P) = 0.25.
+    """
+    corner = Soundings(DISK, np.array([[0.5, 0.5], [0.6, 0.4], [0.4, 0.6]]), [11 * MM, 12 * MM, 13 * MM])
+    sediment = sediment_map(corner, MapAssumptions(length_over_radius=1.0, noise_sd_m=noise_sd_m))
     chance, after = decision_spread(sediment, HALF, Draws(3000, 1))
-    xy, values = OPEN.known
+    assert chance == pytest.approx(0.5, abs=0.05)
+    xy, values = corner.known
     nodes, weights = hermegauss(5)
-    for place in (0, 20, 50):
+    for place in (0, 20, 40, int(after.argmin())):
         at = candidate_places(DISK)[place : place + 1]
         told = sediment.field_at(at)
-        spread = math.sqrt(told.variance_m2[0] + sediment.model.nugget_m2)
+        spread = math.sqrt(told.variance_m2[0] + noise_sd_m**2)
         spreads = []
         for seed, node in enumerate(nodes):
             more = np.append(values, told.mean_m[0] + spread * node)
             field = condition(np.concatenate([xy, at]), more, sediment.grid.xy_m, sediment.model)
-            p = ((draw_fields(field, 1500, 100 + seed) < HALF.limit_m).mean(axis=1) >= 0.5 - 1e-9).mean()
+            p = ((draw_fields(field, 2000, 100 + seed) < HALF.limit_m).mean(axis=1) >= 0.5 - 1e-9).mean()
             spreads.append(p * (1 - p))
-        assert after[place] == pytest.approx(np.average(spreads, weights=weights), abs=0.02)
-    assert 0.05 < chance < 0.95
+        assert after[place] == pytest.approx(np.average(spreads, weights=weights), abs=0.012)
 
 
 def test_a_reading_never_adds_to_the_doubt_about_the_decision():

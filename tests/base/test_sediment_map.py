@@ -279,6 +279,17 @@ def test_what_cannot_be_is_refused(call):
         call()
 
 
+@pytest.mark.parametrize("noise_sd_m", [0.0, 4 * MM])
+@pytest.mark.parametrize("length", [None, 0.05, 10.0])
+def test_the_outermost_readings_at_crowded_places_still_give_a_finite_map(noise_sd_m, length):
+    xy = np.concatenate([np.tile([[0.1, 0.1]], (90, 1)), scattered(10, 4)])
+    crowded = Soundings(DISK, xy, [100.0] + [0.0] * 99)
+    got = sediment_map(crowded, MapAssumptions(length_over_radius=length, noise_sd_m=noise_sd_m))
+    for facts in (got.mean_m, got.sd_m, simulate(got, Draws(4, 1)).thickness_m):
+        assert np.isfinite(facts).all()
+        assert (facts >= 0).all()
+
+
 def test_the_grid_of_the_map_is_the_grid_of_the_base():
     got = sediment_map(Soundings(DISK, ring(4, 0.8), [5 * MM] * 5))
     assert np.array_equal(got.grid.xy_m, disk_grid(DISK).xy_m)
