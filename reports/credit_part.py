@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import Any, Final
 
 from reportlab.platypus import Flowable, Spacer, Table
 
+from fieldapp.base.credit import ECCENTRICITY_WARNING
 from fieldapp.base.credit_facts import Credit, CreditAt
 from fieldapp.base.factored import AgainstDemand
 from fieldapp.base.stake import Stake
@@ -19,14 +20,14 @@ from reports.worth_words import WorthWords, credit_text
 
 _HEIGHT_PT: Final = 158.0
 _GAP_PT: Final = 14.0
-_SHARES: Final = (0.2, 0.09, 0.09, 0.1, 0.16, 0.12, 0.12, 0.12)
+_SHARES: Final = (0.18, 0.11, 0.08, 0.09, 0.15, 0.14, 0.125, 0.125)
 _HEAD: Final = (
     "at base displacement",
-    "least",
+    "credit: least",
     "best",
     "greatest",
     "over the maps",
-    "clean base",
+    "base load: clean",
     "as built, best",
     "as built, least",
 )
@@ -40,10 +41,11 @@ def credit_part(worth: WorthFacts, units: UnitSystem) -> list[Flowable]:
     width = text_width(units)
     parts: list[Flowable] = [Spacer(1, 4), _table(credit, say, width), Spacer(1, 3)]
     parts.append(words(_basis(worth, credit, say), CAPTION))
-    warned = dict.fromkeys((*credit.service.warnings, *credit.strength.warnings))
-    parts += [words(each, STRONG) for each in warned]
-    parts += [Spacer(1, 6), *_charts(worth, credit, say, width), Spacer(1, 2)]
-    parts += [words(each, BODY) for each in _at_stake(worth, say)]
+    for each in _warnings(credit, say):
+        parts += [Spacer(1, 2), words(each, STRONG)]
+    parts += [Spacer(1, 6), *_charts(worth, credit, say, width)]
+    for each in _at_stake(worth, say):
+        parts += [Spacer(1, 2), words(each, BODY)]
     return parts
 
 
@@ -85,10 +87,26 @@ def _basis(worth: WorthFacts, credit: Credit, say: WorthWords) -> str:
     if worth.ground is not None and worth.unit_base is not None:
         said.append(
             f"Clean base: modulus of the ground {say.stress(worth.ground.modulus_mpa)}, nominal unit base "
-            f"resistance {say.stress(worth.unit_base.unit_base_mpa)} ({worth.unit_base.rule}), together "
-            f"{say.load(credit.nominal_mn)}."
+            f"resistance {say.stress(worth.unit_base.unit_base_mpa)} ({worth.unit_base.rule}), "
+            f"{say.load(credit.nominal_mn)} on the whole base."
         )
     return " ".join(said)
+
+
+def _warnings(credit: Credit, say: WorthWords) -> Iterator[str]:
+    """What the numbers warn of, in the units of the project."""
+    if credit.supported_mn < credit.nominal_mn:
+        yield (
+            f"The stated base resistance of {say.load(credit.nominal_mn)} is not reached at its displacement "
+            f"with this modulus; {say.load(credit.supported_mn)} is, and only that is counted."
+        )
+    for name, at in (("service", credit.service), ("strength", credit.strength)):
+        if at.eccentricity is not None and at.eccentricity > ECCENTRICITY_WARNING:
+            yield (
+                f"At {name}, {say.short(at.displacement_m)}, the base reacts {at.eccentricity:.2f} of its "
+                f"diameter off the centre, over {ECCENTRICITY_WARNING:g} (judgment): tilt is not modelled, "
+                "look at it."
+            )
 
 
 def _charts(worth: WorthFacts, credit: Credit, say: WorthWords, width: float) -> list[Flowable]:
@@ -99,7 +117,25 @@ def _charts(worth: WorthFacts, credit: Credit, say: WorthWords, width: float) ->
     cells: list[Any] = [curve_chart(each, half, _HEIGHT_PT) for each in charts]
     cells += [""] * (2 - len(cells))
     style = [("LEFTPADDING", (0, 0), (-1, -1), 0), ("RIGHTPADDING", (0, 0), (-1, -1), 0)]
-    return [Table([cells], colWidths=[half + _GAP_PT, half], style=style, hAlign="LEFT")]
+    both = Table([cells], colWidths=[half + _GAP_PT, half], style=style, hAlign="LEFT")
+    return [both, words(_key(worth), CAPTION)]
+
+
+def _key(worth: WorthFacts) -> str:
+    """What the names beside the curves mean."""
+    said = ["Base load: grey from least to greatest, dots as in the table."] if worth.band is not None else []
+    if worth.heads is not None:
+        said.append(
+            "At the head: clean and as built at the same head displacement; base part is what the base"
+        )
+        said.append("carries of it as built" + _factored_key(worth) + ".")
+    return " ".join(said)
+
+
+def _factored_key(worth: WorthFacts) -> str:
+    if worth.demand is None or worth.demand.demand_mn <= 0:
+        return ""
+    return ", factored is side and base as built times their resistance factors"
 
 
 def _base_chart(worth: WorthFacts, credit: Credit, say: WorthWords) -> CurveChart | None:
@@ -158,17 +194,10 @@ def _head_chart(worth: WorthFacts, say: WorthWords) -> CurveChart | None:
 
 
 def _at_stake(worth: WorthFacts, say: WorthWords) -> list[str]:
-    said = []
-    if worth.heads is not None:
-        said.append(
-            "At the head clean and as built are compared at the same head displacement. Base part: what the "
-            "base carries as built."
-        )
-    if worth.stake is not None:
-        said.append(_stake(worth.stake, say))
+    said = [] if worth.stake is None else [_stake(worth.stake, say)]
     if worth.demand is not None and worth.demand.demand_mn > 0:
         said.append(_demand(worth.demand, worth, say))
-    return [" ".join(said)] if said else []
+    return said
 
 
 def _stake(stake: Stake, say: WorthWords) -> str:
@@ -180,8 +209,10 @@ def _stake(stake: Stake, say: WorthWords) -> str:
     if math.isinf(stake.replaces_factored_m):
         return text + "no length of socket would replace it."
     text += f"{say.long(stake.replaces_factored_m)} more of socket would replace it. "
-    text += f"At the strength displacement the best credit takes {say.load(stake.lost_mn)} away "
-    return text + f"({say.long(stake.replaces_lost_m)} of socket). Resistance factors {stake.edition}."
+    text += (
+        f"At the strength displacement the best credit takes {say.load(stake.lost_mn)} of it away, as much "
+    )
+    return text + f"as {say.long(stake.replaces_lost_m)} of socket. Resistance factors {stake.edition}."
 
 
 def _demand(demand: AgainstDemand, worth: WorthFacts, say: WorthWords) -> str:

@@ -28,13 +28,15 @@ BOUND: Final[Dash] = (11, 3)
 BAND: Final = HexColor("#E2E6E9")
 
 _LEFT_PT: Final = 32.0
-_BOTTOM_PT: Final = 29.0
+_BOTTOM_PT: Final = 26.0
 _TOP_PT: Final = 15.0
+_ROW_PT: Final = 8.5
+_STEP_PT: Final = 17.0
 _SAMPLE_PT: Final = 19.0
 _NAME_ROOM_PT: Final = 9.5
 _TO_NAMES_PT: Final = 9.0
 _LABEL_PT: Final = 6.8
-_HEADROOM: Final = 1.18
+_HEADROOM: Final = 1.06
 _TICK_PT: Final = 34.0
 
 
@@ -140,11 +142,11 @@ def below(points: Sequence[Pair], top: float) -> tuple[Pair, ...]:
 def _frame(chart: CurveChart, width_pt: float, height_pt: float) -> _Frame:
     names = max(text_width_pt(each.name, REGULAR, SIZE_PT) for each in chart.curves)
     width = width_pt - _LEFT_PT - _TO_NAMES_PT - _SAMPLE_PT - 4 - names
-    height = height_pt - _BOTTOM_PT - _TOP_PT
+    height = height_pt - _BOTTOM_PT - _TOP_PT - _ROW_PT * len(chart.uprights)
     x_values = [x for each in chart.curves for x, _ in each.points]
     highest = max(y for each in chart.curves for _, y in each.points)
     y_to = chart.top if chart.top is not None else max(highest, 1e-6) * _HEADROOM
-    step = round_step(y_to, max(2, int(height / 26)))
+    step = round_step(y_to, max(2, int(height / _STEP_PT)))
     return _Frame(width, height, min(x_values), max(x_values), y_to, step)
 
 
@@ -176,13 +178,13 @@ def _axes(across: Any, up: Any, chart: CurveChart, frame: _Frame) -> None:
 
 
 def _uprights(chart: CurveChart, frame: _Frame) -> Iterator[Group]:
-    """Lines from the axis to the top; each label beside its line, on the side that has room."""
-    for row, each in enumerate(chart.uprights):
-        x, y = frame.x(each.x), frame.ceiling - 7.5 - row * 8.5
+    """Lines from the axis to their labels above the plot, the last the lowest."""
+    for row, each in enumerate(reversed(chart.uprights)):
+        x, y = frame.x(each.x), frame.ceiling + row * _ROW_PT
         left = x + 4 + text_width_pt(each.label, REGULAR, _LABEL_PT) > frame.right
-        words = String(x - 3 if left else x + 3, y, each.label, fontName=REGULAR, fontSize=_LABEL_PT)
+        words = String(x - 3 if left else x + 3, y + 1, each.label, fontName=REGULAR, fontSize=_LABEL_PT)
         words.textAnchor, words.fillColor = "end" if left else "start", INK
-        yield Group(Line(x, _BOTTOM_PT, x, frame.ceiling, strokeColor=SOFT, strokeWidth=0.7), words)
+        yield Group(Line(x, _BOTTOM_PT, x, y + 7, strokeColor=SOFT, strokeWidth=0.7), words)
 
 
 def _names(chart: CurveChart, frame: _Frame) -> Iterator[Group]:

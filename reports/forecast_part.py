@@ -5,34 +5,37 @@ Once concrete is in, the chart ends there: what would have settled later is nobo
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any, Final
 
-from reportlab.platypus import CondPageBreak, Flowable, Paragraph, Spacer, Table
+from reportlab.platypus import CondPageBreak, Flowable, Spacer, Table
 
 from fieldapp.base.pass_worth import NextPass
 from fieldapp.fluid.forecast import BoundOnly, Forecast, NotForecast, RiseOnly
 from fieldapp.fluid.settling_set import Assumption
 from fieldapp.fluid.suspended import Course
+from fieldapp.record.words import Fluid
 from reports.axis import clock_ticks, hours_of
 from reports.curve_chart import BOUND, LONG, MIXED, SHORT, Curve, CurveChart, Upright, curve_chart
 from reports.facts import ShaftLogFacts
 from reports.quantities import Shown, span_text
 from reports.style import BODY, CAPTION, CELL, CELL_STRONG, SUBHEADING, ruled_table, text_width, words
 from reports.worth_facts import ForecastHeld, OutlookFacts
-from reports.worth_words import WorthWords, listed
+from reports.worth_words import NO_BREAK, WorthWords, listed
 
 _CHART_PT: Final = 300.0
-_HEIGHT_PT: Final = 146.0
-_ROOM_PT: Final = 178.0
+_HEIGHT_PT: Final = 140.0
+_ROOM_PT: Final = 182.0
 _GAP_PT: Final = 14.0
 _SAMPLES: Final = 72
-_LEAST_SPAN_S: Final = 3600.0
 _AFTER_CONCRETE: Final = 1.25
 _ROOM_OVER: Final = 1.8
-_LEAST_TOP_M: Final = 0.01
+_LEAST_TOP_M: Final = 0.005
+_AFTER_SETTLING: Final = 1.3
+_HOUR_S: Final = 3600.0
 _DASH: Final = {Assumption.LOW: SHORT, Assumption.BEST: LONG, Assumption.HIGH: MIXED}
 
 
@@ -51,6 +54,11 @@ class _Told:
     def only_rise(self) -> bool:
         return isinstance(self.answer, RiseOnly)
 
+    @property
+    def last_s(self) -> float:
+        """The last moment that matters: the end of the chart with concrete in, else the horizon."""
+        return self.answer.outlook.times_s[-1] if self.concrete_s is None else self.span_s
+
     def at(self, course: Course, seconds: float) -> float:
         return self.begin_m + course.rise.at(seconds)
 
@@ -58,10 +66,12 @@ class _Told:
 def forecast_part(outlook: OutlookFacts, facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
     """Chart and words of the forecast, or why there is none; then the next pass while the hole is open."""
     say, answer = WorthWords(facts.setup.units), outlook.answer
+    plan = facts.record.scheduled
     title = words(f"Sediment after round {outlook.from_round}, as time goes by", SUBHEADING)
     more = _next_pass(outlook, facts, say)
     if not isinstance(answer, Forecast | RiseOnly):
-        said = _without(outlook, say)
+        dry = plan is not None and plan.fluid is Fluid.NONE
+        said = [words("The shaft is dry: nothing settles.", BODY)] if dry else _without(outlook, say)
         return [CondPageBreak(50), title, *said, *more] if said or more else []
     told = _told(outlook, answer, facts)
     width = text_width(facts.setup.units)
@@ -90,12 +100,21 @@ def _told(outlook: OutlookFacts, answer: Forecast | RiseOnly, facts: ShaftLogFac
     concrete_s = None if started is None else (started - outlook.from_moment).total_seconds()
     if concrete_s is not None and concrete_s <= 0:
         concrete_s = None
-    horizon_s = answer.outlook.times_s[-1]
-    span_s = horizon_s if concrete_s is None else max(concrete_s * _AFTER_CONCRETE, _LEAST_SPAN_S)
     if isinstance(answer, Forecast):
-        courses = tuple(each.course for each in answer.courses)
-        return _Told(outlook, answer, answer.thickness_now_m, courses, concrete_s, span_s)
-    return _Told(outlook, answer, 0.0, answer.courses, concrete_s, span_s)
+        begin_m, courses = answer.thickness_now_m, tuple(each.course for each in answer.courses)
+    else:
+        begin_m, courses = 0.0, answer.courses
+    span_s = _span_s(courses, answer.outlook.times_s[-1], concrete_s)
+    return _Told(outlook, answer, begin_m, courses, concrete_s, span_s)
+
+
+def _span_s(courses: tuple[Course, ...], horizon_s: float, concrete_s: float | None) -> float:
+    """The span to draw, in whole hours: a little past concrete, else until all has settled at best."""
+    if concrete_s is not None:
+        return max(concrete_s * _AFTER_CONCRETE, _HOUR_S)
+    ends = [each.rise.end_s for each in courses if each.assumption is not Assumption.HIGH]
+    settled_s = _AFTER_SETTLING * max(ends, default=horizon_s)
+    return min(horizon_s, max(1, math.ceil(settled_s / _HOUR_S)) * _HOUR_S)
 
 
 def _chart(told: _Told, shown: Shown, say: WorthWords) -> CurveChart:
@@ -109,7 +128,7 @@ def _chart(told: _Told, shown: Shown, say: WorthWords) -> CurveChart:
     for each in told.courses:
         values = [say.in_short(told.at(each, at)) for at in seconds]
         beyond = values[-1] > say.in_short(top_m)
-        name = f"{each.assumption}, to {say.short(told.at(each, told.span_s))}" if beyond else each.assumption
+        name = f"{each.assumption}, to {say.short(told.at(each, told.last_s))}" if beyond else each.assumption
         curves.append(Curve(str(name), tuple(zip(hours, values, strict=True)), _DASH[each.assumption]))
     if limit_m is not None:
         level = say.in_short(limit_m)
@@ -131,8 +150,15 @@ def _chart(told: _Told, shown: Shown, say: WorthWords) -> CurveChart:
 
 
 def _limit_m(told: _Told) -> float | None:
+    """The mean that breaks the requirement; None where it is not told or leaves no room."""
     limit = told.answer.outlook.limit
-    return None if limit is None or told.only_rise else float(limit.thickness_m)
+    return None if limit is None or told.only_rise or _no_room(told) else float(limit.thickness_m)
+
+
+def _no_room(told: _Told) -> bool:
+    """Whether any rise breaks the requirement, if it is met at all."""
+    limit = told.answer.outlook.limit
+    return limit is not None and not told.only_rise and float(limit.thickness_m) <= told.begin_m
 
 
 def _top_m(told: _Told, limit_m: float | None) -> float:
@@ -145,8 +171,9 @@ def _top_m(told: _Told, limit_m: float | None) -> float:
 
 def _beside(told: _Told, shown: Shown, say: WorthWords, width: float) -> list[Flowable]:
     parts: list[Flowable] = [_table(told, shown, say, width), Spacer(1, 4)]
-    parts += [words(each, BODY) for each in _says(told, shown)]
-    parts += [words(_held(each, say), BODY) for each in told.outlook.held]
+    said = [*_says(told, shown), *(_held(each, say) for each in told.outlook.held)]
+    for each in said:
+        parts += [words(each, BODY), Spacer(1, 2)]
     return parts
 
 
@@ -168,8 +195,8 @@ def _moments(told: _Told, shown: Shown) -> Iterator[tuple[str, float]]:
     if told.concrete_s is not None:
         yield f"concrete, {shown.clock(begin + timedelta(seconds=told.concrete_s))}", told.concrete_s
         return
-    for hours in (2, 6, told.span_s / 3600):
-        yield f"after {hours:g} h, {shown.clock(begin + timedelta(hours=hours))}", hours * 3600.0
+    for seconds in (told.span_s / 4, told.span_s / 2, told.last_s):
+        yield f"after {span_text(timedelta(seconds=seconds))}", seconds
 
 
 def _says(told: _Told, shown: Shown) -> Iterator[str]:
@@ -177,17 +204,16 @@ def _says(told: _Told, shown: Shown) -> Iterator[str]:
     if isinstance(answer, RiseOnly):
         yield f"Only the rise is forecast; not shown: {listed(answer.missing)}."
         return
+    if _no_room(told):
+        yield f"The requirement leaves no room for any rise after round{NO_BREAK}{outlook.from_round}."
     if told.concrete_s is not None:
         gap = span_text(timedelta(seconds=told.concrete_s))
         yield f"Concrete started {gap} after the round. Only a sounding shows the thickness."
-        return
-    again = answer.sound_again
-    if again is None or outlook.sound_again_by is None:
+    elif answer.sound_again is None or outlook.sound_again_by is None:
         yield "Only a sounding shows the thickness."
-    elif again.earliest_s == 0:
-        yield f"The requirement is not met at round {outlook.from_round} already."
-    else:
-        yield _again(outlook.sound_again_by, outlook.may_break_from, again.by_best, shown)
+    elif not _no_room(told):
+        by_best = answer.sound_again.by_best
+        yield _again(outlook.sound_again_by, outlook.may_break_from, by_best, shown)
 
 
 def _again(by: datetime, from_: datetime | None, by_best: bool, shown: Shown) -> str:
@@ -198,10 +224,10 @@ def _again(by: datetime, from_: datetime | None, by_best: bool, shown: Shown) ->
 
 def _held(each: ForecastHeld, say: WorthWords) -> str:
     found = each.comparison
-    forecasts = ", ".join(say.short(held.forecast_m) for held in found.held)
-    verdict = "within it" if found.within else "outside it"
+    forecasts = ", ".join(f"{held.assumption} {say.short(held.forecast_m)}" for held in found.held)
+    verdict = "within" if found.within else "outside"
     pair = f"Round {each.from_round} to {each.to_round}"
-    return f"{pair}: forecast {forecasts}; measured {say.short(found.measured_m)}, {verdict}."
+    return f"{pair}: measured {say.short(found.measured_m)}, {verdict} the forecast ({forecasts})."
 
 
 def _assumed(told: _Told) -> str:
@@ -211,13 +237,14 @@ def _assumed(told: _Told) -> str:
     return " ".join([*said, *told.answer.basis.notes])
 
 
-def _next_pass(outlook: OutlookFacts, facts: ShaftLogFacts, say: WorthWords) -> list[Paragraph]:
+def _next_pass(outlook: OutlookFacts, facts: ShaftLogFacts, say: WorthWords) -> list[Flowable]:
     worth = outlook.next_pass
     if facts.record.concrete_started_at is not None or worth is None:
         return []
     if not isinstance(worth, NextPass):
-        return [words(f"One more cleanout pass: {worth.reason}", BODY)]
+        text = f"What one more cleanout pass would take off is not told. {worth.reason}"
+        return [Spacer(1, 2), words(text, BODY)]
     gain = worth.gain_m
     text = f"One more cleanout pass is likely to take off {say.short(max(gain.best, 0.0))} of the mean"
     text += f" ({say.short(gain.low)} to {say.short(gain.high)}); {worth.trend}."
-    return [words(text, BODY)]
+    return [Spacer(1, 2), words(text, BODY)]

@@ -14,7 +14,7 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from reportlab.graphics.shapes import Circle, Drawing, Group, Line, Polygon, PolyLine, String
+from reportlab.graphics.shapes import Circle, Drawing, Group, Line, Polygon, PolyLine, Rect, String
 from reportlab.lib.colors import Color
 
 from fieldapp.base.disk import FloatArray
@@ -75,10 +75,10 @@ def with_points(
             drawing.add(Circle(x, y, 2.1, fillColor=INK, strokeColor=GROUND, strokeWidth=0.9))
     if next_xy_m is not None:
         x, y = (middle + each * scale for each in next_xy_m)
-        drawing.add(Circle(x, y, 7.0, fillColor=GROUND, strokeColor=INK, strokeWidth=0.6))
-        drawing.add(mark_group("due", x - 4.6, y - 4.5, 9))
-        words = String(x, y - 14, "next", fontName=BOLD, fontSize=7, textAnchor="middle", fillColor=INK)
-        drawing.add(Circle(x, y - 11.5, 7.0, fillColor=GROUND, strokeColor=None, fillOpacity=0.8))
+        drawing.add(Circle(x, y, 6.2, fillColor=GROUND, strokeColor=None))
+        drawing.add(mark_group("due", x - 4.9, y - 4.5, 9))
+        words = String(x, y - 14.3, "next", fontName=BOLD, fontSize=7, textAnchor="middle", fillColor=INK)
+        drawing.add(Rect(x - 8.5, y - 16, 17, 8.5, fillColor=GROUND, strokeColor=None))
         drawing.add(words)
     return drawing
 

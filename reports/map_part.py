@@ -17,7 +17,7 @@ from reports.map_drawing import MapLook, map_drawing, with_points
 from reports.quantities import Shown
 from reports.style import BODY, CAPTION, NUMBER, SUBHEADING, text_width, words
 from reports.worth_facts import WorthFacts
-from reports.worth_words import WorthWords, least_share
+from reports.worth_words import NO_BREAK, WorthWords, least_share
 
 _MAP_PT: Final = 122.0
 _GAP_PT: Final = 9.0
@@ -48,22 +48,30 @@ def map_part(worth: WorthFacts, facts: ShaftLogFacts, shown: Shown) -> list[Flow
         parts = [CondPageBreak(70), title, words(sediment.why, BODY)]
         return [
             *parts,
-            *(words(f"{each}: {what}", BODY) for each, what in assured),
+            *(words(_said(*each), BODY) for each in assured),
             *_next(worth, facts, say),
         ]
     width = text_width(facts.setup.units)
     plans = 3 * (_MAP_PT + _GAP_PT)
     beside: list[Any] = []
     for number, caption in assured:
-        beside += [words(number, NUMBER), words(caption, CAPTION), Spacer(1, 3)]
+        beside += [words(number, NUMBER)] if number else []
+        beside += [words(caption, CAPTION), Spacer(1, 3)]
     drawn = _plans(worth, sediment, facts, shown)
     both = Table([[drawn, beside]], colWidths=[plans + _GAP_PT, width - plans - _GAP_PT], style=_PLAIN)
     note = words(_note(sediment, facts), CAPTION)
     return [CondPageBreak(_ROOM_PT), title, Spacer(1, 2), both, note, *_next(worth, facts, say)]
 
 
+def _said(number: str, caption: str) -> str:
+    """A figure and its caption as one sentence."""
+    text = f"{caption[:1].upper()}{caption[1:]}"
+    return f"{text}: {number}." if number else f"{text}."
+
+
 def _plans(worth: WorthFacts, sediment: SedimentMap, facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
-    edges, limit = class_edges_m(_limit(facts), facts.setup.units), _limit(facts)
+    say, limit = WorthWords(facts.setup.units), _limit(facts)
+    edges = class_edges_m(limit, facts.setup.units)
     look = MapLook(_MAP_PT, tuple(float(each) for each in edges), limit)
     place = worth.next_place
     next_xy = (place.x_m, place.y_m) if isinstance(place, NextSounding) else None
@@ -77,7 +85,8 @@ def _plans(worth: WorthFacts, sediment: SedimentMap, facts: ShaftLogFacts, shown
         plan = map_drawing(sediment, thickness_m, look)
         if thickness_m is sediment.mean_m:
             plan = with_points(plan, sediment, look, next_xy)
-        cells.append([plan, words(caption, CAPTION)])
+        span = f"{say.short(float(thickness_m.min()))} to {say.short(float(thickness_m.max()))}"
+        cells.append([plan, words(caption, CAPTION), words(span, CAPTION)])
     row = Table([cells], colWidths=[_MAP_PT + _GAP_PT] * 3, style=_PLAIN, hAlign="LEFT")
     plan_look = PlanLook(_MAP_PT, sediment.grid.disk.radius_m, edges, limit, shown)
     return [row, legend(plan_look, 3 * (_MAP_PT + _GAP_PT))]
@@ -90,7 +99,9 @@ def _limit(facts: ShaftLogFacts) -> PlanLimit | None:
 
 def _note(sediment: SedimentMap, facts: ShaftLogFacts) -> str:
     limit = _limit(facts)
-    text = "" if limit is None else f"Heavy line: where the thickness passes the limit, {limit}. "
+    text = ""
+    if limit is not None and _crosses(sediment, limit):
+        text = f"Heavy line: where the thickness passes the limit, {limit}. "
     text += f"Dots: points read ({len(sediment.soundings.known[1])})"
     text += f"; broken rings: not read ({sediment.soundings.unread}). " if sediment.soundings.unread else ". "
     how = {"prior": "assumed", "given": "given", "fitted": "fitted to the soundings"}[sediment.length_from]
@@ -98,11 +109,20 @@ def _note(sediment: SedimentMap, facts: ShaftLogFacts) -> str:
     return text + "5 % and 95 % hold cell by cell, not for the base as a whole."
 
 
+def _crosses(sediment: SedimentMap, limit: PlanLimit) -> bool:
+    """Whether any of the plans has cells within the limit and cells over it."""
+    limit_m = float(limit.reading.si)
+    return any(
+        float(each.min()) <= limit_m <= float(each.max())
+        for each in (sediment.low_m, sediment.mean_m, sediment.high_m)
+    )
+
+
 def _assured(worth: WorthFacts, facts: ShaftLogFacts) -> list[tuple[str, str]]:
     """Number and words for each way in which the share of the base within the limit is known."""
     assured, asked = worth.assured, worth.asked
     if assured is None or asked is None:
-        return [("–", "no share of the base area within a limit is asked by this acceptance set")]
+        return [("", "no share of the base area within a limit is asked by this acceptance set")]
     measured = assured.measured.share
     said = [
         (
@@ -121,8 +141,8 @@ def _bounds(assured: AssuredShare) -> list[tuple[str, str]]:
         said.append(
             (
                 least_share(found.assured_share),
-                f"assured by the map at {100 * found.confidence:g} % confidence; the requirement holds in "
-                f"{holds} of {found.draws.simulations} simulated maps",
+                f"assured by the map at {100 * found.confidence:g}{NO_BREAK}% confidence; the "
+                f"requirement holds in {holds} of {found.draws.simulations} simulated maps",
             )
         )
     said.append((least_share(assured.share_by_counting), "assured by counting points alone, indicative"))
@@ -138,14 +158,15 @@ def _within(asked: AskedOfBase, facts: ShaftLogFacts) -> str:
 
 
 def _least(asked: AskedOfBase) -> str:
-    return f"{float(from_si(asked.share_min, '%')):g} %"
+    return f"{float(from_si(asked.share_min, '%')):g}{NO_BREAK}%"
 
 
 def _next(worth: WorthFacts, facts: ShaftLogFacts, say: WorthWords) -> list[Flowable]:
     """Where the next sounding tells most; nothing once concrete is in."""
     place = worth.next_place
     if isinstance(place, Settled):
-        return [words(place.why, BODY)]
+        text = "More soundings cannot change whether the requirement on the sediment is met: by the map it is"
+        return [Spacer(1, 2), words(f"{text}{'' if place.holds else ' not'}.", BODY)]
     if not isinstance(place, NextSounding) or facts.record.concrete_started_at is not None:
         return []
     where = "at the centre"
@@ -153,4 +174,4 @@ def _next(worth: WorthFacts, facts: ShaftLogFacts, say: WorthWords) -> list[Flow
         where = (
             f"{say.short(place.r_m)} from the centre at {place.angle_deg:.0f} deg, clockwise from upstation"
         )
-    return [words(f"The next sounding tells most {where}: {_REASON[place.reason]}.", BODY)]
+    return [Spacer(1, 2), words(f"The next sounding tells most {where}: {_REASON[place.reason]}.", BODY)]

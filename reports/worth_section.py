@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from typing import Final
 
-from reportlab.platypus import Flowable, Spacer, Table
+from reportlab.platypus import Flowable, KeepTogether, Spacer, Table
 
-from fieldapp.base.assured import AssuredShare
+from fieldapp.base.bounds import COUNTING_CAVEAT
+from fieldapp.base.sediment_map import MAP_CAVEAT, SedimentMap
 from reports.credit_part import credit_part
 from reports.facts import ShaftLogFacts
 from reports.forecast_part import forecast_part
@@ -41,9 +42,10 @@ def worth_section(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
         parts += credit_part(worth, facts.setup.units)
         parts += _missing(worth, text_width(facts.setup.units))
         parts += map_part(worth, facts, shown)
+        parts += _caveats(worth)
     if outlook is not None:
         parts += forecast_part(outlook, facts, shown)
-    return parts + _caveats(worth)
+    return parts
 
 
 def _missing(worth: WorthFacts, width: float) -> list[Flowable]:
@@ -64,14 +66,15 @@ def _missing(worth: WorthFacts, width: float) -> list[Flowable]:
     return [Table([[mark("not shown", 9), body]], colWidths=[16, width - 16], style=style, splitInRow=1)]
 
 
-def _caveats(worth: WorthFacts | None) -> list[Flowable]:
+def _caveats(worth: WorthFacts) -> list[Flowable]:
     """The caveats of the models that were used here, once each."""
-    if worth is None:
-        return []
     said = list(worth.credit.caveats) if worth.credit is not None else []
-    if isinstance(worth.assured, AssuredShare):
-        said += worth.assured.caveats
+    if worth.assured is not None:
+        said.append(COUNTING_CAVEAT)
+    if isinstance(worth.sediment, SedimentMap):
+        said.append(MAP_CAVEAT)
     if not said:
         return []
-    text = " ".join(dict.fromkeys(said))
-    return [Spacer(1, 4), words("What the estimate rests on", SUBHEADING), words(text, CAPTION)]
+    text = " ".join(said)
+    title = words("What the estimate rests on", SUBHEADING)
+    return [Spacer(1, 3), KeepTogether([title, words(text, CAPTION)])]

@@ -14,6 +14,7 @@ _FORCE: Final = {UnitSystem.US: ("kip", 0), UnitSystem.SI: ("MN", 2)}
 _STRESS: Final = {UnitSystem.US: ("ksf", 1), UnitSystem.SI: ("MPa", 2)}
 _SHORT: Final = {UnitSystem.US: ("in", 2), UnitSystem.SI: ("mm", 1)}
 _LONG: Final = {UnitSystem.US: ("ft", 1), UnitSystem.SI: ("m", 2)}
+NO_BREAK: Final = "\u00a0"
 _LARGE_STRESS: Final = 1000.0
 # A hundredth that floating point made a little too small is still that hundredth.
 _ROUNDING: Final = 1e-9

@@ -9,8 +9,11 @@ from typing import Final
 
 from fieldapp.criteria.finding import Finding, Group, Work
 from fieldapp.criteria.look import Look
+from fieldapp.criteria.parameters import PARAMETERS
 from fieldapp.criteria.phrasing import source_of
 from fieldapp.criteria.requirement import Requirement
+from fieldapp.record.acceptance import Parameter
+from fieldapp.record.words import FluidStage, InstrumentType
 
 WITHOUT_RULE: Final = Requirement(
     "limits without a rule", Group.EVIDENCE, 1, "Every limit of the contract is held against the record."
@@ -42,22 +45,29 @@ NOT_HELD: Final = frozenset(
         "workability_hours_min",
     }
 )
-# These steer the office, not the hole.
-ADMINISTRATIVE: Final = frozenset({"retention_years", "single_shaft_reduction", "load_test_type"})
+# These steer the office and the design; the record of a hole has nothing to hold against them.
+ADMINISTRATIVE: Final = frozenset(
+    name
+    for name, kind in PARAMETERS.items()
+    if name in NOT_HELD and (kind.group in {"administration", "design"})
+)
 
 
 def limits_without_a_rule(look: Look) -> Finding:
     """Limits of the acceptance set that this program does not hold the record against."""
-    silent = [
-        each
-        for each in look.setup.acceptance.parameters
-        if each.name in NOT_HELD - ADMINISTRATIVE and not each.name.startswith("phi_")
-    ]
+    silent = [each for name in sorted(NOT_HELD - ADMINISTRATIVE) for each in _adopted(look, name)]
     contract = [each for each in silent if each.confidence == "contract"]
     names = ", ".join(dict.fromkeys(each.name.replace("_", " ") for each in contract or silent))
     if contract:
         says = f"Asked by the contract and to be checked by hand: {names}."
         return WITHOUT_RULE.not_shown(says, Work.ASK_ENGINEER, source=source_of(*contract))
     if silent:
-        return WITHOUT_RULE.not_asked(f"In the set, and to be checked by hand: {names}.")
+        return WITHOUT_RULE.not_asked(f"In the set and not held by this version; check by hand: {names}.")
     return WITHOUT_RULE.met("Every limit of the set is held against the record.")
+
+
+def _adopted(look: Look, name: str) -> list[Parameter]:
+    """What the set asks of this shaft by a name, at any stage of the work and with any instrument."""
+    cases = [look.case, *map(look.case.at, FluidStage), *map(look.case.read_with, InstrumentType)]
+    found = (look.limit(name, each) for each in cases)
+    return list({id(each): each for each in found if each is not None}.values())

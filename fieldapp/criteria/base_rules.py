@@ -33,8 +33,18 @@ FLATNESS: Final = Requirement("base flatness", Group.BASE, 3, "Firm bottom diffe
 RISE: Final = Requirement(
     "base rise since last round", Group.BASE, 4, "Sediment has not risen by more than this since cleaning."
 )
-REQUIREMENTS: Final = (AREA_SHARE, LARGEST, MEAN, FLAT_CAP, FLATNESS, RISE)
+VERIFIED: Final = Requirement(
+    "clean base verified", Group.BASE, 1, "There is a limit on sediment that shows the clean base asked for."
+)
+REQUIREMENTS: Final = (AREA_SHARE, LARGEST, MEAN, FLAT_CAP, FLATNESS, RISE, VERIFIED)
 
+# What verifies a clean base, with the limit of each.
+_VERIFIES: Final = {
+    AREA_SHARE: "area_fraction_limit",
+    LARGEST: "max_thickness_anywhere",
+    MEAN: "mean_thickness_limit",
+    FLAT_CAP: "flat_cap_thickness",
+}
 # Two soundings nearer than this are of the same place; a weight is lowered no better (judgment).
 _SAME_SPOT_M: Final = 0.075
 
@@ -72,6 +82,21 @@ def flatness(look: Look) -> Finding:
     """Difference between the deepest and the highest firm bottom."""
     limit = look.limit("flatness_limit")
     return _judged(look, FLATNESS, (limit,), lambda facts: _flatness(look, facts, limit))
+
+
+def clean_verified(look: Look) -> Finding:
+    """Whether anything verifies the clean base that base resistance is said to need.
+
+    The findings of the base do, so this one only names them; without a limit on sediment nothing does.
+    """
+    asked = look.limit("base_requires")
+    if "clean_verified" not in look.words("base_requires"):
+        return VERIFIED.not_asked()
+    shown_by = [each.name for each, limit in _VERIFIES.items() if look.limit(limit) is not None]
+    if shown_by:
+        return VERIFIED.not_asked(f"A verified clean base is asked; shown by: {', '.join(shown_by)}.")
+    says = "A verified clean base is asked, and no limit on its sediment is adopted."
+    return VERIFIED.not_shown(says, Work.ENTER_LIMIT, source=source_of(asked), keeps_credit_open=True)
 
 
 def rise_since_last_round(look: Look) -> Finding:
@@ -233,7 +258,7 @@ def _rise(look: Look, facts: RoundFacts, limit: Parameter | None) -> Finding:
     if held.within and unmatched:
         where = named("point", unmatched)
         says = f"{sentence(where)} cannot be compared with round {before.values.number}."
-        return RISE.not_shown(says, Work.ASK_ENGINEER, where=where, **rest)
+        return RISE.not_shown(says, Work.SOUND, where=where, **rest)
     if held.within:
         return RISE.met(says if most > 0 else "Sediment has not risen.", **rest)
     return RISE.not_met(says, Work.CLEAN_AGAIN, where=named("point", [label]), **rest)

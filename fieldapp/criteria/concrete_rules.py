@@ -9,10 +9,9 @@ from fieldapp.criteria.finding import Finding, Group, ReleaseStatus, Work
 from fieldapp.criteria.holding import held_over, held_under
 from fieldapp.criteria.look import Look
 from fieldapp.criteria.phrasing import Quantity, clock, source_of
-from fieldapp.criteria.release import release_state
+from fieldapp.criteria.release import concrete_line, release_state
 from fieldapp.criteria.requirement import Requirement
-from fieldapp.record.concrete import AsBuilt, ConcreteStarted
-from fieldapp.record.fold import Line
+from fieldapp.record.concrete import AsBuilt
 from fieldapp.record.words import Fluid
 
 RELEASED: Final = Requirement(
@@ -32,12 +31,13 @@ _WHY: Final = {
 
 def released_before_concrete(look: Look) -> Finding:
     """Whether a release held when concrete started; asked of every shaft, by rule 3 of the design."""
-    line = _started(look)
+    line = concrete_line(look.shaft)
     if line is None:
         return RELEASED.not_asked("Concrete has not started.")
     state = look.release or release_state(look.project, look.shaft, look.at)
-    rest = {"when": line.observed_at, "entries": (*line.entries, *([state.entry] if state.entry else []))}
-    said = f"Concrete started at {clock(line.observed_at)}"
+    started = look.moment
+    rest = {"when": started, "entries": (*line.entries, *([state.entry] if state.entry else []))}
+    said = f"Concrete started at {clock(started)}"
     if state.status is ReleaseStatus.RELEASED and state.until is not None:
         until = clock(state.until)
         return RELEASED.met(f"{said}, released until {until}.", limit=f"until {until}", **rest)
@@ -48,7 +48,7 @@ def released_before_concrete(look: Look) -> Finding:
 
 def slump(look: Look) -> Finding:
     """Slump of the first charge, where it was read; dry and wet placing have their own limits."""
-    line = _started(look)
+    line = concrete_line(look.shaft)
     dry = look.scheduled.fluid is Fluid.NONE
     way = "dry" if dry else "wet"
     least, most = look.limit(f"slump_min_{way}"), look.limit(f"slump_max_{way}")
@@ -81,8 +81,3 @@ def toe_as_built(look: Look) -> Finding:
     if last.values.toe_doubtful:
         return TOE.not_met(f"The toe is doubtful: {said}", Work.ASK_ENGINEER, **rest)
     return TOE.met(f"Toe: {said}", **rest)
-
-
-def _started(look: Look) -> Line[ConcreteStarted] | None:
-    found = look.shaft.of(ConcreteStarted)
-    return found[0] if found else None

@@ -1,37 +1,29 @@
-"""Whether the record itself can be relied on: the base reached, late entries, disputes, clocks."""
+"""Whether the record itself can be relied on: the base reached, disputes, clocks."""
 
 from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
 from datetime import timedelta
-from fractions import Fraction
 from typing import Final
 
 from fieldapp.criteria.finding import Finding, Group, Work
-from fieldapp.criteria.fluid_limits import last_set
 from fieldapp.criteria.look import Look
-from fieldapp.criteria.phrasing import Quantity, at_most, clock, seconds, source_of
+from fieldapp.criteria.phrasing import Quantity, clock
 from fieldapp.criteria.requirement import Requirement
-from fieldapp.criteria.rounds import latest_round
-from fieldapp.record.cleaning import CleanoutPass, SoundingRound
-from fieldapp.record.column import FluidTest, HeadReading
+from fieldapp.record.cleaning import SoundingRound
 from fieldapp.record.entry import Entry
-from fieldapp.record.fold import Line
-from fieldapp.record.hole import BaseSighting, Event, StandingWater
-from fieldapp.record.kinds import Values
+from fieldapp.record.hole import Event
 from fieldapp.record.setup import ShaftScheduled
 from fieldapp.record.words import Happening
 
 REACHED: Final = Requirement("base reached", Group.BASE, 20, "Drilling has come to the base.")
-LATE: Final = Requirement("late entries", Group.EVIDENCE, 2, "Entries were made soon after the observation.")
 DISPUTED: Final = Requirement(
     "amendments settled", Group.EVIDENCE, 19, "No entry has two amendments that do not know of each other."
 )
 CLOCKS: Final = Requirement("clocks", Group.EVIDENCE, 3, "The clock of no device ran backwards or ahead.")
-REQUIREMENTS: Final = (REACHED, LATE, DISPUTED, CLOCKS)
+REQUIREMENTS: Final = (REACHED, DISPUTED, CLOCKS)
 
-_EVIDENCE: Final = (SoundingRound, CleanoutPass, FluidTest, HeadReading, BaseSighting, StandingWater)
 # A clock that was set by hand may be off by this much (judgment).
 CLOCK_SLACK: Final = timedelta(minutes=5)
 
@@ -48,63 +40,6 @@ def base_reached(look: Look) -> Finding:
         when=line.observed_at,
         entries=line.entries,
     )
-
-
-def late_entries(look: Look) -> Finding:
-    """Entries made long after the observation.
-
-    They are named.  The requirement is not shown only where the base or the fluid before concrete rests on
-    one of them: a late note or delay takes nothing from the evidence (judgment).
-    """
-    asked = look.limit("late_entry_after")
-    if asked is None:
-        return LATE.not_asked()
-    to_be_entered = LATE.to_be_entered(asked)
-    if to_be_entered or asked.reading is None:
-        return to_be_entered or LATE.not_asked()
-    limit = asked.reading.si
-    late = [each for each in look.shaft.lines if lateness(each) > limit or each in _changed_after(look)]
-    said = look.phrases.say(Quantity.HOURS, limit)
-    rest = {
-        "measured": f"{len(late)} late",
-        "limit": at_most(said, strict=False),
-        "entries": tuple(each.id for each in late),
-        "source": source_of(asked),
-    }
-    if not late:
-        return LATE.met("No entry was made late.", **rest)
-    carriers = _carriers(look)
-    carrying = [each for each in late if each.id in carriers]
-    named = ", ".join(f"{each.original.kind} of {clock(each.observed_at)}" for each in carrying or late)
-    if carrying:
-        says = f"Entered over {said} later, or changed after concrete: {named}."
-        return LATE.not_shown(says, Work.ASK_ENGINEER, **rest)
-    return LATE.met(f"Entered over {said} later, not carrying the base: {named}.", **rest)
-
-
-def lateness(line: Line[Values]) -> Fraction:
-    """Seconds from the observation to the entry, both by the clock of its device."""
-    draft = line.original.draft
-    return Fraction(0) if line.struck else seconds(draft.recorded_at - draft.observed_at)
-
-
-def _changed_after(look: Look) -> tuple[Line[Values], ...]:
-    """Evidence on the base and the column that was amended or struck when concrete was in already."""
-    start = look.shaft.concrete_started_at
-    if start is None:
-        return ()
-    return tuple(
-        each
-        for each in look.shaft.lines
-        if isinstance(each.values, _EVIDENCE) and any(one.draft.recorded_at > start for one in each.changes)
-    )
-
-
-def _carriers(look: Look) -> set[str]:
-    line, found = latest_round(look), last_set(look)
-    names = {line.id} if line else set()
-    changed = {each.id for each in _changed_after(look)}
-    return names | changed | ({each.id for each in found.samples} if found else set())
 
 
 def amendments_settled(look: Look) -> Finding:

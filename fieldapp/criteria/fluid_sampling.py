@@ -184,6 +184,9 @@ def rate_of_tests(look: Look) -> Finding:
     early = _early(look, RATE, asked)
     if early:
         return early
+    if (asked[0] is None) != (asked[1] is None):
+        says = "Only half of the first sets is adopted: their number and their hours belong together."
+        return RATE.not_shown(says, Work.ENTER_LIMIT, source=source_of(*asked))
     sets = sets_of(look.lines(FluidTest))
     if not sets:
         return RATE.not_shown("The fluid was not tested.", Work.TEST_FLUID, source=source_of(*asked))

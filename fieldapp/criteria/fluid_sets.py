@@ -135,6 +135,10 @@ def limits_of(look: Look, each: Property, stage: FluidStage) -> tuple[Parameter 
 
 def answer_of(look: Look, sample: Line[FluidTest], what: Property) -> SampleAnswer:
     """Hold one property of one sample against the limits of its stage."""
+    return look.once(("answer", sample.id, what.name), lambda: _answer(look, sample, what))
+
+
+def _answer(look: Look, sample: Line[FluidTest], what: Property) -> SampleAnswer:
     stage = sample.values.stage
     limits = [each for each in limits_of(look, what, stage) if each is not None]
     if not limits:

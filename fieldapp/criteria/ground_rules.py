@@ -12,6 +12,7 @@ from fieldapp.criteria.finding import Finding, Group, Work
 from fieldapp.criteria.look import Look, seen
 from fieldapp.criteria.phrasing import source_of
 from fieldapp.criteria.requirement import Requirement
+from fieldapp.record.acceptance import Parameter
 from fieldapp.record.cleaning import SoundingRound
 from fieldapp.record.decisions import Amend
 from fieldapp.record.fold import Line
@@ -33,50 +34,80 @@ _PROBES: Final = (InstrumentType.PROBE_ROD, InstrumentType.BASE_PENETROMETER)
 def void_under_base(look: Look) -> Finding:
     """Sightings of the present base that show a void."""
     asked = look.limit("base_requires")
-    voids = [*_disputed_voids(look), *(each for each in sightings(look) if Seen.VOID in each.values.seen)]
-    if voids:
-        last = voids[-1]
+    voids: list[Line[Values]] = [
+        *_disputed_voids(look),
+        *(each for each in sightings(look) if Seen.VOID in each.values.seen),
+    ]
+    saw = _void_in(voids[-1]) if voids else None
+    if saw is not None:
         return VOID.not_met(
-            f"A void was seen under the base: {_ended(last.values.text)}",
+            f"A void was seen under the base: {_ended(saw.text)}",
             Work.ASK_ENGINEER,
             measured="a void",
             limit="no void",
-            where=_where(last),
-            when=last.observed_at,
+            where=_where(saw),
+            when=voids[-1].observed_at,
             entries=tuple(name for each in voids for name in each.entries),
             source=source_of(asked),
             excludes_base=True,
         )
+    return _no_void(look, asked)
+
+
+def _no_void(look: Look, asked: Parameter | None) -> Finding:
     clear = [each for each in sightings(look) if Seen.OBSCURED not in each.values.seen]
     if not clear and any(Seen.VOID in each.values.seen for each in look.lines(BaseSighting)):
         says = "A void was seen in the base before it was drilled deeper; this base was not looked at."
         return VOID.not_shown(says, Work.SEE_BASE, source=source_of(asked))
-    struck = [each for each in look.shaft.lines if each.struck and _saw_void(each)]
-    if struck and not any(each.observed_at > struck[-1].observed_at for each in clear):
-        says = "A sighting of a void was struck, and nobody has looked again."
-        return VOID.not_shown(says, Work.SEE_BASE, entries=struck[-1].entries, source=source_of(asked))
+    undone = _undone_void(look)
+    if undone and not any(seen(each) > seen(undone) for each in clear if each.id != undone.id):
+        says = (
+            "A sighting of a void was struck or changed, and nobody has looked again since: ask the engineer."
+        )
+        return VOID.not_shown(says, Work.ASK_ENGINEER, entries=undone.entries, source=source_of(asked))
     if not clear:
         return VOID.not_asked("The base was not looked at for voids; karst alone asks for a look.")
     last = clear[-1]
     return VOID.met("No void was seen.", when=last.observed_at, entries=last.entries, source=source_of(asked))
 
 
-def _saw_void(line: Line[Values]) -> bool:
-    """Whether any version of an entry says that a void was seen."""
-    said = [
-        line.original.values,
-        *(each.values.says for each in line.changes if isinstance(each.values, Amend)),
-    ]
-    return any(isinstance(each, BaseSighting) and Seen.VOID in each.seen for each in said)
+def _void_in(line: Line[Values]) -> BaseSighting | None:
+    """What an entry says of a void: now, else in the first of its versions that sees one."""
+    changed = (each.values.says for each in line.changes if isinstance(each.values, Amend))
+    for each in (line.values, line.original.values, *changed):
+        if isinstance(each, BaseSighting) and Seen.VOID in each.seen:
+            return each
+    return None
 
 
-def _disputed_voids(look: Look) -> list[Line[BaseSighting]]:
+def _disputed_voids(look: Look) -> list[Line[Values]]:
     """Sightings whose amendments disagree, where one of the versions says void: it counts until settled."""
-    return [each for each in look.shaft.contested if _saw_void(each)]  # type: ignore[misc]  # by its values
+    return [each for each in look.shaft.contested if _void_in(each) and _of_this_base(look, each)]
+
+
+def _undone_void(look: Look) -> Line[Values] | None:
+    """The last sighting of this base that said void once, and was struck or amended to say something else."""
+    found = [
+        each
+        for each in look.shaft.lines
+        if _void_in(each) and _of_this_base(look, each) and (each.struck or _void_in(each) is not each.values)
+    ]
+    return max(found, key=seen, default=None)
+
+
+def _of_this_base(look: Look, line: Line[Values]) -> bool:
+    reached = look.base_reached_at
+    return (reached is None or seen(line) > reached) and not (
+        look.concrete_in and line.observed_at > look.moment
+    )
 
 
 def karst_base(look: Look) -> Finding:
-    """In karst: a sighting that shows the base, or a round with a probe."""
+    """In karst: a sighting that shows the base, or a round with a probe.
+
+    A caution asks for evidence and decides nothing alone, also where the set wants a base out of karst
+    (practice of the trade): the finding then says that the engineer decides.
+    """
     if Caution.KARST not in look.scheduled.cautions:
         return KARST.not_asked("The ground has no caution for karst.")
     clear = [each for each in sightings(look) if Seen.OBSCURED not in each.values.seen]
@@ -86,9 +117,11 @@ def karst_base(look: Look) -> Finding:
         says = "Karst: the base was not seen or probed."
         return KARST.not_shown(says, Work.SEE_BASE, source=source)
     how = "seen" if clear else "probed"
+    rule = "not_karst" in look.words("base_requires")
+    beside = "; whether it may be counted on in karst is for the engineer to say" if rule else ""
     kept = [each.entries for each in clear] + [each.entries for each in probed]
     entries = tuple(name for each in kept for name in each)
-    return KARST.met(f"Karst: the base was {how}.", entries=entries, source=source)
+    return KARST.met(f"Karst: the base was {how}{beside}.", entries=entries, source=source)
 
 
 def open_joint(look: Look) -> Finding:
@@ -104,7 +137,7 @@ def open_joint(look: Look) -> Finding:
         return JOINT.met("No open joint was seen.", **rest)
     said = "" if Seen.VOID in last.values.seen else f": {_ended(last.values.text)}"
     says = f"An open joint was seen in the base{said or '.'}"
-    return JOINT.not_met(says, Work.ASK_ENGINEER, where=_where(last), **rest)
+    return JOINT.not_met(says, Work.ASK_ENGINEER, where=_where(last.values), **rest)
 
 
 def sound_rock(look: Look) -> Finding:
@@ -136,6 +169,5 @@ def _ended(text: str) -> str:
     return text if text.endswith(".") else f"{text}."
 
 
-def _where(line: Line[BaseSighting]) -> str:
-    sighting = line.values
+def _where(sighting: BaseSighting) -> str:
     return f"r {sighting.r}, {sighting.angle}" if sighting.r is not None else ""

@@ -7,7 +7,9 @@ parameters that do not ask for it.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, fields, replace
+from typing import Final
 
 from fieldapp.record.acceptance import AcceptanceSet, Applies, Parameter
 from fieldapp.record.reading import Reading
@@ -21,6 +23,8 @@ from fieldapp.record.words import (
     Salinity,
     StructureClass,
 )
+
+_CONDITIONS: Final = tuple(each.name for each in fields(Applies))
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,18 +63,23 @@ def case_of(setup: ProjectSetup, shaft: ShaftScheduled) -> Case:
 
 def limit_for(accepted: AcceptanceSet, name: str, case: Case) -> Parameter | None:
     """The parameter ``name`` that applies to the case, or None when the set does not ask for it."""
-    fitting = [each for each in accepted.parameters if each.name == name and _holds(each.applies, case)]
+    return closest((each for each in accepted.parameters if each.name == name), case)
+
+
+def closest(parameters: Iterable[Parameter], case: Case) -> Parameter | None:
+    """The one of these, all of one name, that applies to the case and has the most conditions, or None."""
+    fitting = [each for each in parameters if _holds(each.applies, case)]
     return max(fitting, key=lambda each: _conditions(each.applies), default=None)
 
 
 def _conditions(applies: Applies) -> int:
-    return sum(getattr(applies, each.name) not in ((), None) for each in fields(applies))
+    return sum(getattr(applies, name) not in ((), None) for name in _CONDITIONS)
 
 
 def _holds(applies: Applies, case: Case) -> bool:
-    for each in fields(applies):
-        asked = getattr(applies, each.name)
-        if isinstance(asked, tuple) and asked and getattr(case, each.name) not in asked:
+    for name in _CONDITIONS:
+        asked = getattr(applies, name)
+        if isinstance(asked, tuple) and asked and getattr(case, name) not in asked:
             return False
     return _diameter_holds(applies, case.diameter)
 

@@ -3,18 +3,21 @@
 The moment is the start of concrete once concrete is in, and otherwise the moment asked for.  While
 the hole is open every line counts, whatever its clock said: a line from the future is flagged by the
 evidence rules, not lost.  Once concrete is in, the open-hole rules see what was observed up to its start.
-How things stood earlier is asked by cutting the journal, not by an earlier moment.
+How things stood earlier is asked by cutting the journal, not by an earlier moment.  A look never
+changes, so what it has worked out once it keeps.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections import defaultdict
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass, field
 from datetime import datetime
 from fractions import Fraction
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from fieldapp.criteria.finding import ReleaseState
-from fieldapp.criteria.limits import Case, case_of, limit_for
+from fieldapp.criteria.limits import Case, case_of, closest
 from fieldapp.criteria.phrasing import Phrases
 from fieldapp.record.acceptance import Parameter
 from fieldapp.record.cleaning import CleanoutPass
@@ -26,6 +29,7 @@ from fieldapp.record.shaft import ProjectRecord, ShaftRecord
 from fieldapp.record.words import CleanoutMethod
 
 K = TypeVar("K", bound=Values)
+T = TypeVar("T")
 Moment = tuple[datetime, tuple[int, str, int]]
 
 
@@ -43,21 +47,34 @@ class Look:
     scheduled: ShaftScheduled
     at: datetime
     release: ReleaseState | None = None
+    kept: dict[Hashable, Any] = field(default_factory=dict, compare=False, repr=False)
+
+    def once(self, key: Hashable, work_out: Callable[[], T]) -> T:
+        """What ``work_out`` gives, worked out the first time that this look is asked for ``key``."""
+        if key not in self.kept:
+            self.kept[key] = work_out()
+        found: T = self.kept[key]
+        return found
+
+    @property
+    def concrete_at(self) -> datetime | None:
+        """When concrete started, or None while the hole is open."""
+        return self.once("concrete at", lambda: self.shaft.concrete_started_at)
 
     @property
     def concrete_in(self) -> bool:
         """Whether concrete has started."""
-        return self.shaft.concrete_started_at is not None
+        return self.concrete_at is not None
 
     @property
     def moment(self) -> datetime:
         """Start of concrete, or the moment asked for while the hole is open."""
-        return self.shaft.concrete_started_at or self.at
+        return self.concrete_at or self.at
 
     @property
     def case(self) -> Case:
         """The case that limits are asked for."""
-        return case_of(self.setup, self.scheduled)
+        return self.once("case", lambda: case_of(self.setup, self.scheduled))
 
     @property
     def phrases(self) -> Phrases:
@@ -66,7 +83,11 @@ class Look:
 
     def limit(self, name: str, case: Case | None = None) -> Parameter | None:
         """The parameter of this name for the shaft (or the case given), or None when it is not asked."""
-        return limit_for(self.setup.acceptance, name, case or self.case)
+        asked = case or self.case
+        return self.once(("limit", name, asked), lambda: closest(self._adopted().get(name, ()), asked))
+
+    def _adopted(self) -> dict[str, list[Parameter]]:
+        return self.once("adopted", lambda: _by_name(self.setup.acceptance.parameters))
 
     def number(self, name: str) -> Fraction | None:
         """SI value of a parameter, or None when it is not asked or not entered."""
@@ -81,6 +102,9 @@ class Look:
 
     def lines(self, kind: type[K]) -> tuple[Line[K], ...]:
         """Lines of a kind that count for the open hole, by the time they were observed."""
+        return self.once(("lines", kind), lambda: self._lines(kind))
+
+    def _lines(self, kind: type[K]) -> tuple[Line[K], ...]:
         found = self.shaft.of(kind)
         if not self.concrete_in:
             return found
@@ -120,6 +144,13 @@ class Look:
         """Passes over the base itself: an exchange of the fluid moves the column and cleans nothing."""
         passes = self.lines(CleanoutPass)
         return tuple(each for each in passes if each.values.method is not CleanoutMethod.FLUID_EXCHANGE)
+
+
+def _by_name(parameters: tuple[Parameter, ...]) -> dict[str, list[Parameter]]:
+    named: dict[str, list[Parameter]] = defaultdict(list)
+    for each in parameters:
+        named[each.name].append(each)
+    return named
 
 
 def seen(line: Line[K]) -> Moment:

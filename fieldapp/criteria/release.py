@@ -7,16 +7,18 @@ one, so that the passing of time alone (a reading that grows old in both) makes 
 Once concrete has started the moment is its start, and the journal is cut at the entry that says so:
 what was recorded later cannot make a release lapse that held when concrete started.
 
-A release counts only from a resident engineer; a hold or a withdrawal counts from anybody.  Two decisions
-that do not know of each other leave concrete on hold until the engineer decides again.
+Only decisions of somebody who was resident engineer on the roster when deciding count.  Two of them that do
+not know of each other leave concrete on hold until the engineer decides again.  So does a release that rests
+on entries that the journal does not have, or that passes over something not met or not shown without the
+reason that the acceptance set asks for: it never was a release, so it is held, not lapsed.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from datetime import datetime, timedelta
 from typing import Final, TypeAlias
 
+from fieldapp.criteria.basis import entries_for, not_in_journal, saw
 from fieldapp.criteria.finding import Finding, Outcome, ReleaseState, ReleaseStatus
 from fieldapp.criteria.phrasing import clock, sentence
 from fieldapp.criteria.roles import made_by
@@ -69,7 +71,7 @@ def _released(project: ProjectRecord, shaft: ShaftRecord, at: datetime, line: De
     elif start is not None and line.observed_at > start:
         reason = f"The release of {clock(line.observed_at)} came after concrete had started."
     else:
-        reason = _broken_by(project, shaft, at, release)
+        reason = _broken_by(project, shaft, moment, release)
     status = ReleaseStatus.LAPSED if reason else ReleaseStatus.RELEASED
     return ReleaseState(status, until, reason, release.conditions, line.id, _author(line))
 
@@ -84,28 +86,26 @@ def _until(project: ProjectRecord, shaft: ShaftRecord, line: Decision, release: 
 
 
 def _decisions(project: ProjectRecord, shaft: ShaftRecord) -> list[Decision]:
-    """Decisions that count, in the order of folding, up to the start of concrete."""
-    started = _concrete(shaft)
+    """Decisions by a resident engineer, in the order of folding, up to the start of concrete."""
+    started = concrete_line(shaft)
     found: list[Decision] = []
     for each in shaft.lines:
         if not each.counts or (started and each.original.order > started.original.order):
             continue
-        if isinstance(each.values, Hold | Withdrawal) or _is_release(project, each):
+        decides = isinstance(each.values, Release | Hold | Withdrawal)
+        if decides and made_by(project, each, Role.RESIDENT_ENGINEER):
             found.append(each)  # type: ignore[arg-type]  # narrowed by its values
     return found
-
-
-def _is_release(project: ProjectRecord, line: Line[Values]) -> bool:
-    return isinstance(line.values, Release) and made_by(project, line, Role.RESIDENT_ENGINEER)
 
 
 def _author(line: Line[Values] | Decision) -> str:
     return line.original.draft.author
 
 
-def _concrete(shaft: ShaftRecord) -> Line[ConcreteStarted] | None:
-    found = shaft.of(ConcreteStarted)
-    return found[0] if found else None
+def concrete_line(shaft: ShaftRecord) -> Line[ConcreteStarted] | None:
+    """The first entry that says that concrete has started and was not struck, disputed or not, or None."""
+    found = [each for each in shaft.lines if isinstance(each.values, ConcreteStarted) and not each.struck]
+    return found[0] if found else None  # type: ignore[return-value]  # narrowed by its values
 
 
 def _heads(decisions: list[Decision]) -> list[Decision]:
@@ -125,18 +125,15 @@ def _knew(decision: Decision, earlier: Decision) -> bool:
     return same_device or seen or other.id in mine.draft.parents
 
 
-def _broken_by(project: ProjectRecord, shaft: ShaftRecord, at: datetime, release: Release) -> str:
+def _broken_by(project: ProjectRecord, shaft: ShaftRecord, moment: datetime, release: Release) -> str:
     """The requirement that new evidence made worse, in words; empty when none did."""
-    reach = {each.device: each.seq for each in release.basis.positions}
-    everything = list(_entries(project, shaft))
-    started = _concrete(shaft)
+    everything = list(entries_for(project, shaft))
+    started = concrete_line(shaft)
     cut = started.original.order if started else None
     up_to_now = [each for each in everything if cut is None or each.order < cut]
-    seen = [each for each in everything if each.seq <= reach.get(each.device, 0)]
-    if all(isinstance(each.values, DECISIONS) for each in up_to_now if each.seq > reach.get(each.device, 0)):
+    if all(isinstance(each.values, DECISIONS) or saw(release.basis, each) for each in up_to_now):
         return ""  # nothing was observed since
-    moment = shaft.concrete_started_at or at
-    then = _found(project.id, shaft.id, seen, moment)
+    then = _found(project.id, shaft.id, [each for each in everything if saw(release.basis, each)], moment)
     now = _found(project.id, shaft.id, up_to_now, moment)
     before = {each.requirement: each for each in then}
     worse = [each for each in now if _is_worse(before.get(each.requirement), each)]
@@ -152,39 +149,23 @@ def _unfounded(project: ProjectRecord, shaft: ShaftRecord, line: Decision, relea
     It rests on entries that are not in the journal, or it passes over something not met or not shown
     without the reason that the acceptance set asks for.
     """
-    everything = list(_entries(project, shaft))
-    devices = {each.device for each in _all_entries(project)}
-    if any(each.device not in devices for each in release.basis.positions):
-        return "The release rests on a device that the journal does not know."
+    missing = not_in_journal(project, shaft, release.basis)
+    if missing:
+        return f"The release rests on something that the journal does not have: {missing}."
     look = look_at(project, shaft, line.observed_at)
     if look is None or look.words("override_reason_required") != ("yes",) or release.reason.strip():
         return ""
-    reach = {each.device: each.seq for each in release.basis.positions}
-    seen = [each for each in everything if each.seq <= reach.get(each.device, 0)]
+    seen = [each for each in entries_for(project, shaft) if saw(release.basis, each)]
     then = _found(project.id, shaft.id, seen, line.observed_at)
     against = [each for each in then if each.outcome in {Outcome.NOT_MET, Outcome.NOT_SHOWN}]
     if not against:
         return ""
-    return f"Released without the reason asked for: {max(against, key=lambda each: each.weight).says}"
+    return f"Released without the reason that is asked for: {max(against, key=lambda each: each.weight).says}"
 
 
 def _is_worse(before: Finding | None, now: Finding) -> bool:
     """Worse than it was; a requirement that had no answer then counts as met then."""
     return _BADNESS[now.outcome] > (_BADNESS[before.outcome] if before is not None else 0)
-
-
-def _all_entries(project: ProjectRecord) -> Iterable[Entry]:
-    for line in project.lines:
-        yield line.original
-    for shaft in project.shafts.values():
-        yield from shaft.entries
-
-
-def _entries(project: ProjectRecord, shaft: ShaftRecord) -> Iterable[Entry]:
-    for line in project.lines:
-        yield line.original
-        yield from line.changes
-    yield from shaft.entries
 
 
 def _found(project_id: str, shaft_id: str, entries: list[Entry], moment: datetime) -> tuple[Finding, ...]:

@@ -11,22 +11,21 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-import numpy as np
-
-from fieldapp.base.areas import nearest_point_areas
 from fieldapp.base.cleanliness import Cleanliness, share_within
-from fieldapp.base.disk import polar_to_xy_m
 from fieldapp.criteria.fluid_sets import breaks_sand_or_density, samples_before_concrete
 from fieldapp.criteria.look import Look, Moment, pass_end, seen, stage_end
 from fieldapp.criteria.phrasing import clock
-from fieldapp.record.cleaning import CleanoutPass, SoundingPoint, SoundingRound
+from fieldapp.criteria.spread import cell_areas_m2, place_m
+from fieldapp.record.cleaning import CleanoutPass, SoundingRound
 from fieldapp.record.fold import Line
 from fieldapp.record.hole import BaseSighting, ExcavationStage
-from fieldapp.record.words import Happening, Seen
-from fieldapp.units import Number, OutOfRange
+from fieldapp.record.setup import Instrument
+from fieldapp.record.words import Happening, InstrumentType, Method, Seen
+from fieldapp.units import Number
 
 # After these the base is never what it was, whatever the acceptance set lists.
 ALWAYS_SOUND_AGAIN_AFTER: Final = (Happening.SLOUGH, Happening.LOSS_OF_HEAD, Happening.OVERREAMING)
+_SHOW_THICKNESS: Final = (InstrumentType.CAMERA, InstrumentType.BASE_PENETROMETER)
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,25 +76,33 @@ def latest_round(look: Look) -> Line[SoundingRound] | None:
 
 def round_facts(look: Look, line: Line[SoundingRound]) -> RoundFacts:
     """Facts of a round.  Raises OutOfRange when a point lies off the base."""
+    return look.once(("round", line.id), lambda: _facts(look, line))
+
+
+def _facts(look: Look, line: Line[SoundingRound]) -> RoundFacts:
     points = line.values.points
     thickness = tuple(each.thickness_m for each in points)
     weighting = look.words("weighting")
     weights: tuple[Number, ...] = (
-        (Fraction(1),) * len(points) if weighting == ("equal",) else _cell_areas(look, points)
+        (Fraction(1),) * len(points)
+        if weighting == ("equal",)
+        else cell_areas_m2(tuple(place_m(each) for each in points), float(look.scheduled.diameter.si) / 2)
     )
     return RoundFacts(line, thickness, weights, staleness(look, line))
 
 
-def _cell_areas(look: Look, points: tuple[SoundingPoint, ...]) -> tuple[float, ...]:
-    places = [_place(each) for each in points]
-    areas = nearest_point_areas(np.array(places), float(look.scheduled.diameter.si) / 2)
-    return tuple(float(each) for each in areas)
+def shows_thickness(look: Look, line: Line[SoundingRound]) -> bool:
+    """Whether the instrument of a round shows a thickness itself; read by tape, one has no firm bottom."""
+    instrument = instrument_at(look, line)
+    return instrument is not None and instrument.type in _SHOW_THICKNESS
 
 
-def _place(point: SoundingPoint) -> tuple[float, float]:
-    if point.r is None or point.angle is None:
-        raise OutOfRange(f"position of point {point.label}", "nothing", "a radius and an angle")
-    return polar_to_xy_m(float(point.r.si), float(point.angle.si))
+def instrument_at(look: Look, line: Line[SoundingRound]) -> Instrument | None:
+    """The instrument of a round by its last check before it, else by its first one after it, or None."""
+    checks = look.project.checks_of(line.values.instrument)
+    before = [each for each in checks if each.observed_at <= line.observed_at]
+    known = before[-1:] or checks[:1]
+    return known[0].values if known else None
 
 
 def staleness(look: Look, line: Line[SoundingRound]) -> str:
@@ -122,11 +129,12 @@ def _changes(look: Look) -> Iterator[tuple[Moment, str]]:
     for sighting in look.lines(BaseSighting):
         if Seen.LOOSE_MATERIAL in sighting.values.seen:
             yield seen(sighting), "a sighting of loose material"
+        elif Seen.WATER in sighting.values.seen and look.scheduled.method is Method.DRY:
+            yield seen(sighting), "a sighting of water on the dry base"
     yield from _failed_fluid(look)
 
 
 def _failed_fluid(look: Look) -> Iterator[tuple[Moment, str]]:
-
     if look.words("reclean_on_slurry_fail") == ("yes",):
         for sample in samples_before_concrete(look):
             if breaks_sand_or_density(look, sample):

@@ -6,18 +6,17 @@ from fractions import Fraction
 from typing import Final
 
 from fieldapp.criteria.finding import Finding, Group, Work
-from fieldapp.criteria.holding import held_under
 from fieldapp.criteria.look import Look, pass_end, seen
 from fieldapp.criteria.phrasing import Quantity, named, sentence, source_of
 from fieldapp.criteria.requirement import Requirement
-from fieldapp.criteria.rounds import latest_round
+from fieldapp.criteria.rounds import latest_round, shows_thickness
 from fieldapp.criteria.spread import distinct_places, farthest_unprobed
 from fieldapp.record.acceptance import Parameter
 from fieldapp.record.cleaning import SoundingPoint, SoundingRound
 from fieldapp.record.fold import Line
-from fieldapp.record.words import Happening, InstrumentType, RoundWhy
+from fieldapp.record.words import Happening, RoundWhy
 
-POINTS: Final = Requirement("sounding points", Group.EVIDENCE, 8, "A round has at least this many points.")
+POINTS: Final = Requirement("sounding points", Group.EVIDENCE, 8, "A round has points at this many places.")
 RIM: Final = Requirement("sounding rim points", Group.EVIDENCE, 6, "A round reaches this near to the wall.")
 SPREAD: Final = Requirement(
     "sounding spread", Group.EVIDENCE, 6, "No place of the base is farther than this from a reading."
@@ -25,26 +24,24 @@ SPREAD: Final = Requirement(
 DEPTHS: Final = Requirement(
     "sounding both depths", Group.EVIDENCE, 9, "Every point has first contact and firm bottom."
 )
-FIRM: Final = Requirement(
-    "firm bottom at the base", Group.EVIDENCE, 5, "Firm bottom is not read above the drilled depth."
-)
 ROUNDS: Final = Requirement("sounding rounds", Group.EVIDENCE, 7, "The base was sounded at these times.")
-REQUIREMENTS: Final = (POINTS, RIM, SPREAD, DEPTHS, FIRM, ROUNDS)
+REQUIREMENTS: Final = (POINTS, RIM, SPREAD, DEPTHS, ROUNDS)
 
 # Fewer points than this cannot go around a rim (judgment).
 _RIM_POINTS: Final = 3
-# Instruments that show a thickness itself; read by tape, a thickness alone has no firm bottom.
-_DIRECT: Final = (InstrumentType.CAMERA, InstrumentType.BASE_PENETROMETER)
 
 
 def enough_points(look: Look) -> Finding:
-    """Points of the latest round that were read, against the least number for the diameter."""
+    """Places that were read in the latest round, against the least number for the diameter.
+
+    Points that stand closer together than a tenth of the radius are one place.
+    """
     asked, line = look.limit("min_points"), latest_round(look)
     early = _early(look, POINTS, asked, line)
     if early or asked is None or asked.reading is None or line is None:
         return early or POINTS.not_asked()
     places = distinct_places(look, line)
-    said = f"{len(places)} points read"
+    said = f"{len(places)} {'place' if len(places) == 1 else 'places'} read"
     rest = {"measured": said, "limit": f"at least {asked.reading.si}", **_rests_on(line, asked)}
     says = f"Round {line.values.number}: {said}, asked at least {asked.reading.si}."
     if len(places) >= asked.reading.si:
@@ -83,12 +80,15 @@ def spread(look: Look) -> Finding:
     early = _early(look, SPREAD, asked, line)
     if early or asked is None or asked.reading is None or line is None:
         return early or SPREAD.not_asked()
-    far = farthest_unprobed(distinct_places(look, line), float(look.scheduled.diameter.si) / 2)
+    places = distinct_places(look, line)
+    far = farthest_unprobed(places, float(look.scheduled.diameter.si) / 2)
     said = look.phrases.say(Quantity.SHARE, far)
     limit = look.phrases.say(Quantity.SHARE, asked.reading.si)
     rest = {"measured": f"{said} of the radius", "limit": f"at most {limit}", **_rests_on(line, asked)}
     if far <= asked.reading.si:
         return SPREAD.met(f"No place is over {said} of the radius from a reading.", **rest)
+    if not places:
+        return SPREAD.not_shown("No point of the round was read.", Work.SOUND, **rest)
     says = f"A place is {said} of the radius from any reading, asked at most {limit}."
     return SPREAD.not_shown(says, Work.SOUND, **rest)
 
@@ -112,34 +112,7 @@ def both_depths(look: Look) -> Finding:
 def _has_firm_bottom(look: Look, line: Line[SoundingRound], point: SoundingPoint) -> bool:
     if point.first_contact is not None and point.firm is not None:
         return True
-    checks = look.project.checks_of(line.values.instrument)
-    return point.thickness is not None and bool(checks) and checks[-1].values.type in _DIRECT
-
-
-def firm_at_base(look: Look) -> Finding:
-    """Firm bottom of the latest round against the drilled depth: a higher one may be a crust on debris."""
-    asked, line, base = look.limit("firm_depth_tol"), latest_round(look), look.base_depth
-    early = _early(look, FIRM, asked, line)
-    if early or asked is None or asked.reading is None or line is None or base is None:
-        return early or FIRM.not_asked("The base is not reached yet.")
-    offset = _zero_offset(look, line)
-    high = {each.label: base - each.firm.si - offset for each in line.values.points if each.firm is not None}
-    if not high:
-        return FIRM.not_asked("No firm depth was read.")
-    held = held_under(look.phrases, Quantity.THICKNESS, max(*high.values(), Fraction(0)), asked)
-    rest = {"measured": f"{held.value} above", "limit": held.limit, **_rests_on(line, asked)}
-    if held.within:
-        return FIRM.met(f"Firm bottom at most {held.value} above the drilled depth.", **rest)
-    where = named("point", [label for label, rise in high.items() if rise > asked.reading.si])
-    says = f"Firm bottom {held.value} above the drilled depth, asked {held.limit}: a crust on debris?"
-    return FIRM.not_shown(says, Work.SOUND, where=where, **rest)
-
-
-def _zero_offset(look: Look, line: Line[SoundingRound]) -> Fraction:
-    """What is added to a reading of the round's tape [m], by its last check."""
-    checks = look.project.checks_of(line.values.instrument)
-    offset = checks[-1].values.zero_offset if checks else None
-    return offset.si if offset is not None else Fraction(0)
+    return point.thickness is not None and shows_thickness(look, line)
 
 
 def rounds_made(look: Look) -> Finding:

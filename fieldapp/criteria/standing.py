@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from fieldapp.criteria.basis import not_in_journal, saw
 from fieldapp.criteria.finding import (
     BaseStanding,
     Finding,
@@ -91,7 +92,7 @@ def disposition_of(project: ProjectRecord, shaft: ShaftRecord) -> Line[Dispositi
 def _rework_ruled_out(project: ProjectRecord, shaft: ShaftRecord, release: ReleaseState) -> bool:
     disposed = disposition_of(project, shaft)
     if disposed is not None and disposed.values.decision is not Decision.REMEDY:
-        return _rests_on_all(disposed.values.basis, shaft)
+        return _rests_on_all(project, disposed.values.basis, shaft)
     if release.status is not ReleaseStatus.RELEASED:
         return False
     released = [each for each in shaft.of(Release) if each.id == release.entry]
@@ -161,16 +162,15 @@ def _log_is_signed(project: ProjectRecord, shaft: ShaftRecord) -> bool:
     signed = {
         each.original.draft.author
         for each in shaft.of(LogSigned)
-        if made_by(project, each, Role.INSPECTOR) and _rests_on_all(each.values.basis, shaft)
+        if made_by(project, each, Role.INSPECTOR) and _rests_on_all(project, each.values.basis, shaft)
     }
     return len(signed) >= (asked[0] if asked else 1)
 
 
-def _rests_on_all(basis: Basis, shaft: ShaftRecord) -> bool:
-    """Whether a decision saw every entry of the shaft that is not itself a decision."""
-    reach = {each.device: each.seq for each in basis.positions}
+def _rests_on_all(project: ProjectRecord, basis: Basis, shaft: ShaftRecord) -> bool:
+    """Whether a decision saw every entry of the shaft that is not itself one, and only what there is."""
     evidence = (each for each in shaft.entries if not _decides(each.values))
-    return all(each.seq <= reach.get(each.device, 0) for each in evidence)
+    return all(saw(basis, each) for each in evidence) and not not_in_journal(project, shaft, basis)
 
 
 def _decides(values: Values) -> bool:

@@ -13,11 +13,12 @@ from dataclasses import dataclass
 from itertools import islice
 from typing import Any
 
+from pyhanko.pdf_utils.generic import DictionaryObject
 from pyhanko.pdf_utils.misc import PdfError
 from pyhanko.pdf_utils.reader import PdfFileReader
 
 from fieldapp.identity.errors import UnreadableAttachment
-from fieldapp.identity.pdf_layout import read_layout, unreadable
+from fieldapp.identity.pdf_layout import entry, read_layout, unreadable
 
 LARGEST_BYTES = 64 * 2**20
 MOST_FILES = 100
@@ -51,8 +52,7 @@ def attached_files(pdf: bytes, largest_bytes: int = LARGEST_BYTES) -> tuple[Atta
     read_layout(pdf)
     try:
         root = PdfFileReader(io.BytesIO(pdf), strict=True).root
-        names = root["/Names"] if "/Names" in root else DictionaryObject()
-        tree = names["/EmbeddedFiles"] if "/EmbeddedFiles" in names else DictionaryObject()
+        tree = entry(entry(root, "/Names", {}), "/EmbeddedFiles", DictionaryObject())
         found = list(islice(_leaves(tree), MOST_FILES + 1))
         if len(found) > MOST_FILES:
             raise _refused("holds more attached files than our papers do")
@@ -74,15 +74,15 @@ def _leaves(tree: Any) -> Iterator[tuple[str, Any]]:
         if not nodes:
             return
         node = nodes.pop().get_object()
-        nodes.extend(node.get("/Kids", []))
-        names = node.get("/Names", [])
+        nodes.extend(entry(node, "/Kids", ()))
+        names = entry(node, "/Names", ())
         for index in range(0, len(names) - 1, 2):
             yield str(names[index]), names[index + 1]
     raise _refused("holds more attached files than our papers do")
 
 
 def _unpacked(stream: Any, limit: int) -> bytes:
-    filters = stream.get("/Filter")
+    filters = entry(stream, "/Filter", None)
     packed: bytes = stream.encoded_data
     if filters is None:
         data = packed

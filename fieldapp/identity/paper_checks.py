@@ -13,7 +13,7 @@ from typing import Any
 from pyhanko.pdf_utils.reader import PdfFileReader
 from pyhanko.sign.fields import MDPPerm, enumerate_sig_fields
 
-from fieldapp.identity.pdf_layout import Layout
+from fieldapp.identity.pdf_layout import Layout, entry
 from fieldapp.identity.policy import Policy
 from fieldapp.identity.signature_checks import Bytes, Filled
 from fieldapp.identity.signing_order import CLOCK_TOLERANCE
@@ -22,22 +22,16 @@ from fieldapp.identity.verification import Answer, Coverage, Fact, FactName, Sig
 MOST_PAGES = 2000
 
 
-def _entry(dictionary: Any, key: str, otherwise: Any) -> Any:
-    # pyHanko follows a reference in [...] and not in get(...)
-    found = dictionary.get(key, otherwise)
-    return found.get_object() if hasattr(found, "get_object") else found
-
-
 def fields_fact(reader: PdfFileReader, policy: Policy) -> Fact:
     """Whether the paper has exactly the signature fields that it should have, and no other form field."""
-    form = _entry(reader.root, "/AcroForm", {})
+    form = entry(reader.root, "/AcroForm", {})
     found = [(name, reference.reference) for name, _, reference in enumerate_sig_fields(reader)]
     known = {reference for _, reference in found}
     names = sorted(name for name, _ in found)
     strange = sorted({name for name in names if name not in policy.fields or names.count(name) > 1})
     missing = [each for each in policy.fields if each not in names]
     hidden = (
-        len(_entry(form, "/Fields", ()))
+        len(entry(form, "/Fields", ()))
         - len(found)
         + sum(1 for each in _widgets(reader) if each not in known)
     )
@@ -63,8 +57,8 @@ def _widgets(reader: PdfFileReader) -> Iterator[Any]:
         if not nodes:
             return
         node = nodes.pop()
-        nodes.extend(each.get_object() for each in _entry(node, "/Kids", ()))
-        marks: Any = _entry(node, "/Annots", ())
+        nodes.extend(each.get_object() for each in entry(node, "/Kids", ()))
+        marks: Any = entry(node, "/Annots", ())
         for index in range(len(marks)):
             raw = marks.raw_get(index)
             if raw.get_object().get("/Subtype") == "/Widget":
@@ -75,7 +69,7 @@ def _widgets(reader: PdfFileReader) -> Iterator[Any]:
 def certified_fact(reader: PdfFileReader, filled: tuple[Filled, ...], judged: tuple[Bytes, ...]) -> Fact:
     """Whether the first signature certifies the paper, and everything later kept to what it allows."""
     name = FactName.CERTIFIED
-    perms: Any = _entry(reader.root, "/Perms", {})
+    perms: Any = entry(reader.root, "/Perms", {})
     reference = perms.raw_get("/DocMDP") if "/DocMDP" in perms else None
     first = filled[0]
     if reference is None or getattr(reference, "reference", None) != first.value_reference:

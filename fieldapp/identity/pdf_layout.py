@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from typing import Any
 
 from fieldapp.identity.errors import UnreadablePdf
 
@@ -91,6 +92,12 @@ def _section(pdf: bytes, offset: int) -> tuple[int, int | None]:
     if HIDING.search(entries) is not None or len(earlier) > 1 or entries.count(b"/Prev") != len(earlier):
         raise unreadable()
     return found.end(), int(earlier[0]) if earlier else None
+
+
+def entry(dictionary: Any, key: str, otherwise: Any) -> Any:
+    """An entry of a dictionary as the library reads it, with a reference followed."""
+    found = dictionary.get(key, otherwise)  # get() gives the bare reference, [...] follows it
+    return found.get_object() if hasattr(found, "get_object") else found
 
 
 def unreadable() -> UnreadablePdf:

@@ -7,6 +7,7 @@ fields may be signed, and nothing else.  What a library cannot read is not intac
 from __future__ import annotations
 
 import io
+import logging
 import struct
 import zlib
 from dataclasses import dataclass
@@ -45,6 +46,10 @@ from fieldapp.identity.reasons import read_reason
 from fieldapp.identity.signer_checks import Claim
 from fieldapp.identity.timestamp_checks import Stamp, read_stamp
 from fieldapp.identity.verification import Answer, Changes, Coverage, Fact, FactName
+
+# what the library tells its log comes back as facts; without a handler it would go to the terminal
+logging.getLogger("pyhanko").addHandler(logging.NullHandler())
+logging.getLogger("pyhanko_certvalidator").addHandler(logging.NullHandler())
 
 HOSTILE = (
     *MALFORMED,

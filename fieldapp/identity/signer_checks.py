@@ -172,12 +172,8 @@ def _not_revoked(claim: Claim, stands: Standing) -> Fact:
     if claim.at >= revoked:
         says = f"signed {_moment(claim.at)}, and the key was revoked from {_moment(revoked)}."
         return _fact(claim, FactName.NOT_REVOKED, Answer.NO, says)
-    by = (
-        "by a trusted timestamp"
-        if claim.stamped_at
-        else "by the signer's own clock, which nobody else confirms"
-    )
-    says = f"signed {_moment(claim.at)} {by}, before the key was revoked from {_moment(revoked)}: it stays valid."
+    by = "by a trusted timestamp" if claim.stamped_at else "by the signer's own clock alone"
+    says = f"signed {_moment(claim.at)} {by}, before the key was revoked ({_moment(revoked)}): it stays."
     return _fact(claim, FactName.NOT_REVOKED, Answer.YES, says)
 
 

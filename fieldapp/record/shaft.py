@@ -10,6 +10,7 @@ from datetime import datetime
 from typing import TypeVar
 
 from fieldapp.record.concrete import ConcreteStarted
+from fieldapp.record.decisions import Amend
 from fieldapp.record.entry import Entry
 from fieldapp.record.fold import Line, in_order, lines_of
 from fieldapp.record.hole import ExcavationStage
@@ -53,10 +54,14 @@ class ShaftRecord:
     def concrete_started_at(self) -> datetime | None:
         """When the first charge went in, or None while the hole is open.
 
-        Concrete does not leave the hole because two people disagree on when it came: the earliest counts.
+        Concrete does not leave the hole because two people disagree on when it came: the earliest of what
+        they say counts.
         """
         found = [each for each in self.lines if isinstance(each.values, ConcreteStarted) and not each.struck]
-        return min((each.observed_at for each in found), default=None)
+        said = [each.observed_at for each in found]
+        disputed = [change.values for each in found if each.contested for change in each.changes]
+        said += [each.observed_at for each in disputed if isinstance(each, Amend) and each.observed_at]
+        return min(said, default=None)
 
     @property
     def digest(self) -> str:

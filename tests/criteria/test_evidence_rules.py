@@ -29,7 +29,7 @@ def test_points_without_a_reading_do_not_count_as_points():
     skipped = SoundingPoint("5", reading("26 in"), reading("270 deg"), no_reading="cage in the way")
     journal.sound(2, at("10:40"), (*five_points(*["1/4"] * 5)[:4], skipped))
     got = found(journal)["sounding points"]
-    assert (got.outcome, got.measured) == (NOT_SHOWN, "4 points read")
+    assert (got.outcome, got.measured) == (NOT_SHOWN, "4 places read")
 
 
 @pytest.mark.parametrize(("radius", "outcome"), [("24 in", MET), ("23 in", NOT_SHOWN)])

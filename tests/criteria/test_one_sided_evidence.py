@@ -53,7 +53,7 @@ def test_a_one_sided_round_shows_no_base(places: list[tuple[str, str]]) -> None:
 
 def test_the_same_place_nine_times_is_one_point() -> None:
     got = found(in_a_corner([("0 in", "0 deg")] * 9))["sounding points"]
-    assert (got.outcome, got.measured) == (NOT_SHOWN, "1 points read")
+    assert (got.outcome, got.measured) == (NOT_SHOWN, "1 place read")
 
 
 @pytest.mark.parametrize(("diameter_m", "points"), [(1.2, 5), (1.8, 9), (2.7, 13)])
@@ -61,13 +61,13 @@ def test_every_proposed_layout_looks_everywhere(diameter_m: float, points: int) 
     layout = proposed_layout(diameter_m)
     assert len(layout) == points
     places = [polar_to_xy_m(float(each.r_m), each.angle_deg) for each in layout]
-    assert farthest_unprobed(places, diameter_m / 2) <= 0.75
+    assert farthest_unprobed(tuple(places), diameter_m / 2) <= 0.75
 
 
 def test_the_farthest_place_of_the_known_covering_is_half_a_radius_away() -> None:
     # Centre and six points at 0.866 R: covering radius 0.5 R (known disk coverings; check G5-6).
     places = [(0.0, 0.0), *(polar_to_xy_m(0.866025, angle) for angle in range(0, 360, 60))]
-    assert float(farthest_unprobed(places, 1.0)) == pytest.approx(0.5, abs=0.01)
+    assert float(farthest_unprobed(tuple(places), 1.0)) == pytest.approx(0.5, abs=0.01)
 
 
 def test_rise_is_compared_by_place_and_not_by_how_the_place_is_written() -> None:

@@ -61,7 +61,7 @@ W2 | ABCD | seepage_window | method dry | 5 min | incl | calculated
 judgment | ABCDEIL | largest_unprobed | | 75 % | incl | judgment
 judgment | ABCDL | firm_depth_tol | | 3 in | incl | judgment
 judgment | EI | firm_depth_tol | | 75 mm | incl | judgment
-judgment | ABCDEIL | water_max_age | | 2 h | incl | judgment
+judgment | ABCDEIL | water_max_age | | 1 h | incl | judgment
 7 | ABCDL | edge_offset | | 6 in | incl | judgment
 7 | EI | edge_offset | | 150 mm | incl | judgment
 7 | ABCDEIL | rounds_required | | after cage, before concrete | incl | memory: sure
@@ -264,7 +264,7 @@ S11 | D | ph_max | fluid polymer; {HOLE}
 2 | C | sample_bottom_within | {SLURRIES}
 2 | C | sample_interval_max | {SLURRIES}
 2 | CIL | consecutive_sets | {SLURRIES}
-2 | IL | sample_bottom_within | {SLURRIES}
+2 | EIL | sample_bottom_within | {SLURRIES}
 2 | IL | sand_max | {FINAL}
 2 | L | density_max | {FINAL}
 2 | IL | min_head |

@@ -12,6 +12,7 @@ from reportlab.pdfgen import canvas
 from fieldapp.identity import keys
 from fieldapp.identity.certificates import Issuer
 from fieldapp.identity.pdf_signing import FieldPlace, prepare_fields, sign_pdf
+from tests.identity.papers import authority_of, key_of
 from tests.identity.signers import ENGINEER, INSPECTOR, PASSPHRASE, SEEN, TERM
 
 
@@ -47,12 +48,12 @@ def inspector(inspector_p12: bytes) -> keys.UnlockedKey:
 
 @pytest.fixture(scope="session")
 def authority() -> Issuer:
-    return keys.unlock_authority(keys.make_authority_key("Sample crossing", TERM, PASSPHRASE), PASSPHRASE)
+    return authority_of("Sample crossing")
 
 
 @pytest.fixture(scope="session")
 def engineer(authority: Issuer) -> keys.UnlockedKey:
-    return keys.unlock(keys.make_person_key(ENGINEER, TERM, PASSPHRASE, authority), PASSPHRASE)
+    return key_of(ENGINEER, authority)
 
 
 @pytest.fixture(scope="session")

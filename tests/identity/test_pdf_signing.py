@@ -23,6 +23,7 @@ from fieldapp.identity import certificates
 from fieldapp.identity.errors import FieldProblem, NotThisPerson, OutsideValidity, UnfitText, UnreadablePdf
 from fieldapp.identity.pdf_signing import FieldPlace, prepare_fields, sign_pdf
 from fieldapp.identity.people import SignerIdentity
+from fieldapp.identity.signing_order import SHAFT_LOG_ORDER, SigningOrder
 from fieldapp.record.words import Role
 from tests.identity.signers import ACCEPTED, DIGEST, RELEASED, SEEN, SITE, TERM
 
@@ -115,7 +116,9 @@ def test_the_signature_states_name_meaning_place_and_the_time_that_was_given(cer
     signature = reader.embedded_regular_signatures[0].sig_object
     assert signature["/SubFilter"] == "/ETSI.CAdES.detached"
     assert signature["/Name"] == "Inspector A"
-    assert signature["/Reason"] == "Inspector: recorded as seen"
+    assert (
+        signature["/Reason"] == f"Inspector: recorded as seen (signed as inspector, record SHA-256 {DIGEST})"
+    )
     assert signature["/Location"] == "Pier 4"
     assert signature["/M"] == "D:20260504143205-05'00'"
 
@@ -180,7 +183,8 @@ def test_the_authoritys_certificate_does_not_travel_in_the_signature(certified, 
 
 
 def test_signing_a_field_that_closes_ends_the_document(prepared, certified, engineer, inspector):
-    closed = sign_pdf(certified, ACCEPTED, engineer)
+    optional = SigningOrder(tuple(replace(each, required=False) for each in SHAFT_LOG_ORDER.steps))
+    closed = sign_pdf(certified, ACCEPTED, engineer, optional)
     with pytest.raises(FieldProblem, match="closed this document"):
         sign_pdf(closed, RELEASED, engineer)
     reader = PdfFileReader(BytesIO(closed), strict=True)

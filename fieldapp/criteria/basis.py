@@ -1,0 +1,37 @@
+"""What a decision rests on: whether the journal has it, and what of the record it had seen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from itertools import chain
+
+from fieldapp.record.decisions import Basis, Position
+from fieldapp.record.entry import Entry
+from fieldapp.record.shaft import ProjectRecord, ShaftRecord
+
+
+def entries_for(project: ProjectRecord, shaft: ShaftRecord) -> Iterator[Entry]:
+    """Everything that bears on a shaft: the entries of the project as a whole, and its own."""
+    for line in project.lines:
+        yield line.original
+        yield from line.changes
+    yield from shaft.entries
+
+
+def saw(basis: Basis, entry: Entry) -> bool:
+    """Whether a decision had seen an entry when it was made."""
+    return any(each.device == entry.device and entry.seq <= each.seq for each in basis.positions)
+
+
+def not_in_journal(project: ProjectRecord, shaft: ShaftRecord, basis: Basis) -> str:
+    """A position of the basis that the journal does not reach, in words; empty when there is none."""
+    others = [each for each in project.shafts.values() if each.id != shaft.id]
+    for each in basis.positions:
+        elsewhere = chain.from_iterable(other.entries for other in others)
+        if not (_reached(entries_for(project, shaft), each) or _reached(elsewhere, each)):
+            return f"entry {each.seq} of device {each.device}"
+    return ""
+
+
+def _reached(entries: Iterable[Entry], position: Position) -> bool:
+    return any(each.device == position.device and each.seq >= position.seq for each in entries)

@@ -1,0 +1,154 @@
+"""Evidence that was entered or changed long after it was seen, or after concrete had come.
+
+The record may be put right at any time, and what it says then holds.  But a base is not called clean on
+what was written, amended or struck when nobody could look again: that is named, and the engineer decides.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+from fractions import Fraction
+from itertools import chain
+from typing import Final
+
+from fieldapp.criteria.finding import Finding, Group, Work
+from fieldapp.criteria.fluid_limits import last_set
+from fieldapp.criteria.look import Look
+from fieldapp.criteria.phrasing import Quantity, at_most, clock, seconds, sentence, source_of
+from fieldapp.criteria.requirement import Requirement
+from fieldapp.criteria.rounds import latest_round
+from fieldapp.record.cleaning import CleanoutPass, SoundingRound
+from fieldapp.record.column import FluidTest, HeadReading
+from fieldapp.record.decisions import Amend
+from fieldapp.record.entry import Entry
+from fieldapp.record.fold import Line
+from fieldapp.record.hole import BaseSighting, Event, ExcavationStage, StandingWater
+from fieldapp.record.kinds import Values
+from fieldapp.record.setup import ShaftScheduled
+
+LATE: Final = Requirement("late entries", Group.EVIDENCE, 2, "Entries were made soon after the observation.")
+REQUIREMENTS: Final = (LATE,)
+
+# What the findings on base, fluid and head rest on.
+_EVIDENCE: Final = (
+    SoundingRound,
+    BaseSighting,
+    StandingWater,
+    CleanoutPass,
+    ExcavationStage,
+    Event,
+    FluidTest,
+    HeadReading,
+)
+# What shows the base itself: written down after concrete it cannot be looked at again.
+_SHOWS_BASE: Final = (SoundingRound, BaseSighting, StandingWater)
+
+
+def late_entries(look: Look) -> Finding:
+    """Entries made, and evidence changed, long after the observation or after concrete had started.
+
+    They are named.  The requirement is not shown only where base, fluid or head rests on one of them: a late
+    note or delay takes nothing from the evidence (judgment).
+    """
+    asked = look.limit("late_entry_after")
+    if asked is None:
+        return LATE.not_asked()
+    to_be_entered = LATE.to_be_entered(asked)
+    if to_be_entered or asked.reading is None:
+        return to_be_entered or LATE.not_asked()
+    said = look.phrases.say(Quantity.HOURS, asked.reading.si)
+    late = [each for each in look.shaft.lines if _entered_late(each, asked.reading.si)]
+    against = _against(look, late, asked.reading.si)
+    lines = {each.id: each for each in (*late, *chain(*against.values()))}
+    rest = {
+        "measured": f"{len(lines)} late",
+        "limit": at_most(said, strict=False),
+        "entries": tuple(name for each in lines.values() for name in each.entries),
+        "source": source_of(asked),
+    }
+    if any(against.values()):
+        says = "; ".join(_named(how.format(said=said), each) for how, each in against.items() if each)
+        return LATE.not_shown(f"{sentence(says)}.", Work.ASK_ENGINEER, **rest)
+    if late:
+        return LATE.met(f"{_named(f'Entered over {said} later, not carrying the base', late)}.", **rest)
+    return LATE.met("No entry was made late.", **rest)
+
+
+def _against(look: Look, late: list[Line[Values]], limit: Fraction) -> dict[str, list[Line[Values]]]:
+    """Lines that a finding on base, fluid or head rests on, by how they came late."""
+    carriers = _carriers(look)
+    return {
+        "entered over {said} later": [each for each in late if each.id in carriers],
+        "entered after concrete had started": [
+            each for each in look.shaft.lines if each not in late and _entered_after_concrete(look, each)
+        ],
+        "changed over {said} later or after concrete had started": [
+            each for each in look.shaft.lines if _changed_late(look, each, limit)
+        ],
+    }
+
+
+def _named(how: str, lines: list[Line[Values]]) -> str:
+    return f"{how}: {', '.join(f'{each.original.kind} of {clock(each.observed_at)}' for each in lines)}"
+
+
+def _seconds_after(line: Line[Values], entry: Entry) -> Fraction:
+    """Seconds from the observation to an entry about it, each by the clock of its device.
+
+    Where the time of the observation was itself amended, the earlier one counts.
+    """
+    seen_at = min(line.observed_at, line.original.draft.observed_at)
+    return seconds(entry.draft.recorded_at - seen_at)
+
+
+def _entered_late(line: Line[Values], limit: Fraction) -> bool:
+    return not line.struck and _seconds_after(line, line.original) > limit
+
+
+def _entered_after_concrete(look: Look, line: Line[Values]) -> bool:
+    start = look.concrete_at
+    if start is None or line.struck or not isinstance(line.values, _SHOWS_BASE):
+        return False
+    return line.observed_at <= start < line.original.draft.recorded_at
+
+
+def _changed_late(look: Look, line: Line[Values], limit: Fraction) -> bool:
+    start = look.concrete_at
+    if isinstance(line.original.values, ShaftScheduled):
+        return start is not None and _asks_otherwise(line, start)
+    if not isinstance(line.original.values, _EVIDENCE):
+        return False
+    if start is not None and min(line.observed_at, line.original.draft.observed_at) > start:
+        return False
+    return any(
+        _seconds_after(line, each) > limit or (start is not None and _made_after(each, start))
+        for each in line.changes
+    )
+
+
+def _made_after(entry: Entry, start: datetime) -> bool:
+    return entry.draft.recorded_at > start
+
+
+def _asks_otherwise(line: Line[Values], start: datetime) -> bool:
+    """Whether a plan was struck or changed after concrete in more than its place and design numbers."""
+    plan = line.original.values
+    for each in line.changes:
+        says = each.values.says if isinstance(each.values, Amend) else None
+        if _made_after(each, start) and (says is None or _hole(says) != _hole(plan)):
+            return True
+        plan = says or plan
+    return False
+
+
+def _hole(plan: Values) -> Values:
+    return replace(plan, design=None, location="-") if isinstance(plan, ShaftScheduled) else plan
+
+
+def _carriers(look: Look) -> set[str]:
+    found = last_set(look)
+    lines: list[Line[Values] | None] = [latest_round(look), *(found.samples if found else ())]
+    for kind in (BaseSighting, StandingWater, HeadReading):
+        lines += look.lines(kind)[-1:]
+    return {each.id for each in lines if each is not None}
