@@ -8,6 +8,7 @@ from fieldapp.desk.inspector import AskFirst, Refused
 from fieldapp.desk.looking import NotOpen
 from fieldapp.desk.workplace import UnknownShaft
 from fieldapp.exchange.plain_problem import PlainLogRefused
+from fieldapp.exchange.reckoning_problem import ReckoningRefused
 from fieldapp.identity.errors import IdentityProblem
 from fieldapp.record.codec import UnknownKind
 from fieldapp.record.reading import Impossible
@@ -19,6 +20,7 @@ PROBLEMS: Final = (
     NotOpen,
     UnknownShaft,
     PlainLogRefused,
+    ReckoningRefused,
     IdentityProblem,
     UnknownKind,
     Impossible,

@@ -20,6 +20,7 @@ from fieldapp.desk.reckon_show import Shown, percent, ratio, table
 from fieldapp.exchange.reckoning import ThicknessLimits
 
 _MOST_CELLS: Final = 30
+_HOLDS: Final = {True: "stated", False: "does not hold", None: "asked for"}
 
 
 def reckon_text(made: Reckoned) -> str:
@@ -59,11 +60,10 @@ def _base_lines(made: Reckoned, shown: Shown) -> list[str]:
             f"  nominal base resistance {shown.stress(unit.unit_base_mpa)}{at}: {unit.rule} ({unit.source})"
         )
         lines += [f"  {unit.says}"] if unit.says else []
-        lines += [f"  {'holds' if each.holds else 'asked for'}: {each.says}" for each in unit.conditions]
-    lines += [
-        f"  side {number}: {shown.stress(each.unit_side_mpa)}, {each.rule} ({each.source}) {each.says}".rstrip()
-        for number, each in enumerate(made.asked.shaft.unit_sides, start=1)
-    ]
+        lines += [f"  {_HOLDS[each.holds]}: {each.says}" for each in unit.conditions]
+    for number, side in enumerate(made.asked.shaft.unit_sides, start=1):
+        told = f"  side {number}: {shown.stress(side.unit_side_mpa)}, {side.rule} ({side.source})"
+        lines.append(f"{told} {side.says}".rstrip())
     return lines
 
 
@@ -144,7 +144,8 @@ def _curve_lines(made: Reckoned, shown: Shown) -> list[str]:
         built = "-" if at is None else shown.force(at.as_built_mn)
         rows.append([shown.short(each.displacement_m), shown.force(each.clean_mn), built, *told])
     head = ["base displacement", "clean base", "as built", "credit low", "best", "high"]
-    return ["Base curve", table(rows, head)]
+    without = "; without the doubt of the map" if isinstance(made.sediment, SedimentMap) else ""
+    return [f"Base curve, credit over the range of the parameters{without}", table(rows, head)]
 
 
 def _limits_lines(made: Reckoned, shown: Shown) -> list[str]:

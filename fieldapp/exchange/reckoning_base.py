@@ -23,8 +23,8 @@ from fieldapp.base.disk import DIAMETER
 from fieldapp.base.quantities import DISPLACEMENT, POISSON, ROCK_MODULUS, STRENGTH, UNIT_BASE
 from fieldapp.base.rock_mass import DISTURBANCE, GSI, HOEK_MI, HoekBrown, hoek_brown, rock_mass_modulus_mpa
 from fieldapp.exchange.reckoning import BaseAsked
-from fieldapp.exchange.reckoning_table import Table
-from fieldapp.units import Range, show
+from fieldapp.exchange.reckoning_table import Table, in_both
+from fieldapp.units import Range
 
 POISSON_RATIO: Final = 0.25
 BASE_KEYS: Final = ("diameter", "structural_limit")
@@ -137,7 +137,7 @@ def _ground(table: Table, diameter_m: float, rock: _Rock, assumed: list[str]) ->
     if modulus is None and rock.gsi is not None:
         modulus = rock_mass_modulus_mpa(rock.gsi, rock.disturbance)
         assumed.append(
-            f"modulus of the rock mass {modulus:,.0f} MPa, from GSI {rock.gsi:g} (Hoek & Diederichs 2006, "
+            f"modulus of the rock mass {in_both(modulus, 'MPa', 'ksi')}, from GSI {rock.gsi:g} (Hoek & Diederichs 2006, "
             "simplified form; memory: fair)"
         )
     ratio = _number(table.quantity("poisson", POISSON))
@@ -175,7 +175,7 @@ def _nominal(
     )
     if usual is not None:
         assumed.append(
-            f"nominal base resistance at 5 % of the diameter, {show(usual.displacement_m, 'mm')} (judgment); "
+            f"nominal base resistance at 5 % of the diameter, {in_both(usual.displacement_m, 'mm', 'in')} (judgment); "
             "if it was meant at a smaller displacement, state that one"
         )
     return usual

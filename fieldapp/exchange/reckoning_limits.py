@@ -10,7 +10,7 @@ from fieldapp.base.credit_range import SERVICE_M, Displacements
 from fieldapp.base.quantities import CREDIT, DISPLACEMENT, SEDIMENT
 from fieldapp.criteria.limits import Case, limit_for
 from fieldapp.exchange.reckoning import CurvesAsked, FluidAsked, ThicknessLimits
-from fieldapp.exchange.reckoning_table import Table
+from fieldapp.exchange.reckoning_table import Table, in_both
 from fieldapp.fluid.column import DENSITY, DEPTH
 from fieldapp.fluid.deposit import COLUMN
 from fieldapp.fluid.funnel import FunnelReading, cup_of
@@ -75,7 +75,7 @@ def read_curves(top: Table, units: UnitSystem, assumed: list[str]) -> CurvesAske
     table = top.table("displacements", DISPLACEMENT_KEYS)
     service, strength = (table.quantity(key, DISPLACEMENT) for key in ("service", "strength"))
     if "service" not in table:
-        assumed.append(f"service displacement of the base {1000 * SERVICE_M:g} mm (judgment)")
+        assumed.append(f"service displacement of the base {in_both(SERVICE_M, 'mm', 'in')} (judgment)")
     symbol, usual = ("in", _BASE_IN) if units is UnitSystem.US else ("mm", _BASE_MM)
     steps = tuple(to_si(each, symbol) for each in usual)
     base, head = (table.quantities(key, DISPLACEMENT) for key in ("base", "head"))

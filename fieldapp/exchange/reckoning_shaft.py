@@ -19,7 +19,7 @@ from fieldapp.base.rock_mass import RQD, Joints, joint_factor
 from fieldapp.base.side_curve import ROCK_FULL_M, Side, SideLayer, SideShape, Softening
 from fieldapp.base.side_resistance import SocketRock, UnitSide, rock_side, stated_side
 from fieldapp.exchange.reckoning import ShaftAsked
-from fieldapp.exchange.reckoning_table import Table
+from fieldapp.exchange.reckoning_table import Table, in_both
 from fieldapp.units import Range
 
 SHAFT_KEYS: Final = (
@@ -67,7 +67,7 @@ def read_shaft(top: Table, diameter_m: float | None, assumed: list[str]) -> Shaf
     if side is not None and diameter_m is not None and len(read) == len(side.layers):
         stiff = _CONCRETE_MPA if modulus is None else float(modulus)
         if "concrete_modulus" not in shaft:
-            assumed.append(f"modulus of the concrete {_CONCRETE_MPA:,.0f} MPa (judgment)")
+            assumed.append(f"modulus of the concrete {in_both(_CONCRETE_MPA, 'MPa', 'ksi')} (judgment)")
         body = top.faults.made("shaft", lambda: ShaftBody(diameter_m, side, stiff))
     factors, demand = _factors(top.table("factors", FACTOR_KEYS))
     unit_sides = tuple(each[1] for each in read if each is not None)
@@ -79,7 +79,9 @@ def _layer(table: Table, concrete_mpa: float | None, assumed: list[str]) -> tupl
     full = table.quantity("full_displacement", DISPLACEMENT)
     unit = _unit_side(table, concrete_mpa, assumed)
     if "full_displacement" not in table:
-        assumed.append(f"{table.path}: full side resistance at {1000 * ROCK_FULL_M:g} mm (rock, judgment)")
+        assumed.append(
+            f"{table.path}: full side resistance at {in_both(ROCK_FULL_M, 'mm', 'in')} (rock, judgment)"
+        )
     if length is None or unit is None:
         return None
     moved = ROCK_FULL_M if full is None else float(full)

@@ -14,7 +14,7 @@ from typing import Final
 
 from fieldapp.criteria.acceptance import split_unit
 from fieldapp.exchange.reckoning_problem import ReckoningFaults
-from fieldapp.units import UNITS, NotANumber, OutOfRange, Range, read_si
+from fieldapp.units import UNITS, NotANumber, OutOfRange, Range, read_si, show
 
 MOST_ROWS: Final = 1000
 _LONGEST_TEXT: Final = 500
@@ -203,3 +203,8 @@ def _like(limits: Range) -> str:
 
 def _si_text(value: Fraction, limits: Range) -> str:
     return f"{float(value):g} {limits.symbol}".strip()
+
+
+def in_both(value: float, symbol: str, other: str) -> str:
+    """An SI value in two units, for a file in either system: ``10 mm (0.39 in)``."""
+    return f"{show(value, symbol, 1)} ({show(value, other, 2 if other == 'in' else 0)})"
