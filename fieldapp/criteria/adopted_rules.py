@@ -8,12 +8,11 @@ from __future__ import annotations
 from typing import Final
 
 from fieldapp.criteria.finding import Finding, Group, Work
+from fieldapp.criteria.limits import concerns
 from fieldapp.criteria.look import Look
 from fieldapp.criteria.parameters import PARAMETERS
 from fieldapp.criteria.phrasing import source_of
 from fieldapp.criteria.requirement import Requirement
-from fieldapp.record.acceptance import Parameter
-from fieldapp.record.words import FluidStage, InstrumentType
 
 WITHOUT_RULE: Final = Requirement(
     "limits without a rule", Group.EVIDENCE, 1, "Every limit of the contract is held against the record."
@@ -55,7 +54,11 @@ ADMINISTRATIVE: Final = frozenset(
 
 def limits_without_a_rule(look: Look) -> Finding:
     """Limits of the acceptance set that this program does not hold the record against."""
-    silent = [each for name in sorted(NOT_HELD - ADMINISTRATIVE) for each in _adopted(look, name)]
+    silent = [
+        each
+        for each in look.setup.acceptance.parameters
+        if each.name in NOT_HELD - ADMINISTRATIVE and concerns(each, look.case)
+    ]
     contract = [each for each in silent if each.confidence == "contract"]
     names = ", ".join(dict.fromkeys(each.name.replace("_", " ") for each in contract or silent))
     if contract:
@@ -64,10 +67,3 @@ def limits_without_a_rule(look: Look) -> Finding:
     if silent:
         return WITHOUT_RULE.not_asked(f"In the set and not held by this version; check by hand: {names}.")
     return WITHOUT_RULE.met("Every limit of the set is held against the record.")
-
-
-def _adopted(look: Look, name: str) -> list[Parameter]:
-    """What the set asks of this shaft by a name, at any stage of the work and with any instrument."""
-    cases = [look.case, *map(look.case.at, FluidStage), *map(look.case.read_with, InstrumentType)]
-    found = (look.limit(name, each) for each in cases)
-    return list({id(each): each for each in found if each is not None}.values())

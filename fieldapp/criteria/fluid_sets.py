@@ -124,7 +124,7 @@ def samples_that_count(look: Look, found: FluidSet) -> tuple[Line[FluidTest], ..
 
 def case_at(look: Look, stage: FluidStage) -> Case:
     """The case of the shaft at a stage."""
-    return look.case.at(stage)
+    return look.once(("case", stage), lambda: look.case.at(stage))
 
 
 def limits_of(look: Look, each: Property, stage: FluidStage) -> tuple[Parameter | None, Parameter | None]:

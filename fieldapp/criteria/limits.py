@@ -66,6 +66,11 @@ def limit_for(accepted: AcceptanceSet, name: str, case: Case) -> Parameter | Non
     return closest((each for each in accepted.parameters if each.name == name), case)
 
 
+def concerns(parameter: Parameter, case: Case) -> bool:
+    """Whether a parameter applies to the case at any stage of the work and with any instrument."""
+    return _holds(replace(parameter.applies, stage=(), instrument=()), case)
+
+
 def closest(parameters: Iterable[Parameter], case: Case) -> Parameter | None:
     """The one of these, all of one name, that applies to the case and has the most conditions, or None."""
     fitting = [each for each in parameters if _holds(each.applies, case)]

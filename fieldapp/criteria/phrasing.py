@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from fieldapp.record.acceptance import Parameter
@@ -82,24 +83,30 @@ class Phrases:
 
     def apart(self, quantity: Quantity, value: Fraction, limit: Fraction) -> tuple[str, str]:
         """Texts of a value and its limit, with digits enough to tell them apart when they differ."""
-        first = self._digits_of(quantity, limit)
-        said = self.say(quantity, value, first), self.say(quantity, limit, first)
-        for extra in range(first + 1, _MOST_DIGITS + 1):
-            if said[0] != said[1] or value == limit:
-                break
-            said = self.say(quantity, value, extra), self.say(quantity, limit, extra)
-        return said
+        return _apart(self, quantity, value, limit)
 
-    def _digits_of(self, quantity: Quantity, limit: Fraction) -> int:
-        """Extra digits that a limit needs to be said as it was written; none where no few do."""
-        american, metric, digits = _SAID[quantity]
-        unit = UNITS[american if self.units is UnitSystem.US else metric]
-        if unit.symbol == "ft-in":
-            return 0
-        number = limit / unit.factor - unit.shift
-        digits = _G_PER_CM3_DIGITS if unit.symbol == "g/cm3" else digits
-        exact = (extra for extra in range(3) if (number * 10 ** (digits + extra)).denominator == 1)
-        return next(exact, 0)
+
+@lru_cache(maxsize=4096)
+def _apart(phrases: Phrases, quantity: Quantity, value: Fraction, limit: Fraction) -> tuple[str, str]:
+    first = _digits_of(phrases.units, quantity, limit)
+    said = phrases.say(quantity, value, first), phrases.say(quantity, limit, first)
+    for extra in range(first + 1, _MOST_DIGITS + 1):
+        if said[0] != said[1] or value == limit:
+            break
+        said = phrases.say(quantity, value, extra), phrases.say(quantity, limit, extra)
+    return said
+
+
+def _digits_of(units: UnitSystem, quantity: Quantity, limit: Fraction) -> int:
+    """Extra digits that a limit needs to be said as it was written; none where no few do."""
+    american, metric, digits = _SAID[quantity]
+    unit = UNITS[american if units is UnitSystem.US else metric]
+    if unit.symbol == "ft-in":
+        return 0
+    number = limit / unit.factor - unit.shift
+    digits = _G_PER_CM3_DIGITS if unit.symbol == "g/cm3" else digits
+    exact = (extra for extra in range(3) if (number * 10 ** (digits + extra)).denominator == 1)
+    return next(exact, 0)
 
 
 def _inches(si: Fraction, digits: int) -> str:

@@ -6,7 +6,7 @@ treatment of limits that are not entered are the same everywhere.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any, Final
 
 from fieldapp.criteria.finding import Finding, Group, Outcome, Work
@@ -39,9 +39,9 @@ class Requirement:
 
     def finding(self, outcome: Outcome, says: str, **rest: Any) -> Finding:
         """A finding of this requirement.  ``rest`` are further fields of Finding."""
-        made = Finding(self.name, self.group, outcome, says, **rest)
-        first = EXCLUDING if made.excludes_base else _BY_OUTCOME[outcome]
-        return replace(made, weight=first + _BY_GROUP[self.group] + self.rank)
+        first = EXCLUDING if rest.get("excludes_base") else _BY_OUTCOME[outcome]
+        weight = first + _BY_GROUP[self.group] + self.rank
+        return Finding(self.name, self.group, outcome, says, weight=weight, **rest)
 
     def met(self, says: str, **rest: Any) -> Finding:
         """It is met."""

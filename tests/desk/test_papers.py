@@ -11,8 +11,9 @@ import pytest
 
 from fieldapp.desk.inspector import Saying, record_entry
 from fieldapp.desk.office import shaft_now
-from fieldapp.desk.papers import write_shaft_log
+from fieldapp.desk.papers import log_facts, write_shaft_log
 from fieldapp.desk.people import key_file, make_key, unlock_key
+from fieldapp.desk.typed_logs import add_logs, read_logs
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.errors import WeakPassphrase, WrongPassphrase
 from fieldapp.record.hole import Note
@@ -94,3 +95,46 @@ def test_a_wrong_or_weak_passphrase_and_a_stranger_are_refused(place: Workplace)
         unlock_key(place, "Inspector A", PASSPHRASE + "s")
     with pytest.raises(Impossible, match="stays as it is"):
         make_key(place, "Inspector A", PASSPHRASE)
+
+
+PLAN_ONLY = """\
+project   larkwater
+device    office
+author    Resident engineer
+zone      America/Denver
+day       2026-05-11
+
+09:35  shaft P9-1  shaft scheduled
+  location        pier 9
+  method          wet
+  fluid           mineral
+  design basis    both
+  diameter        6' 0"
+  reference elevation  5032.50 ft
+  tip elevation   5002.50 ft
+  piezometric level   alluvium   5021.40 ft
+"""
+
+
+def test_a_shaft_without_a_round_prints_and_says_why_nothing_is_quantified(
+    place: Workplace, tmp_path: Path
+) -> None:
+    path = tmp_path / "P9-1.log"
+    path.write_text(PLAN_ONLY, "utf-8")
+    add_logs(place, read_logs([path]))
+    facts = log_facts(place, "P9-1", place.now(), "Inspector A")
+    assert facts.worth is not None
+    assert facts.worth.credit is None
+    assert "the base was not sounded" in facts.worth.missing[0]
+    assert facts.outlook is None
+    assert write_shaft_log(place, "P9-1", place.now(), "Inspector A").new
+
+
+def test_a_log_carries_what_the_base_is_worth_and_names_what_the_plan_lacks(place: Workplace) -> None:
+    facts = log_facts(place, "P1-1", shaft_now(place, "P1-1").at, "Inspector A")
+    assert facts.worth is not None
+    assert facts.worth.round_title == "Round 1"
+    assert facts.worth.credit is None
+    assert any("rock modulus" in each for each in facts.worth.missing)
+    assert facts.outlook is not None
+    assert facts.outlook.from_round == 1

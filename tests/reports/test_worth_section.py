@@ -1,4 +1,4 @@
-"""What the base is worth, on paper: numbers that promise nothing, reasons, and figures that need no colour."""
+"""What the base is worth, on paper: numbers that promise nothing, reasons, and figures without colour."""
 
 from __future__ import annotations
 
@@ -251,11 +251,20 @@ def test_no_answer_says_what_is_lacking_and_what_a_pass_would_do(facts: ShaftLog
     assert "is not told. One pass has soundings." in text
 
 
-def test_the_charts_use_dashes_that_differ_and_no_colour(pdf: bytes):
+def test_the_charts_use_dashes_that_differ(pdf: bytes):
     dashes = dashes_of(pdf)
     for dash in (LONG, SHORT, MIXED, BOUND):
         assert dash in dashes
     assert len({SOLID, LONG, SHORT, MIXED, BOUND}) == 5
+
+
+def test_a_chart_is_drawn_in_greys_alone():
+    """No more than 0.06 between the parts of a colour: the blue tint of the house's greys, no more."""
+    names = ("fillColor", "strokeColor")
+    colors = [getattr(each, name, None) for each in shapes(curve_chart(CHART, 260, 150)) for name in names]
+    seen = [each.rgb() for each in colors if each is not None]
+    assert len(seen) > 10
+    assert all(max(each) - min(each) <= 0.06 for each in seen)
 
 
 def dashes_of(pdf: bytes) -> set[tuple[float, ...]]:
