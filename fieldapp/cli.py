@@ -58,6 +58,11 @@ def parser() -> argparse.ArgumentParser:
     )
     demo.add_argument("folder", nargs="?", type=Path, default=Path("basenote-demo"), help="where to put them")
     demo.add_argument("--no-app", action="store_true", help="do not open the tablet app afterwards")
+    reckon = commands.add_parser(
+        "reckon", help="answer a what-if file, before construction and without a project"
+    )
+    reckon.add_argument("file", type=Path, help="a TOML file; sample_logs/reckon holds two")
+    reckon.add_argument("--json", action="store_true", help="write JSON for another program")
     return top
 
 
@@ -199,6 +204,17 @@ def _forecast(asked: argparse.Namespace) -> int:
     return DONE if found.answer is not None else NOT_AS_ASKED
 
 
+def _reckon(asked: argparse.Namespace) -> int:
+    from fieldapp.desk.plain_text import to_json
+    from fieldapp.desk.reckon import reckon
+    from fieldapp.desk.reckon_json import reckon_json
+    from fieldapp.desk.reckon_text import reckon_text
+
+    found = reckon(asked.file)
+    print(to_json(reckon_json(found)) if asked.json else reckon_text(found))
+    return NOT_AS_ASKED if found.missing else DONE
+
+
 def _report(asked: argparse.Namespace) -> int:
     from getpass import getpass
 
@@ -268,6 +284,7 @@ _COMMANDS: Final[dict[str, Callable[[argparse.Namespace], int]]] = {
     "show": _show,
     "credit": _credit,
     "forecast": _forecast,
+    "reckon": _reckon,
     "report": _report,
     "check": _check,
     "backup": _backup,

@@ -125,17 +125,15 @@ def _key(worth: WorthFacts) -> str:
     """What the names beside the curves mean."""
     said = ["Base load: grey from least to greatest, dots as in the table."] if worth.band is not None else []
     if worth.heads is not None:
-        said.append(
-            "At the head: clean and as built at the same head displacement; base part is what the base"
-        )
-        said.append("carries of it as built" + _factored_key(worth) + ".")
+        text = "At the head: both at the same head displacement; base part is what the base carries as built"
+        said.append(text + _factored_key(worth) + ".")
     return " ".join(said)
 
 
 def _factored_key(worth: WorthFacts) -> str:
     if worth.demand is None or worth.demand.demand_mn <= 0:
         return ""
-    return ", factored is side and base as built times their resistance factors"
+    return ", factored is side and base as built times resistance factors"
 
 
 def _base_chart(worth: WorthFacts, credit: Credit, say: WorthWords) -> CurveChart | None:

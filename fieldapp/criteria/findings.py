@@ -12,6 +12,8 @@ from typing import Final
 
 from fieldapp.criteria import concrete_rules
 from fieldapp.criteria.finding import Finding, ReleaseState, Work
+from fieldapp.criteria.look import Look
+from fieldapp.criteria.release import release_state
 from fieldapp.criteria.rules import (
     OPEN_HOLE_REQUIREMENTS,
     OPEN_HOLE_RULES,
@@ -22,12 +24,13 @@ from fieldapp.criteria.rules import (
 )
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord
 
-RULES: Final[tuple[Rule, ...]] = (
-    *OPEN_HOLE_RULES,
+CONCRETE_RULES: Final[tuple[Rule, ...]] = (
     concrete_rules.released_before_concrete,
     concrete_rules.slump,
     concrete_rules.toe_as_built,
 )
+
+RULES: Final = (*OPEN_HOLE_RULES, *CONCRETE_RULES)
 
 RULE_NAMES: Final[dict[str, str]] = {
     each.name: each.meaning for each in (*OPEN_HOLE_REQUIREMENTS, *concrete_rules.REQUIREMENTS)
@@ -56,6 +59,27 @@ def findings(
     """
     look = look_at(project, shaft, at)
     if look is None:
-        missing = "The project is not set up." if project.setup is None else "The shaft is not scheduled."
-        return (SCHEDULED.not_shown(missing, Work.ASK_ENGINEER, keeps_credit_open=True),)
-    return (SCHEDULED.met("The shaft is scheduled."), *apply(RULES, replace(look, release=release)))
+        return _not_scheduled(project)
+    return _all(look, apply(OPEN_HOLE_RULES, look), release)
+
+
+def findings_and_release(
+    project: ProjectRecord, shaft: ShaftRecord, at: datetime
+) -> tuple[tuple[Finding, ...], ReleaseState]:
+    """All findings of a shaft and the decision on concrete, each worked out once, at a moment."""
+    look = look_at(project, shaft, at)
+    if look is None:
+        return _not_scheduled(project), release_state(project, shaft, at)
+    open_hole = apply(OPEN_HOLE_RULES, look)
+    release = release_state(project, shaft, at, open_hole)
+    return _all(look, open_hole, release), release
+
+
+def _all(look: Look, open_hole: tuple[Finding, ...], release: ReleaseState | None) -> tuple[Finding, ...]:
+    scheduled = SCHEDULED.met("The shaft is scheduled.")
+    return (scheduled, *open_hole, *apply(CONCRETE_RULES, replace(look, release=release)))
+
+
+def _not_scheduled(project: ProjectRecord) -> tuple[Finding, ...]:
+    missing = "The project is not set up." if project.setup is None else "The shaft is not scheduled."
+    return (SCHEDULED.not_shown(missing, Work.ASK_ENGINEER, keeps_credit_open=True),)

@@ -36,8 +36,13 @@ Decision: TypeAlias = Line[Release] | Line[Hold] | Line[Withdrawal]
 _BADNESS: Final = {Outcome.MET: 0, Outcome.NOT_ASKED: 0, Outcome.NOT_SHOWN: 1, Outcome.NOT_MET: 2}
 
 
-def release_state(project: ProjectRecord, shaft: ShaftRecord, at: datetime) -> ReleaseState:
-    """Where the decision on concrete stands at a moment (at the start of concrete, once it is in)."""
+def release_state(
+    project: ProjectRecord, shaft: ShaftRecord, at: datetime, now: tuple[Finding, ...] | None = None
+) -> ReleaseState:
+    """Where the decision on concrete stands at a moment (at the start of concrete, once it is in).
+
+    ``now`` are the findings of the open-hole rules at that moment, where they are worked out already.
+    """
     heads = _heads(_decisions(project, shaft))
     if not heads:
         return ReleaseState(ReleaseStatus.NONE)
@@ -53,10 +58,12 @@ def release_state(project: ProjectRecord, shaft: ShaftRecord, at: datetime) -> R
         return ReleaseState(
             ReleaseStatus.WITHDRAWN, reason=last.values.reason, entry=last.id, author=_author(last)
         )
-    return _released(project, shaft, at, last)
+    return _released(project, shaft, at, last, now)
 
 
-def _released(project: ProjectRecord, shaft: ShaftRecord, at: datetime, line: Decision) -> ReleaseState:
+def _released(
+    project: ProjectRecord, shaft: ShaftRecord, at: datetime, line: Decision, now: tuple[Finding, ...] | None
+) -> ReleaseState:
     release = line.values
     assert isinstance(release, Release)
     until = _until(project, shaft, line, release)
@@ -71,7 +78,7 @@ def _released(project: ProjectRecord, shaft: ShaftRecord, at: datetime, line: De
     elif start is not None and line.observed_at > start:
         reason = f"The release of {clock(line.observed_at)} came after concrete had started."
     else:
-        reason = _broken_by(project, shaft, moment, release)
+        reason = _broken_by(project, shaft, moment, release, now)
     status = ReleaseStatus.LAPSED if reason else ReleaseStatus.RELEASED
     return ReleaseState(status, until, reason, release.conditions, line.id, _author(line))
 
@@ -125,7 +132,13 @@ def _knew(decision: Decision, earlier: Decision) -> bool:
     return same_device or seen or other.id in mine.draft.parents
 
 
-def _broken_by(project: ProjectRecord, shaft: ShaftRecord, moment: datetime, release: Release) -> str:
+def _broken_by(
+    project: ProjectRecord,
+    shaft: ShaftRecord,
+    moment: datetime,
+    release: Release,
+    now: tuple[Finding, ...] | None,
+) -> str:
     """The requirement that new evidence made worse, in words; empty when none did."""
     everything = list(entries_for(project, shaft))
     started = concrete_line(shaft)
@@ -134,7 +147,8 @@ def _broken_by(project: ProjectRecord, shaft: ShaftRecord, moment: datetime, rel
     if all(isinstance(each.values, DECISIONS) or saw(release.basis, each) for each in up_to_now):
         return ""  # nothing was observed since
     then = _found(project.id, shaft.id, [each for each in everything if saw(release.basis, each)], moment)
-    now = _found(project.id, shaft.id, up_to_now, moment)
+    if now is None or started:
+        now = _found(project.id, shaft.id, up_to_now, moment)
     before = {each.requirement: each for each in then}
     worse = [each for each in now if _is_worse(before.get(each.requirement), each)]
     if not worse:

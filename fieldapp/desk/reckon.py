@@ -22,7 +22,8 @@ from fieldapp.desk.reckon_curves import CurvePoint, Heads, curve_points, heads_o
 from fieldapp.desk.reckon_limits import LimitsHeld, WantedThickness, limits_held, wanted_thickness
 from fieldapp.desk.reckon_settling import SettlingAhead, settling_ahead
 from fieldapp.exchange.reckoning import CellLayer, EvenLayer, Layer, Reckoning, SoundedLayer
-from fieldapp.exchange.reckoning_file import read_reckoning
+from fieldapp.exchange.reckoning_file import MOST_BYTES, read_reckoning
+from fieldapp.fluid.forecast import Forecast
 from fieldapp.units import Number, OutOfRange
 
 Made = TypeVar("Made")
@@ -57,7 +58,9 @@ class Reckoned:
 
 def reckon(path: Path) -> Reckoned:
     """Answer a reckoning file.  Raises ReckoningRefused with all its problems, OSError."""
-    return reckoned(read_reckoning(path.read_bytes(), path.name, preset))
+    with path.open("rb") as file:
+        content = file.read(MOST_BYTES + 1)
+    return reckoned(read_reckoning(content, path.name, preset))
 
 
 def reckoned(asked: Reckoning) -> Reckoned:
@@ -86,9 +89,7 @@ def reckoned(asked: Reckoning) -> Reckoned:
         heads=_heads(answer, model, cover, credit),
         wanted=_wanted(answer, model),
         limits=tuple(limits_held(asked, each, model, answer.missing) for each in asked.limits),
-        ahead=None
-        if asked.fluid is None
-        else answer.of("forecast", lambda: settling_ahead(asked, [(c.thickness_m, c.share) for c in cells])),
+        ahead=_ahead(answer, cells),
         missing=tuple(dict.fromkeys(answer.missing)),
     )
 
@@ -203,3 +204,14 @@ def _wanted(answer: _Answer, model: BaseModel | None) -> tuple[WantedThickness, 
     if model is None or not asked.wanted:
         return ()
     return answer.of("thickness for a wanted credit", lambda: wanted_thickness(asked, model)) or ()
+
+
+def _ahead(answer: _Answer, cells: tuple[AreaCell, ...]) -> SettlingAhead | None:
+    if answer.asked.fluid is None:
+        return None
+    parts = [(each.thickness_m, each.share) for each in cells]
+    ahead = answer.of("forecast", lambda: settling_ahead(answer.asked, parts))
+    lacks = () if ahead is None or isinstance(ahead.answer, Forecast) else ahead.answer.missing
+    if lacks:
+        answer.missing.append(f"forecast: {', '.join(lacks)}")
+    return ahead

@@ -1,7 +1,7 @@
 """A reckoning for another program.
 
-Every quantity is ``{"value": number, "unit": symbol}`` in the unit system of the file, not rounded; ratios and
-credits are plain numbers, never over 1.  null is not shown or not asked; ``missing`` says what is not shown.
+Every quantity is ``{"value": number, "unit": symbol}`` in the unit system of the file, not rounded; ratios
+and credits are plain numbers, never over 1.  null is not shown or not asked; ``missing`` says which.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from fieldapp.desk.reckon_curves import Heads
 from fieldapp.desk.reckon_limits import LimitsHeld
 from fieldapp.desk.reckon_settling import LimitsAhead, SettlingAhead
 from fieldapp.exchange.reckoning import ThicknessLimits
-from fieldapp.fluid.forecast import Forecast, NotForecast, SoundAgain
+from fieldapp.fluid.forecast import Answer, Forecast, NotForecast, SoundAgain
 from fieldapp.record.words import UnitSystem
 from fieldapp.units import Number, from_si
 
@@ -247,11 +247,18 @@ def _ahead(ahead: SettlingAhead, of: _Quantities) -> Json:
             for each in courses
         },
         "assumptions": {str(each.course.assumption): each.course.assumed for each in courses},
-        "most_rise": of(getattr(answer, "most_rise_m", None), "short"),
+        "most_rise": of(_most_rise_m(answer), "short"),
         "notes": [] if isinstance(answer, NotForecast) else list(answer.basis.notes),
         "missing": list(getattr(answer, "missing", ())),
         "by_limits": [_by_limits(each, of) for each in ahead.by_limits],
     }
+
+
+def _most_rise_m(answer: Answer) -> float | None:
+    """Rise if all the sand settled, None when there is no forecast."""
+    if isinstance(answer, Forecast):
+        return answer.most_m - answer.thickness_now_m
+    return None if isinstance(answer, NotForecast) else answer.most_rise_m
 
 
 def _by_limits(each: LimitsAhead, of: _Quantities) -> Json:

@@ -20,7 +20,7 @@ from fieldapp.desk.reckon_show import Shown, percent, ratio, table
 from fieldapp.exchange.reckoning import ThicknessLimits
 
 _MOST_CELLS: Final = 30
-_HOLDS: Final = {True: "stated", False: "does not hold", None: "asked for"}
+_HOLDS: Final = {True: "stated", False: "does not hold", None: "asked for, not shown"}
 
 
 def reckon_text(made: Reckoned) -> str:
@@ -60,11 +60,15 @@ def _base_lines(made: Reckoned, shown: Shown) -> list[str]:
             f"  nominal base resistance {shown.stress(unit.unit_base_mpa)}{at}: {unit.rule} ({unit.source})"
         )
         lines += [f"  {unit.says}"] if unit.says else []
-        lines += [f"  {_HOLDS[each.holds]}: {each.says}" for each in unit.conditions]
+        lines += [f"  {_HOLDS[each.holds]}: {_bare(each.says)}" for each in unit.conditions]
     for number, side in enumerate(made.asked.shaft.unit_sides, start=1):
         told = f"  side {number}: {shown.stress(side.unit_side_mpa)}, {side.rule} ({side.source})"
         lines.append(f"{told} {side.says}".rstrip())
     return lines
+
+
+def _bare(says: str) -> str:
+    return says.removeprefix("Shown: ").removeprefix("Not shown: ")
 
 
 def _area_lines(made: Reckoned, shown: Shown) -> list[str]:

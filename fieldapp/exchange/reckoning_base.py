@@ -26,6 +26,7 @@ from fieldapp.exchange.reckoning import BaseAsked
 from fieldapp.exchange.reckoning_table import Table, in_both
 from fieldapp.units import Range
 
+_TO_READ_ON_M: Final = 1.0  # a diameter with which the other problems of a file are found
 POISSON_RATIO: Final = 0.25
 BASE_KEYS: Final = ("diameter", "structural_limit")
 GROUND_KEYS: Final = (
@@ -98,15 +99,14 @@ def read_base(top: Table, socket_m: float | None, assumed: list[str]) -> BaseAsk
     cap = _number(base.quantity("structural_limit", UNIT_BASE))
     rock = _rock(ground, assumed)
     shape = cast("Shape", ground.word("curve", _CURVES, "hyperbola"))
-    if diameter is None:
-        return None
-    evidence = _evidence(ground, float(diameter), socket_m)
-    found = _ground(ground, float(diameter), rock, assumed)
+    across_m = float(diameter or _TO_READ_ON_M)
+    evidence = _evidence(ground, across_m, socket_m)
+    found, modulus_range = _ground(ground, across_m, rock, assumed), _modulus_range_mpa(ground)
     unit_base = None if evidence is None else _unit_base(nominal, rock, evidence)
     if unit_base is not None:
         unit_base = structural_cap(unit_base, cap)
-    meant = _nominal(nominal, float(diameter), unit_base, assumed)
-    return BaseAsked(diameter, found, _modulus_range_mpa(ground), unit_base, meant, shape)
+    meant = _nominal(nominal, across_m, unit_base, assumed)
+    return None if diameter is None else BaseAsked(diameter, found, modulus_range, unit_base, meant, shape)
 
 
 def _number(value: Fraction | None) -> float | None:
@@ -137,8 +137,8 @@ def _ground(table: Table, diameter_m: float, rock: _Rock, assumed: list[str]) ->
     if modulus is None and rock.gsi is not None:
         modulus = rock_mass_modulus_mpa(rock.gsi, rock.disturbance)
         assumed.append(
-            f"modulus of the rock mass {in_both(modulus, 'MPa', 'ksi')}, from GSI {rock.gsi:g} (Hoek & Diederichs 2006, "
-            "simplified form; memory: fair)"
+            f"modulus of the rock mass {in_both(modulus, 'MPa', 'ksi')}, from GSI {rock.gsi:g} "
+            "(Hoek & Diederichs 2006, simplified form; memory: fair)"
         )
     ratio = _number(table.quantity("poisson", POISSON))
     if modulus is None:
@@ -175,8 +175,8 @@ def _nominal(
     )
     if usual is not None:
         assumed.append(
-            f"nominal base resistance at 5 % of the diameter, {in_both(usual.displacement_m, 'mm', 'in')} (judgment); "
-            "if it was meant at a smaller displacement, state that one"
+            "nominal base resistance at 5 % of the diameter, "
+            f"{in_both(usual.displacement_m, 'mm', 'in')} (judgment); if it is meant at less, state that"
         )
     return usual
 

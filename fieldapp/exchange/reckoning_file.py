@@ -70,7 +70,7 @@ def read_reckoning(content: bytes, name: str, find: FindSet) -> Reckoning:
 
 def _document(content: bytes, faults: ReckoningFaults) -> dict[str, object]:
     if len(content) > MOST_BYTES:
-        faults.add("", f"{len(content):,} bytes", f"at most {MOST_BYTES:,} bytes")
+        faults.add("", f"more than {MOST_BYTES:,} bytes", f"at most {MOST_BYTES:,} bytes")
         faults.refuse_if_any()
     try:
         text = content.decode("utf-8-sig").replace("\r\n", "\n")

@@ -118,11 +118,9 @@ def read_spread(
     modulus = _spread(table, "sediment_modulus", MODULUS)
     strain = _spread(table, "locking_strain", LOCKING_STRAIN)
     if "sediment_modulus" not in table:
-        assumed.append(
-            "sediment modulus M_0 0.2, 1 and 5 MPa (4, 21 and 104 ksf): least, best, greatest (judgment)"
-        )
+        assumed.append("sediment modulus M_0 0.2, 1 and 5 MPa (4, 21 and 104 ksf), judgment")
     if "locking_strain" not in table:
-        assumed.append("locking strain 15, 35 and 60 %: least, best, greatest (judgment)")
+        assumed.append("locking strain 15, 35 and 60 %, judgment")
     return SedimentSpread(modulus or _SPREAD.modulus_mpa, strain or _SPREAD.locking_strain, modulus_range_mpa)
 
 
@@ -143,7 +141,7 @@ def read_maps(table: Table, assumed: list[str], *, sounded: bool) -> MapAsked:
     simulations, seed = table.count("simulations", _MAPS), table.count("seed", SEED)
     usual = {
         "correlation_length": "correlation length half the radius, fitted from 8 readings on (judgment)",
-        "sounding_doubt": f"standard deviation of a sounding {in_both(_USUAL.noise_sd_m, 'mm', 'in')} (judgment)",
+        "sounding_doubt": f"doubt of a sounding {in_both(_USUAL.noise_sd_m, 'mm', 'in')} (judgment)",
         "confidence": "one-sided confidence 95 %",
         "simulations": "500 simulated maps",
         "seed": "seed 1 of the simulated maps",

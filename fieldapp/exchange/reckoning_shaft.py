@@ -79,9 +79,7 @@ def _layer(table: Table, concrete_mpa: float | None, assumed: list[str]) -> tupl
     full = table.quantity("full_displacement", DISPLACEMENT)
     unit = _unit_side(table, concrete_mpa, assumed)
     if "full_displacement" not in table:
-        assumed.append(
-            f"{table.path}: full side resistance at {in_both(ROCK_FULL_M, 'mm', 'in')} (rock, judgment)"
-        )
+        assumed.append(f"{table.path}: full side at {in_both(ROCK_FULL_M, 'mm', 'in')} (rock, judgment)")
     if length is None or unit is None:
         return None
     moved = ROCK_FULL_M if full is None else float(full)

@@ -17,6 +17,7 @@ from fieldapp.exchange.reckoning_problem import ReckoningFaults
 from fieldapp.units import UNITS, NotANumber, OutOfRange, Range, read_si, show
 
 MOST_ROWS: Final = 1000
+_FEET_INCHES: Final = "ft-in"
 _LONGEST_TEXT: Final = 500
 _MOST_DIGITS: Final = 12
 _EXAMPLES: Final = {
@@ -196,7 +197,9 @@ def _like(limits: Range) -> str:
     dimension = _dimension(limits)
     if dimension == "ratio":
         return 'a number without a unit or a share, like 0.25 or "25 %"'
-    symbols = [unit.symbol for unit in UNITS.values() if unit.dimension == dimension]
+    symbols = [
+        unit.symbol for unit in UNITS.values() if unit.dimension == dimension and unit.symbol != _FEET_INCHES
+    ]
     example = _EXAMPLES[dimension]
     return f"a text with its unit, like {example}; units of {dimension}: {', '.join(symbols)}"
 

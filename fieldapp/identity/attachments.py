@@ -13,7 +13,6 @@ from dataclasses import dataclass
 from itertools import islice
 from typing import Any
 
-from pyhanko.pdf_utils.generic import DictionaryObject
 from pyhanko.pdf_utils.misc import PdfError
 from pyhanko.pdf_utils.reader import PdfFileReader
 
@@ -52,7 +51,7 @@ def attached_files(pdf: bytes, largest_bytes: int = LARGEST_BYTES) -> tuple[Atta
     read_layout(pdf)
     try:
         root = PdfFileReader(io.BytesIO(pdf), strict=True).root
-        tree = entry(entry(root, "/Names", {}), "/EmbeddedFiles", DictionaryObject())
+        tree = entry(entry(root, "/Names", {}), "/EmbeddedFiles", {})
         found = list(islice(_leaves(tree), MOST_FILES + 1))
         if len(found) > MOST_FILES:
             raise _refused("holds more attached files than our papers do")
@@ -73,8 +72,8 @@ def _leaves(tree: Any) -> Iterator[tuple[str, Any]]:
     for _ in range(MOST_FILES):
         if not nodes:
             return
-        node = nodes.pop().get_object()
-        nodes.extend(entry(node, "/Kids", ()))
+        node = nodes.pop()
+        nodes.extend(each.get_object() for each in entry(node, "/Kids", ()))
         names = entry(node, "/Names", ())
         for index in range(0, len(names) - 1, 2):
             yield str(names[index]), names[index + 1]

@@ -18,7 +18,7 @@ from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import NameOID
 
 from fieldapp.identity.errors import NotThisPerson, UnfitText, UnreadableCertificate
-from fieldapp.identity.people import NAME_LIMIT, CertifiedPerson
+from fieldapp.identity.people import CertifiedPerson, fitting
 from fieldapp.record.words import Role
 
 AUTHORITY_NAME = "Project authority"
@@ -96,7 +96,7 @@ def authority_certificate(key: ec.EllipticCurvePrivateKey, project: str, term: T
     """The certificate of a project's authority: it may sign people's certificates and revocation lists."""
     subject = x509.Name(
         [
-            x509.NameAttribute(NameOID.ORGANIZATION_NAME, project[:NAME_LIMIT]),
+            x509.NameAttribute(NameOID.ORGANIZATION_NAME, fitting(project)),
             x509.NameAttribute(NameOID.COMMON_NAME, AUTHORITY_NAME),
         ]
     )
@@ -243,7 +243,7 @@ def _person_name(person: CertifiedPerson) -> x509.Name:
     roles = [x509.NameAttribute(NameOID.ORGANIZATIONAL_UNIT_NAME, role.value) for role in person.roles]
     return x509.Name(
         [
-            x509.NameAttribute(NameOID.ORGANIZATION_NAME, person.project[:NAME_LIMIT]),
+            x509.NameAttribute(NameOID.ORGANIZATION_NAME, fitting(person.project)),
             *roles,
             x509.NameAttribute(NameOID.COMMON_NAME, person.name),
         ]

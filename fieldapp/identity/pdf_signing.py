@@ -41,6 +41,8 @@ from fieldapp.identity.signing_order import SHAFT_LOG_ORDER, SigningOrder, check
 from fieldapp.identity.stamp import drawn_content, fit, stamp_lines, style, text_width_pt
 from fieldapp.identity.timestamps import Timestamper, bridge
 
+AROUND_BYTES = 640  # digests, signature, identifiers and lengths take some 370
+
 __all__ = ["FieldPlace", "SignRequest", "prepare_fields", "sign_pdf"]
 
 
@@ -141,22 +143,31 @@ def sign_pdf(
         timestamper=bridge(timestamper) if timestamper else None,
         stamp_style=style(size_pt, drawn_content(request.drawn, width_pt, height_pt)),
     )
+    text = "\n".join(lines)
+    digits = None if timestamper else _hex_digits(key)
     try:
-        return asyncio.run(_fill(writer, signer, request.signed_at, "\n".join(lines)))
+        return asyncio.run(_fill(writer, signer, request.signed_at, text, digits))
     except PdfError:
         raise unreadable() from None
 
 
-async def _fill(writer: IncrementalPdfFileWriter, signer: PdfSigner, signed_at: datetime, text: str) -> bytes:
+async def _fill(
+    writer: IncrementalPdfFileWriter, signer: PdfSigner, signed_at: datetime, text: str, digits: int | None
+) -> bytes:
     session = signer.init_signing_session(writer, existing_fields_only=True)
     # the session has read the clock; the time of a signature is the claim in the request
     session.system_time = signed_at
-    size = await session.estimate_signature_container_size(None)
+    size = digits or await session.estimate_signature_container_size(None)
     document = session.prepare_tbs_document(None, size, appearance_text_params={"text": text})
     out = io.BytesIO()
     prepared, _ = document.digest_tbs_document(output=out)
     await document.perform_signature(prepared.document_digest, PdfCMSSignedAttributes(signing_time=signed_at))
     return out.getvalue()
+
+
+def _hex_digits(key: UnlockedKey) -> int:
+    # the certificate, its issuer's name once more, and what is around them; pyHanko would sign once to know
+    return 2 * (2 * len(key.x509_certificate.public_bytes(Encoding.DER)) + AROUND_BYTES)
 
 
 def _writer(pdf: bytes) -> IncrementalPdfFileWriter:

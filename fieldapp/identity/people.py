@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from fieldapp.identity.errors import UnfitText
 from fieldapp.record.words import Role
 
-NAME_LIMIT = 64  # X.520, ub-common-name; the same limit holds for the unit and the organisation
+NAME_LIMIT = 64  # X.520, ub-common-name, also for unit and organisation; the library counts bytes of UTF-8
 
 
 def check_name(name: str) -> None:
@@ -20,7 +20,7 @@ def check_name(name: str) -> None:
     Parameters
     ----------
     name
-        A person's name as in the roster, 1 to 64 characters.
+        A person's name as in the roster, 1 to 64 bytes of UTF-8 (64 plain Latin letters).
 
     Raises
     ------
@@ -31,11 +31,17 @@ def check_name(name: str) -> None:
         raise UnfitText(
             f"The name {name!r} cannot stand in a certificate. Write it in one line, with no spaces around."
         )
-    if len(name) > NAME_LIMIT:
+    size = len(name.encode("utf-8"))
+    if size > NAME_LIMIT:
         raise UnfitText(
-            f"The name {name!r} has {len(name)} characters and a certificate holds {NAME_LIMIT}. "
+            f"The name {name!r} takes {size} bytes and a certificate holds {NAME_LIMIT}. "
             "Put a shorter form of the name on the roster."
         )
+
+
+def fitting(text: str) -> str:
+    """As much of a text as a certificate holds, cut between two letters."""
+    return text.encode("utf-8")[:NAME_LIMIT].decode("utf-8", "ignore")
 
 
 @dataclass(frozen=True, slots=True)

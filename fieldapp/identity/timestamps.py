@@ -6,7 +6,6 @@ reply.  A refusal, a reply to another question, or no network is one sentence, a
 
 from __future__ import annotations
 
-import urllib.error
 import urllib.request
 from dataclasses import dataclass
 from typing import Any, Protocol
@@ -35,21 +34,21 @@ class WebTimestamper:
     address: str
     timeout_s: float = 15.0
 
+    def __post_init__(self) -> None:
+        if urlsplit(self.address).scheme not in {"http", "https"}:
+            raise NoTimestamp(
+                "The address of the timestamp server must begin with https:// or http://. Nothing was "
+                "signed; correct it, or sign without a timestamp."
+            )
+
     def reply_to(self, request_der: bytes) -> bytes:
         """Send the request by HTTP POST (RFC 3161, section 3.4).
 
         Raises
         ------
-        NoTimestamp
-            When the address is not one of a web server.
         OSError
             When the server cannot be reached.
         """
-        if urlsplit(self.address).scheme not in {"http", "https"}:
-            raise NoTimestamp(
-                "The address of the timestamp server must begin with https:// or http://. Nothing was "
-                "signed; correct the address, or sign without a timestamp."
-            )
         headers = {"Content-Type": "application/timestamp-query", "Accept": "application/timestamp-reply"}
         request = urllib.request.Request(self.address, request_der, headers)
         with urllib.request.urlopen(request, timeout=self.timeout_s) as reply:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -17,8 +18,8 @@ from fieldapp.record.cleaning import SoundingRound
 from fieldapp.record.concrete import ConcreteStarted
 from fieldapp.record.decisions import Amend, Disposition
 from fieldapp.record.hole import BaseSighting, StandingWater
-from fieldapp.record.words import Decision, RoundWhy, Seen
-from tests.criteria.stories import found, passing, stands, usual
+from fieldapp.record.words import Caution, Decision, RoundWhy, Seen
+from tests.criteria.stories import DRY, found, passing, stands, usual
 from tests.support.journals import SHAFT, Journal, at, five_points, parameter, point, reading
 
 MET, NOT_MET, NOT_SHOWN = Outcome.MET, Outcome.NOT_MET, Outcome.NOT_SHOWN
@@ -67,7 +68,23 @@ def test_every_proposed_layout_looks_everywhere(diameter_m: float, points: int) 
 def test_the_farthest_place_of_the_known_covering_is_half_a_radius_away() -> None:
     # Centre and six points at 0.866 R: covering radius 0.5 R (known disk coverings; check G5-6).
     places = [(0.0, 0.0), *(polar_to_xy_m(0.866025, angle) for angle in range(0, 360, 60))]
-    assert float(farthest_unprobed(tuple(places), 1.0)) == pytest.approx(0.5, abs=0.01)
+    assert float(farthest_unprobed(tuple(places), 1.0)) == pytest.approx(0.5, abs=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("places", "share"),
+    [
+        pytest.param([(0.0, 0.0)], 1.0, id="the middle alone"),
+        pytest.param([(0.0, 1.0)], 2.0, id="one rim alone"),
+        pytest.param([polar_to_xy_m(1.0, angle) for angle in (0, 120, 240)], 1.0, id="three at the wall"),
+        pytest.param([(0.0, 0.5), (0.0, -0.5)], 1.25**0.5, id="two across"),
+        pytest.param([(0.0, 0.0), (0.0, 1.5)], 1.0, id="one of them off the base"),
+        pytest.param([], 2.0, id="none"),
+    ],
+)
+def test_the_farthest_place_of_plain_layouts(places: list[tuple[float, float]], share: float) -> None:
+    # Hand calculation: distances in a circle of radius 1.
+    assert float(farthest_unprobed(tuple(places), 1.0)) == pytest.approx(share, abs=1e-4)
 
 
 def test_rise_is_compared_by_place_and_not_by_how_the_place_is_written() -> None:
@@ -139,10 +156,74 @@ def test_loose_material_seen_after_the_round_makes_it_stale() -> None:
     assert "sighting of loose material" in got.says
 
 
+def test_water_seen_on_a_dry_base_after_the_round_makes_it_stale() -> None:
+    journal = Journal(usual())
+    journal.set_up()
+    journal.dry_plan()
+    journal.drill(at("08:00"), began=at("07:00"))
+    journal.sound(1, at("09:00"), five_points(*["1/8"] * 5), RoundWhy.BEFORE_CONCRETE)
+    assert found(journal)["base area share"].outcome is MET
+    journal.say(BaseSighting("camera from the surface", (Seen.WATER,), "a pool"), at("09:10"))
+    got = found(journal)["base area share"]
+    assert (got.outcome, got.work) == (NOT_SHOWN, Work.SOUND)
+    assert "water on the dry base" in got.says
+
+
+def test_water_in_a_wet_hole_is_nothing_new() -> None:
+    journal = passing()
+    journal.say(BaseSighting("camera from the surface", (Seen.WATER,), "slurry"), at("10:40"))
+    assert found(journal)["base area share"].outcome is MET
+
+
+def test_a_clean_base_that_nothing_verifies_is_not_shown() -> None:
+    assert "base area share" in found(passing())["clean base verified"].says
+    bare = usual(without=("area_fraction_limit", "area_fraction_min", "max_thickness_anywhere"))
+    journal = passing(acceptance=bare)
+    got = found(journal)["clean base verified"]
+    assert (got.outcome, got.work) == (NOT_SHOWN, Work.ENTER_LIMIT)
+    assert stands(journal).standing is Standing.NOT_SHOWN
+
+
+def test_karst_that_was_looked_at_is_left_to_the_engineer_where_the_set_wants_none() -> None:
+    journal = passing(
+        acceptance=usual(parameter("base_requires", "clean_verified, not_karst")), cautions=(Caution.KARST,)
+    )
+    assert found(journal)["karst base looked at"].outcome is NOT_SHOWN
+    journal.say(BaseSighting("camera from the surface", (Seen.NOTHING_LOOSE,), "tight rock"), at("10:40"))
+    got = found(journal)["karst base looked at"]
+    assert got.outcome is MET
+    assert "engineer" in got.says
+
+
+def test_half_of_the_first_sets_is_no_requirement_and_is_said() -> None:
+    got = found(passing(acceptance=usual(parameter("initial_sets", "2 count"))))["fluid test rate"]
+    assert (got.outcome, got.work) == (NOT_SHOWN, Work.ENTER_LIMIT)
+
+
 def test_a_limit_of_the_contract_without_a_rule_is_said() -> None:
     got = found(passing(acceptance=usual(parameter("tremie_id_min", "10 in"))))["limits without a rule"]
     assert (got.outcome, got.work) == (NOT_SHOWN, Work.ASK_ENGINEER)
     assert "tremie id min" in got.says
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        pytest.param(replace(parameter("tremie_id_min", "10 in"), confidence="judgment"), id="a preset"),
+        pytest.param(parameter("tremie_id_min", "10 in", applies=DRY), id="the contract, for another hole"),
+        pytest.param(parameter("phi_base_rock", "0.50 ratio"), id="a design factor"),
+    ],
+)
+def test_a_limit_without_a_rule_that_the_contract_does_not_ask_of_this_hole_takes_nothing(asked) -> None:
+    got = found(passing(acceptance=usual(asked)))["limits without a rule"]
+    assert got.outcome is not NOT_SHOWN
+    assert ("tremie id min" in got.says) is (asked.confidence == "judgment")
+
+
+def test_every_name_without_a_rule_is_administrative_or_reported() -> None:
+    for name in adopted_rules.NOT_HELD:
+        group = PARAMETERS[name].group
+        assert (name in adopted_rules.ADMINISTRATIVE) is (group in {"administration", "design"})
 
 
 def test_the_list_of_names_without_a_rule_is_true() -> None:
@@ -192,9 +273,33 @@ def test_a_void_in_dispute_still_excludes_and_a_struck_one_asks_for_a_look() -> 
     assert found(journal)["void under the base"].excludes_base
     journal = passing()
     journal.strike(journal.say(void, at("10:40")), at("10:45"))
+    got = found(journal)["void under the base"]
+    assert (got.outcome, got.work) == (NOT_SHOWN, Work.ASK_ENGINEER)
+    journal.say(clear, at("10:50"))
+    assert found(journal)["void under the base"].outcome is MET
+
+
+def test_a_void_that_is_amended_away_is_as_one_that_is_struck() -> None:
+    clear = BaseSighting("camera from the surface", (Seen.NOTHING_LOOSE,), "clean")
+    journal = passing()
+    first = journal.say(BaseSighting("camera from the surface", (Seen.VOID,), "black gap"), at("10:40"))
+    journal.amend(first, clear, at("10:45"))
     assert found(journal)["void under the base"].outcome is NOT_SHOWN
     journal.say(clear, at("10:50"))
     assert found(journal)["void under the base"].outcome is MET
+
+
+def test_a_dispute_over_a_void_says_what_the_version_with_the_void_says() -> None:
+    journal = passing()
+    clear = BaseSighting("camera from the surface", (Seen.NOTHING_LOOSE,), "clean")
+    first = journal.say(clear, at("10:40"))
+    for what, text in ((Seen.VOID, "black gap"), (Seen.OBSCURED, "cloudy")):
+        journal.say(
+            Amend(first.id, BaseSighting("camera", (what,), text), "no"), at("10:45"), parents=(first.id,)
+        )
+    got = found(journal)["void under the base"]
+    assert got.excludes_base
+    assert "black gap" in got.says
 
 
 def test_a_dispute_on_when_concrete_came_does_not_open_the_hole_again() -> None:

@@ -12,7 +12,7 @@ from reportlab.pdfgen import canvas
 from fieldapp.identity import keys
 from fieldapp.identity.certificates import Issuer
 from fieldapp.identity.pdf_signing import FieldPlace, prepare_fields, sign_pdf
-from tests.identity.papers import authority_of, key_of
+from tests.identity.papers import key_of
 from tests.identity.signers import ENGINEER, INSPECTOR, PASSPHRASE, SEEN, TERM
 
 
@@ -48,7 +48,7 @@ def inspector(inspector_p12: bytes) -> keys.UnlockedKey:
 
 @pytest.fixture(scope="session")
 def authority() -> Issuer:
-    return authority_of("Sample crossing")
+    return keys.unlock_authority(keys.make_authority_key("Sample crossing", TERM, PASSPHRASE), PASSPHRASE)
 
 
 @pytest.fixture(scope="session")

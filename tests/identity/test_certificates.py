@@ -232,3 +232,12 @@ def test_a_long_project_name_and_a_name_in_any_script_fit():
     read = certificates.read_certificate(certificates.to_pem(certificates.self_signed(key, person, TERM)))
     assert read.name == person.name
     assert read.project == person.project[:64]
+
+
+def test_a_name_of_letters_of_two_bytes_fits_up_to_the_limit_and_is_refused_beyond():
+    key = ec.generate_private_key(ec.SECP256R1())
+    person = CertifiedPerson("Ω" * 32, (Role.DESIGNER,), "Ω" * 40)
+    read = certificates.read_certificate(certificates.to_pem(certificates.self_signed(key, person, TERM)))
+    assert (read.name, read.project) == ("Ω" * 32, "Ω" * 32)
+    with pytest.raises(UnfitText, match="takes 66 bytes"):
+        CertifiedPerson("Ω" * 33, (Role.DESIGNER,), "P")

@@ -98,7 +98,7 @@ def test_an_interrupted_signature_leaves_the_file_as_it_was_and_is_taken_up_agai
     file = tmp_path / "log.pdf"
     file.write_bytes(certified)
 
-    def cut(*_: object) -> bytes:
+    def cut(*_: object, **__: object) -> None:
         raise KeyboardInterrupt
 
     with monkeypatch.context() as patched:

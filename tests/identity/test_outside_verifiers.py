@@ -1,4 +1,4 @@
-"""Programs that are not ours, pdfsig and openssl, come to the same judgement on good and on changed papers."""
+"""Programs that are not ours, pdfsig and openssl, judge good and changed papers in the same way."""
 
 from __future__ import annotations
 

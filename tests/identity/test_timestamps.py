@@ -196,6 +196,7 @@ def test_a_server_on_this_machine_is_asked_in_the_way_of_the_standard(key, tsa):
         sign_pdf(prepared_paper(), SEEN, key, timestamper=source)
 
 
-def test_an_address_that_is_not_of_a_web_server_is_refused(key):
-    with pytest.raises(NoTimestamp, match="https://"):
-        sign_pdf(prepared_paper(), SEEN, key, timestamper=WebTimestamper("file:///etc/hostname"))
+def test_an_address_that_is_not_of_a_web_server_is_refused():
+    for address in ("file:///etc/hostname", "time.example.org", ""):
+        with pytest.raises(NoTimestamp, match="must begin with https://"):
+            WebTimestamper(address)

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from fieldapp.record.chain import breaks_in, heads_of
 from fieldapp.record.column import HeadReading
+from fieldapp.record.concrete import ConcreteStarted
 from fieldapp.record.decisions import Amend, Strike
 from fieldapp.record.entry import ChainHead, Draft, Entry, seal
 from fieldapp.record.fold import lines_of, waiting_changes
@@ -191,3 +192,19 @@ def test_folding_one_entry_more_gives_the_same_record_as_folding_all(
         record = with_entry(record, each, entries[:count])
     if entries:
         assert record == project_record("larkwater", entries)
+
+
+def test_concrete_is_in_from_the_earliest_time_that_any_version_says_and_out_only_when_struck() -> None:
+    north, south = Tablet("north"), Tablet("south")
+    first = north.write(ConcreteStarted("sealed tip"), minutes=60)
+    south.learn(north)
+    earlier = Amend(first.id, first.values, "clock", MORNING + timedelta(minutes=40))
+    later = Amend(first.id, first.values, "clock", MORNING + timedelta(minutes=80))
+    one, two = north.write(earlier, first, minutes=90), south.write(later, first, minutes=95)
+    shaft = project_record("larkwater", [first, one, two]).shafts["P1-1"]
+    assert shaft.contested
+    assert shaft.concrete_started_at == MORNING + timedelta(minutes=40)
+    agreed = project_record("larkwater", [first, two]).shafts["P1-1"]
+    assert agreed.concrete_started_at == MORNING + timedelta(minutes=80)
+    struck = north.write(Strike(first.id, "another shaft"), first, minutes=99)
+    assert project_record("larkwater", [first, struck]).shafts["P1-1"].concrete_started_at is None
