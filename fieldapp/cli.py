@@ -178,6 +178,7 @@ def _show(asked: argparse.Namespace) -> int:
 
 
 def _credit(asked: argparse.Namespace) -> int:
+    from fieldapp.desk.load_tests import load_test_lines, load_tests
     from fieldapp.desk.plain_text import to_json
     from fieldapp.desk.workplace import read_project
     from fieldapp.desk.worth import base_worth
@@ -185,7 +186,9 @@ def _credit(asked: argparse.Namespace) -> int:
 
     with read_project(asked.project, _until(asked.as_of)) as place:
         worth = base_worth(place, asked.shaft, _moment(asked.as_of, place.now))
-        print(to_json(worth_json(worth)) if asked.json else worth_text(worth, place.setup().units))
+        tests = load_test_lines(load_tests(place, worth), place.setup().units)
+        text = "\n".join([worth_text(worth, place.setup().units), *tests])
+        print(to_json({**worth_json(worth), "load_tests": tests}) if asked.json else text)
     return DONE if worth.credit is not None else NOT_AS_ASKED
 
 

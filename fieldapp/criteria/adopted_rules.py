@@ -36,6 +36,7 @@ NOT_HELD: Final = frozenset(
         "phi_side_rock",
         "phi_side_sand",
         "retention_years",
+        "sediment_locking_strain",
         "single_shaft_reduction",
         "tremie_embed_min",
         "tremie_id_min",

@@ -191,6 +191,7 @@ _GROUPS: Final[dict[str, tuple[tuple[str, ParameterKind, str], ...]]] = {
             _words(("clean_verified", "sound_rock_depth_D", "no_voids", "not_karst")),
             "what has to be shown before base resistance is counted",
         ),
+        ("sediment_locking_strain", _SHARE, "strain at which sediment locks, as the designer adopted it"),
         ("single_shaft_reduction", _FACTOR, "factor on resistance for a single shaft under a pier"),
         *(
             (f"phi_{part}_{ground}", _FACTOR, f"resistance factor, {part}, {name}")

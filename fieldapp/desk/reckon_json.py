@@ -61,32 +61,40 @@ def reckon_json(made: Reckoned) -> Json:
         "no_map": made.sediment.why if isinstance(made.sediment, NoMap) else None,
         "next_soundings": [{"limits": name or None, **_place(at, of)} for name, at in made.next_places],
         "credit": None if made.credit is None else _credit(made.credit, of),
-        "base_curve": [
-            {
-                "displacement": of(each.displacement_m, "short"),
-                "clean": of(each.clean_mn, "force"),
-                "as_built": None if each.credit is None else of(each.credit.as_built_mn, "force"),
-                "credit": None if each.credit is None else _range(each.credit),
-            }
-            for each in made.curve
-        ],
+        "base_curve": _curve(made, of),
         "head_curves": None if made.heads is None else _heads(made.heads, of),
-        "wanted": [
-            {
-                "credit": each.credit,
-                "displacement": of(each.displacement_m, "short"),
-                "low": of(each.low_m, "short"),
-                "best": of(each.best_m, "short"),
-                "high": of(each.high_m, "short"),
-            }
-            for each in made.wanted
-        ],
+        "wanted": _wanted(made, of),
         "limits": [_limits(each, of) for each in made.limits],
         "forecast": None if made.ahead is None else _ahead(made.ahead, of),
         "missing": list(made.missing),
         "assumed": list(made.asked.assumed),
         "caveats": list(CAVEATS),
     }
+
+
+def _curve(made: Reckoned, of: _Quantities) -> list[Json]:
+    return [
+        {
+            "displacement": of(each.displacement_m, "short"),
+            "clean": of(each.clean_mn, "force"),
+            "as_built": None if each.credit is None else of(each.credit.as_built_mn, "force"),
+            "credit": None if each.credit is None else _range(each.credit),
+        }
+        for each in made.curve
+    ]
+
+
+def _wanted(made: Reckoned, of: _Quantities) -> list[Json]:
+    return [
+        {
+            "credit": each.credit,
+            "displacement": of(each.displacement_m, "short"),
+            "low": of(each.low_m, "short"),
+            "best": of(each.best_m, "short"),
+            "high": of(each.high_m, "short"),
+        }
+        for each in made.wanted
+    ]
 
 
 def _base(made: Reckoned, of: _Quantities) -> Json:

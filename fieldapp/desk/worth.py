@@ -19,7 +19,6 @@ from fieldapp.base.credit_range import credit_range
 from fieldapp.base.factored import AgainstDemand, against_demand
 from fieldapp.base.head_curve import HeadCurves, head_curves
 from fieldapp.base.next_sounding import NextSounding, Settled, next_sounding
-from fieldapp.base.sediment import SedimentSpread
 from fieldapp.base.sediment_map import NoMap, SedimentMap, sediment_map, simulate
 from fieldapp.base.stake import Socket, Stake, at_stake
 from fieldapp.criteria.finding import Standing
@@ -89,7 +88,7 @@ def _worth(look: Look, now: ShaftNow, facts: RoundFacts, title: str) -> BaseWort
     if not _against_credit(look, now, facts) and inputs.model is not None and cover is not None:
         maps = None if isinstance(sediment, NoMap) else simulate(sediment, inputs.draws)
         many = None if maps is None else Cover.of(maps.thickness_m, maps.weight)
-        credit = credit_range(inputs.model, cover, SedimentSpread(), inputs.displacements, many)
+        credit = credit_range(inputs.model, cover, inputs.spread, inputs.displacements, many)
         heads, demand, stake = _with_side(inputs, cover, credit)
     return BaseWorth(
         now, title, inputs, sediment, assured, place, cover, credit, heads, demand, stake, tuple(missing)
@@ -116,7 +115,7 @@ def _with_side(
     shaft, model = inputs.shaft, inputs.model
     if shaft is None or model is None or inputs.unit_base is None:
         return None, None, None
-    heads = head_curves(shaft, model, cover, SedimentSpread().best, np.array(HEADS_M))
+    heads = head_curves(shaft, model, cover, inputs.spread.best, np.array(HEADS_M))
     if inputs.factors is None:
         return heads, None, None
     layer = shaft.side.layers[0]

@@ -5,7 +5,7 @@ What the record does not hold is named, never filled in: a credit without its gr
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
@@ -21,6 +21,7 @@ from fieldapp.base.disk import BaseDisk, polar_to_xy_m
 from fieldapp.base.factored import Factors
 from fieldapp.base.head_march import ShaftBody
 from fieldapp.base.rock_mass import rock_mass_modulus_mpa
+from fieldapp.base.sediment import SedimentSpread, Spread
 from fieldapp.base.sediment_map import Draws, Soundings
 from fieldapp.base.side_curve import Side, SideLayer
 from fieldapp.criteria.finding import Standing
@@ -49,6 +50,7 @@ class WorthInputs:
     model: BaseModel | None
     unit_base: UnitBase | None
     displacements: Displacements
+    spread: SedimentSpread
     shaft: ShaftBody | None
     factors: Factors | None
     demand_mn: float | None
@@ -80,6 +82,7 @@ def worth_inputs(look: Look, facts: RoundFacts, standing: Standing) -> WorthInpu
         model=BaseModel(ground, nominal) if ground is not None and nominal is not None else None,
         unit_base=unit_base,
         displacements=_displacements(design),
+        spread=_spread(look),
         shaft=shaft,
         factors=factors,
         demand_mn=_number(design.demand),
@@ -171,6 +174,16 @@ def _nominal(look: Look, design: DesignNumbers, unit_base: UnitBase) -> Nominal:
     if design.strength_displacement is not None and design.strength_displacement.si > 0:
         return Nominal(unit_base.unit_base_mpa, float(design.strength_displacement.si))
     return Nominal.at_usual_displacement(unit_base.unit_base_mpa, float(look.scheduled.diameter.si))
+
+
+def _spread(look: Look) -> SedimentSpread:
+    """The usual parameters of sediment, with the locking strain that the designer adopted, if any."""
+    usual, adopted = SedimentSpread(), look.number("sediment_locking_strain")
+    if adopted is None:
+        return usual
+    strain = usual.locking_strain
+    best = float(adopted)
+    return replace(usual, locking_strain=Spread(min(strain.least, best), best, max(strain.greatest, best)))
 
 
 def _displacements(design: DesignNumbers) -> Displacements:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime
 from importlib.resources import files
 from pathlib import Path
@@ -13,7 +14,11 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
+from fieldapp.base.load_test import Closure
 from fieldapp.cli import DONE, NOT_AS_ASKED, REFUSED, run
+from fieldapp.criteria.acceptance import Adoption, added
+from fieldapp.desk.inspector import Saying, record_entry
+from fieldapp.desk.load_tests import load_test_lines, load_tests
 from fieldapp.desk.office import begin_project
 from fieldapp.desk.outlook import base_outlook
 from fieldapp.desk.typed_logs import add_logs, read_logs
@@ -21,6 +26,7 @@ from fieldapp.desk.workplace import Workplace, open_project
 from fieldapp.desk.worth import BaseWorth, base_worth
 from fieldapp.desk.worth_text import rounded_down, worth_text
 from fieldapp.fluid.forecast import Forecast
+from fieldapp.record.acceptance import Applies
 from fieldapp.record.words import UnitSystem
 from tests.desk.conftest import SiteClock
 
@@ -146,3 +152,40 @@ def test_the_command_line_says_the_same(
     if code != REFUSED:
         run([*asked, "--json"])
         assert json.loads(capsys.readouterr().out)["shaft"] == shaft
+
+
+def test_the_load_test_of_t_1_starts_flat_and_offers_a_strain_without_adopting_it(
+    larkwater: Workplace, worths: dict[str, BaseWorth]
+) -> None:
+    (test,) = load_tests(larkwater, worths["T-1"])
+    assert isinstance(test.reading, Closure)
+    # The invented curve was drawn with a closure of about 0.5 in.
+    assert 0.45 * 0.0254 <= test.reading.low_m <= 0.5 * 0.0254 <= test.reading.high_m + 0.0005
+    assert test.against is not None
+    assert test.against.offered is not None
+    cover = worths["T-1"].cover
+    assert cover is not None
+    mean = float(cover.thickness_m.ravel() @ cover.share.ravel())
+    assert test.against.offered.best == pytest.approx(test.reading.closure_m / mean)
+    inputs = worths["T-1"].inputs
+    assert inputs is not None
+    assert inputs.spread.best.locking_strain == 0.35
+    assert load_tests(larkwater, worths["P1-1"]) == ()
+    assert "offered" in "\n".join(load_test_lines((test,), UnitSystem.US))
+
+
+def test_a_strain_counts_once_the_designer_has_adopted_it(larkwater: Workplace) -> None:
+    before = base_worth(larkwater, "T-1", None)
+    setup = larkwater.setup()
+    adopted = added(
+        setup.acceptance,
+        "sediment_locking_strain",
+        Applies(),
+        "45 %",
+        Adoption("Designer", source="load test T-1"),
+    )
+    record_entry(larkwater, Saying(None, replace(setup, acceptance=adopted), "Designer"))
+    after = base_worth(larkwater, "T-1", None)
+    assert before.credit is not None
+    assert after.credit is not None
+    assert after.credit.service.credit < before.credit.service.credit

@@ -258,9 +258,7 @@ def test_no_value_of_a_wrong_type_gets_past_or_raises_anything_else(key: str, wr
         read(text)
 
 
-@pytest.mark.parametrize(
-    "wrong", ["7", '"x"', "true", "[]", "[[1]]", "{}", '"0 m"', '"1e9 MPa"', '"99999 mm"']
-)
+@pytest.mark.parametrize("wrong", ["7", '"x"', "[[1]]", "{}", '"0 m"', '"99999 mm"'])
 @pytest.mark.parametrize("name", ["us-limits", "si-soundings"])
 def test_no_key_of_a_sample_can_be_broken_into_anything_but_a_refusal_or_an_answer(
     name: str, wrong: str
