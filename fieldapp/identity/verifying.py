@@ -2,7 +2,8 @@
 
 No network, no clock, no store: what the project knows comes in as a `Policy`.  Nothing in a file makes this
 raise; what cannot be read is a fact too.  Compressed object streams, which our papers never have, are refused
-before they are unpacked.
+before they are unpacked.  A timestamp token has a few bytes that nothing signs: a change there is noticed
+only where the policy names the file's digest.
 """
 
 from __future__ import annotations

@@ -1,0 +1,1 @@
+"""Acceptance sets and caution texts: data that comes with the program."""
