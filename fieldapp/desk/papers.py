@@ -11,10 +11,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Final
 
-from fieldapp.base.credit import Cover
 from fieldapp.base.curve_band import CurveBand, band_displacements_m, curve_band
-from fieldapp.base.sediment import SedimentSpread
-from fieldapp.base.sediment_map import NoMap, simulate
 from fieldapp.desk.looking import NotOpen
 from fieldapp.desk.office import shaft_now
 from fieldapp.desk.outlook import base_outlook
@@ -99,12 +96,8 @@ def _band(worth: BaseWorth) -> CurveBand | None:
     inputs, cover, credit = worth.inputs, worth.cover, worth.credit
     if inputs is None or inputs.model is None or cover is None or credit is None:
         return None
-    maps = None
-    if worth.sediment is not None and not isinstance(worth.sediment, NoMap):
-        simulated = simulate(worth.sediment, inputs.draws)
-        maps = Cover.of(simulated.thickness_m, simulated.weight)
     moved = band_displacements_m(credit.service.displacement_m, credit.strength.displacement_m)
-    return curve_band(inputs.model, cover, SedimentSpread(), moved, maps)
+    return curve_band(inputs.model, cover, inputs.spread, moved, worth.maps)
 
 
 def _outlook(place: Workplace, shaft_id: str, at: datetime) -> OutlookFacts | None:

@@ -44,6 +44,7 @@ class BaseWorth:
     assured: AssuredShare | None
     next_place: NextSounding | Settled | None
     cover: Cover | None
+    maps: Cover | None
     credit: Credit | None
     heads: HeadCurves | None
     demand: AgainstDemand | None
@@ -70,7 +71,7 @@ def base_worth(place: Workplace, shaft_id: str, at: datetime | None) -> BaseWort
 
 
 def _nothing(now: ShaftNow, title: str, missing: tuple[str, ...]) -> BaseWorth:
-    return BaseWorth(now, title, None, None, None, None, None, None, None, None, None, missing)
+    return BaseWorth(now, title, None, None, None, None, None, None, None, None, None, None, missing)
 
 
 def _worth(look: Look, now: ShaftNow, facts: RoundFacts, title: str) -> BaseWorth:
@@ -82,16 +83,29 @@ def _worth(look: Look, now: ShaftNow, facts: RoundFacts, title: str) -> BaseWort
     )
     open_hole = look.shaft.concrete_started_at is None
     place = next_sounding(inputs.soundings, asked, inputs.draws) if open_hole else None
-    missing = [*_against_credit(look, now, facts), *inputs.missing]
+    against = _against_credit(look, now, facts)
     cover = measured_cover(facts, inputs.soundings)
-    credit, heads, stake, demand = None, None, None, None
-    if not _against_credit(look, now, facts) and inputs.model is not None and cover is not None:
-        maps = None if isinstance(sediment, NoMap) else simulate(sediment, inputs.draws)
-        many = None if maps is None else Cover.of(maps.thickness_m, maps.weight)
-        credit = credit_range(inputs.model, cover, inputs.spread, inputs.displacements, many)
+    maps, credit, heads, demand, stake = None, None, None, None, None
+    if not against and inputs.model is not None and cover is not None:
+        if not isinstance(sediment, NoMap):
+            simulated = simulate(sediment, inputs.draws)
+            maps = Cover.of(simulated.thickness_m, simulated.weight)
+        credit = credit_range(inputs.model, cover, inputs.spread, inputs.displacements, maps)
         heads, demand, stake = _with_side(inputs, cover, credit)
     return BaseWorth(
-        now, title, inputs, sediment, assured, place, cover, credit, heads, demand, stake, tuple(missing)
+        now=now,
+        round_title=title,
+        inputs=inputs,
+        sediment=sediment,
+        assured=assured,
+        next_place=place,
+        cover=cover,
+        maps=maps,
+        credit=credit,
+        heads=heads,
+        demand=demand,
+        stake=stake,
+        missing=(*against, *inputs.missing),
     )
 
 

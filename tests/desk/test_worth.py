@@ -21,6 +21,7 @@ from fieldapp.desk.inspector import Saying, record_entry
 from fieldapp.desk.load_tests import load_test_lines, load_tests
 from fieldapp.desk.office import begin_project
 from fieldapp.desk.outlook import base_outlook
+from fieldapp.desk.papers import log_facts
 from fieldapp.desk.typed_logs import add_logs, read_logs
 from fieldapp.desk.workplace import Workplace, open_project
 from fieldapp.desk.worth import BaseWorth, base_worth
@@ -189,3 +190,10 @@ def test_a_strain_counts_once_the_designer_has_adopted_it(larkwater: Workplace) 
     assert before.credit is not None
     assert after.credit is not None
     assert after.credit.service.credit < before.credit.service.credit
+    # Paper and table say the same: the drawn band passes through the credit told.
+    at = log_facts(larkwater, "T-1", after.now.at, "Designer")
+    assert at.worth is not None
+    assert at.worth.band is not None
+    told = after.credit.service
+    drawn = float(np.interp(told.displacement_m, at.worth.band.moved_m, at.worth.band.best_mn))
+    assert drawn == pytest.approx(told.as_built_mn, rel=1e-3)
