@@ -9,6 +9,7 @@ SI inside: metre, kg/m3, MPa, MN, second, degree Celsius, ratio (1 % is 1/100), 
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 from fractions import Fraction
@@ -97,6 +98,7 @@ _NUMBER = re.compile(
 _THOUSANDS = re.compile(r"[-+]?[1-9][0-9]{0,2},[0-9]{3}")
 _FEET_INCH = re.compile(r"(?P<sign>-?)(?P<feet>[0-9]+)'(?:\s*(?P<inch>[0-9][^\"]*)\")?")
 _LONGEST_NUMBER = 24
+_NOISE = 1e-9
 
 
 class NotANumber(ValueError):
@@ -212,6 +214,12 @@ def show(value: Fraction | float, symbol: str, digits: int = 1) -> str:
         text = text.rstrip("0").rstrip(".")
     text = "0" if text in {"-0", ""} else text
     return text if symbol in {"ratio", "pH", "count"} else f"{text} {symbol}"
+
+
+def rounded_down(number: float, digits: int) -> float:
+    """The number with so many digits after the point, never rounded up; 1e-9 of a digit is noise."""
+    step = 10.0**digits
+    return math.floor(number * step + _NOISE) / step
 
 
 def show_feet_inch(value_m: Fraction | float, parts_of_an_inch: int = 8) -> str:

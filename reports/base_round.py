@@ -14,8 +14,9 @@ import numpy as np
 
 from fieldapp.base.areas import nearest_point_areas, nearest_point_cells
 from fieldapp.base.cleanliness import Cleanliness, share_within
-from fieldapp.base.disk import FloatArray, polar_to_xy_m
+from fieldapp.base.disk import FloatArray
 from fieldapp.criteria.limits import case_of, limit_for
+from fieldapp.criteria.spread import place_m
 from fieldapp.record.acceptance import Parameter
 from fieldapp.record.cleaning import SoundingRound
 from fieldapp.record.fold import Line
@@ -82,7 +83,7 @@ def on_base(line: Line[SoundingRound], setup: ProjectSetup, plan: ShaftScheduled
     Raises OutOfRange when a point lies off the base, so that the caller can say so.
     """
     values = line.values
-    places = [polar_to_xy_m(float(p.r.si), float(p.angle.si)) for p in values.points if p.r and p.angle]
+    places = [place_m(each) for each in values.points]
     xy, radius_m = np.array(places), float(plan.diameter.si) / 2
     weighting = limit_for(setup.acceptance, "weighting", case_of(setup, plan))
     equal = weighting is not None and weighting.value == "equal"

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
 from fieldapp.record.words import UnitSystem
-from fieldapp.units import Number, from_si, show
+from fieldapp.units import Number, from_si, rounded_down, show
 
 _FORCE: Final = {UnitSystem.US: ("kip", 0), UnitSystem.SI: ("MN", 2)}
 _STRESS: Final = {UnitSystem.US: ("ksf", 1), UnitSystem.SI: ("MPa", 2)}
@@ -17,7 +16,6 @@ _LONG: Final = {UnitSystem.US: ("ft", 1), UnitSystem.SI: ("m", 2)}
 NO_BREAK: Final = "\u00a0"
 _LARGE_STRESS: Final = 1000.0
 # A hundredth that floating point made a little too small is still that hundredth.
-_ROUNDING: Final = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,12 +62,12 @@ class WorthWords:
 
 def credit_text(credit: float) -> str:
     """A credit with two digits, rounded down and never over 1."""
-    return f"{math.floor(min(credit, 1.0) * 100 + _ROUNDING) / 100:.2f}"
+    return f"{rounded_down(min(credit, 1.0), 2):.2f}"
 
 
 def least_share(share: Number) -> str:
     """A share in whole percent, rounded down."""
-    return f"{math.floor(float(share) * 100 + _ROUNDING)} %"
+    return f"{rounded_down(float(share) * 100, 0):.0f} %"
 
 
 def listed(parts: Iterable[str]) -> str:

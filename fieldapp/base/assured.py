@@ -8,6 +8,7 @@ rules hold these facts against the requirement, and a point without a reading st
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -203,6 +204,24 @@ def cap_holds(thickness_m: FloatArray, asked: AskedOfBase) -> BoolArray:
     largest = thickness_m.max(axis=-1)
     kept: BoolArray = largest < float(asked.cap_m) if asked.cap_strict else largest <= float(asked.cap_m)
     return kept
+
+
+def even_rise_room(
+    thickness_m: Sequence[Number], weights: Sequence[Number], asked: AskedOfBase
+) -> tuple[float, bool]:
+    """Even rise [m] of the whole base that the requirement still allows, and whether that limit is strict.
+
+    Less than 0: it is broken as it stands.  ``thickness_m`` one a point or cell [m], at least one;
+    ``weights`` of the same length, areas or any share of them, not all 0.
+    """
+    order = sorted(range(len(thickness_m)), key=lambda each: thickness_m[each])
+    shares = np.cumsum([float(weights[each]) for each in order])
+    holding = int(np.searchsorted(shares / shares[-1], float(asked.share_min) - _SHARE_ROUNDING))
+    counted = order[min(holding, len(order) - 1)]
+    rooms = [(float(asked.limit_m - thickness_m[counted]), asked.strict)]
+    if asked.cap_m is not None:
+        rooms.append((float(asked.cap_m - thickness_m[order[-1]]), asked.cap_strict))
+    return min(rooms, key=lambda each: (each[0], not each[1]))
 
 
 def _by_length(sediment: SedimentMap, asked: AskedOfBase) -> tuple[ShareAtLength, ...]:

@@ -12,7 +12,6 @@ from typing import Final
 
 from fieldapp.criteria import concrete_rules
 from fieldapp.criteria.finding import Finding, ReleaseState, Work
-from fieldapp.criteria.look import Look
 from fieldapp.criteria.release import release_state
 from fieldapp.criteria.rules import (
     OPEN_HOLE_REQUIREMENTS,
@@ -37,9 +36,7 @@ RULE_NAMES: Final[dict[str, str]] = {
 }
 
 
-def findings(
-    project: ProjectRecord, shaft: ShaftRecord, at: datetime, release: ReleaseState | None = None
-) -> tuple[Finding, ...]:
+def findings(project: ProjectRecord, shaft: ShaftRecord, at: datetime) -> tuple[Finding, ...]:
     """Hold the record of a shaft against everything that its project asks.
 
     Parameters
@@ -49,18 +46,13 @@ def findings(
     at
         The present moment, with its offset from UTC.  How things stood earlier is asked by folding a
         shorter journal.
-    release
-        The decision on concrete at that moment, where it is worked out already.
 
     Returns
     -------
     One finding a requirement, in the order of the rules.  While the project is not set up or the shaft
     not scheduled there is one only, not shown.
     """
-    look = look_at(project, shaft, at)
-    if look is None:
-        return _not_scheduled(project)
-    return _all(look, apply(OPEN_HOLE_RULES, look), release)
+    return findings_and_release(project, shaft, at)[0]
 
 
 def findings_and_release(
@@ -72,12 +64,8 @@ def findings_and_release(
         return _not_scheduled(project), release_state(project, shaft, at)
     open_hole = apply(OPEN_HOLE_RULES, look)
     release = release_state(project, shaft, at, open_hole)
-    return _all(look, open_hole, release), release
-
-
-def _all(look: Look, open_hole: tuple[Finding, ...], release: ReleaseState | None) -> tuple[Finding, ...]:
-    scheduled = SCHEDULED.met("The shaft is scheduled.")
-    return (scheduled, *open_hole, *apply(CONCRETE_RULES, replace(look, release=release)))
+    concrete = apply(CONCRETE_RULES, replace(look, release=release))
+    return (SCHEDULED.met("The shaft is scheduled."), *open_hole, *concrete), release
 
 
 def _not_scheduled(project: ProjectRecord) -> tuple[Finding, ...]:

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime
 from importlib.resources import as_file, files
 from pathlib import Path
 from typing import Final
@@ -70,8 +69,3 @@ def _papers(
         progress(f"shaft log {number} of {len(shafts)}, {each.shaft.id}")
         papers.append(write_shaft_log(place, each.shaft.id, each.at, inspector, key))
     return tuple(papers)
-
-
-def latest_moment(projects: tuple[DemoProject, ...]) -> datetime:
-    """The latest moment that any sample entry names."""
-    return max(each.at for project in projects for each in project.shafts)

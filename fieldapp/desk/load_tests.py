@@ -13,6 +13,7 @@ from fieldapp.base.back_figure import AgainstRecord, LayerRecorded, hold_against
 from fieldapp.base.load_test import Closure, NoClosure, read_load_test
 from fieldapp.desk.workplace import Workplace
 from fieldapp.desk.worth import BaseWorth
+from fieldapp.desk.worth_text import LENGTH
 from fieldapp.exchange.load_test_file import read_load_test_file
 from fieldapp.exchange.plain_problem import PlainLogRefused
 from fieldapp.record.hole import Note
@@ -67,7 +68,7 @@ def _layer(worth: BaseWorth) -> LayerRecorded | None:
 
 def load_test_lines(tests: tuple[LoadTestRead, ...], units: UnitSystem) -> list[str]:
     """What the tests say, in sentences, in the project's units."""
-    unit = ("in", 2) if units is UnitSystem.US else ("mm", 1)
+    unit = LENGTH[units]
     lines: list[str] = []
     for each in tests:
         if each.reading is None:

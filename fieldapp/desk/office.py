@@ -8,8 +8,7 @@ from datetime import datetime
 from pathlib import Path
 
 from fieldapp.criteria.finding import BaseStanding, Finding, Outcome, ReleaseState
-from fieldapp.criteria.findings import findings
-from fieldapp.criteria.release import release_state
+from fieldapp.criteria.findings import findings_and_release
 from fieldapp.criteria.standing import base_standing, disposition_of
 from fieldapp.desk.projector import Rows, as_of
 from fieldapp.desk.workplace import Workplace
@@ -53,11 +52,15 @@ def begin_project(folder: Path) -> bool:
 def shaft_now(place: Workplace, shaft_id: str, at: datetime | None = None) -> ShaftNow:
     """A shaft at a moment, or as of its latest entry when none is given.  Raises UnknownShaft."""
     project, shaft = place.record(), place.shaft(shaft_id)
-    moment = at or as_of(project, shaft).astimezone(place.now().tzinfo)
-    release = release_state(project, shaft, moment)
-    found = findings(project, shaft, moment, release)
+    moment = at or moment_of(place, shaft_id)
+    found, release = findings_and_release(project, shaft, moment)
     standing = base_standing(project, shaft, found, release)
     return ShaftNow(shaft, moment, found, standing, release, _credit(project, shaft))
+
+
+def moment_of(place: Workplace, shaft_id: str) -> datetime:
+    """The moment of the latest entry of a shaft, in the project's time zone.  Raises UnknownShaft."""
+    return as_of(place.record(), place.shaft(shaft_id)).astimezone(place.now().tzinfo)
 
 
 def all_shafts(place: Workplace, at: datetime | None = None) -> tuple[ShaftNow, ...]:

@@ -15,12 +15,13 @@ from typing import Final
 
 import numpy as np
 
+from fieldapp.base.assured import even_rise_room
 from fieldapp.base.pass_worth import PassSeen, Worth, next_pass
 from fieldapp.criteria.fluid_sets import FluidSet, sets_of
 from fieldapp.criteria.look import Look, pass_end
 from fieldapp.criteria.rounds import RoundFacts, round_facts
 from fieldapp.desk.looking import NotOpen, look_at
-from fieldapp.desk.office import shaft_now
+from fieldapp.desk.office import moment_of
 from fieldapp.desk.workplace import Workplace
 from fieldapp.desk.worth_inputs import asked_of_base
 from fieldapp.fluid.forecast import Answer, Comparison, Forecast, Outlook, ThicknessLimit, compare, forecast
@@ -72,21 +73,21 @@ class BaseOutlook:
 
 def base_outlook(place: Workplace, shaft_id: str, at: datetime | None) -> BaseOutlook:
     """Forecast and pass worth of a shaft.  Raises UnknownShaft; NotOpen without a round of soundings."""
-    now = shaft_now(place, shaft_id, at)
-    look = look_at(place, shaft_id, now.at)
+    look = look_at(place, shaft_id, at or moment_of(place, shaft_id))
     rounds = look.lines(SoundingRound)
     if not rounds:
         raise NotOpen(f"Shaft {shaft_id} has no round of soundings to forecast from.")
     latest = round_facts(look, rounds[-1])
-    mean, room = _mean_m(latest), _room_m(look, latest)
-    answer, missing = _forecast(look, latest, mean, room)
+    mean, room = _mean_m(latest), _room(look, latest)
+    limit = None if mean is None or room is None else ThicknessLimit(mean + room[0], room[1])
+    answer, missing = _forecast(look, latest, mean, limit)
     again = answer.sound_again if isinstance(answer, Forecast) else None
-    start = rounds[-1].observed_at.astimezone(now.at.tzinfo)
+    start = rounds[-1].observed_at.astimezone(look.at.tzinfo)
     return BaseOutlook(
         from_round=rounds[-1].values.number,
         from_moment=start,
         mean_m=mean,
-        room_m=room,
+        room_m=None if room is None else room[0],
         answer=answer,
         sound_again_by=None if again is None else start + timedelta(seconds=again.by_s),
         may_break_from=None
@@ -103,23 +104,18 @@ def _mean_m(facts: RoundFacts) -> float | None:
     return None if mean is None else float(mean)
 
 
-def _room_m(look: Look, facts: RoundFacts) -> float | None:
-    """How much an even rise [m] may add before the requirement breaks; None when it cannot be told."""
+def _room(look: Look, facts: RoundFacts) -> tuple[float, bool] | None:
+    """Even rise [m] left until the requirement breaks, and whether strictly; None when it cannot be told."""
     asked = asked_of_base(look)
     thickness = [each for each in facts.thickness_m if each is not None]
     if asked is None or len(thickness) < len(facts.thickness_m):
         return None
-    order = np.argsort([float(each) for each in thickness])
-    share = np.cumsum(np.array([float(each) for each in facts.weights])[order])
-    counted = int(np.searchsorted(share / share[-1], float(asked.share_min) - 1e-9))
-    room = float(asked.limit_m) - float(thickness[order[counted]])
-    if asked.cap_m is not None:
-        room = min(room, float(asked.cap_m) - float(max(thickness)))
-    return max(room, 0.0)
+    room_m, strict = even_rise_room(thickness, facts.weights, asked)
+    return (room_m, strict) if room_m > 0 else (0.0, False)
 
 
 def _forecast(
-    look: Look, facts: RoundFacts, mean_m: float | None, room_m: float | None
+    look: Look, facts: RoundFacts, mean_m: float | None, limit: ThicknessLimit | None
 ) -> tuple[Answer | None, tuple[str, ...]]:
     kind = _KINDS.get(look.scheduled.fluid)
     if kind is None:
@@ -127,7 +123,6 @@ def _forecast(
     found = _set_for(look, facts.line)
     if found is None:
         return None, ("a fluid test: the sand in suspension is not known",)
-    limit = None if mean_m is None or room_m is None else ThicknessLimit(mean_m + room_m)
     times = tuple(float(each) for each in np.linspace(0.0, HORIZON.total_seconds(), STEPS))
     try:
         column = _column(look, found, kind)

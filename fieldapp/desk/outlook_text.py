@@ -10,11 +10,11 @@ from tabulate import tabulate
 from fieldapp.base.pass_worth import NextPass
 from fieldapp.criteria.phrasing import clock
 from fieldapp.desk.outlook import BaseOutlook
+from fieldapp.desk.worth_text import LENGTH
 from fieldapp.fluid.forecast import BoundOnly, Forecast, NotForecast, RiseOnly
 from fieldapp.record.words import UnitSystem
 from fieldapp.units import show
 
-_LENGTH: Final = {UnitSystem.US: ("in", 2), UnitSystem.SI: ("mm", 1)}
 _EVERY: Final = 8
 
 
@@ -42,7 +42,7 @@ def _answer_lines(outlook: BaseOutlook, units: UnitSystem) -> list[str]:
             *answer.basis.notes,
         ]
     if isinstance(answer, BoundOnly | RiseOnly):
-        most = show(answer.most_rise_m, *_LENGTH[units])
+        most = show(answer.most_rise_m, *LENGTH[units])
         return [f"at most {most} more if all the sand settled; not shown: {', '.join(answer.missing)}"]
     if isinstance(answer, NotForecast):
         return [f"no forecast, for want of {', '.join(answer.missing)}"]
@@ -53,7 +53,7 @@ def _course_table(start: datetime, answer: Forecast, units: UnitSystem) -> str:
     rows = []
     for index in range(0, len(answer.outlook.times_s), _EVERY):
         moment = start + timedelta(seconds=answer.outlook.times_s[index])
-        thick = [show(each.thickness_m[index], *_LENGTH[units]) for each in answer.courses]
+        thick = [show(each.thickness_m[index], *LENGTH[units]) for each in answer.courses]
         rows.append([clock(moment), *thick])
     head = ["mean thickness at", *(str(each.course.assumption) for each in answer.courses)]
     return str(tabulate(rows, head, tablefmt="simple", disable_numparse=True))
@@ -77,7 +77,7 @@ def _pass_lines(outlook: BaseOutlook, units: UnitSystem) -> list[str]:
     if not isinstance(worth, NextPass):
         return [f"next pass: {worth.reason}"]
     low, best, high = (
-        show(each, *_LENGTH[units]) for each in (worth.gain_m.low, worth.gain_m.best, worth.gain_m.high)
+        show(each, *LENGTH[units]) for each in (worth.gain_m.low, worth.gain_m.best, worth.gain_m.high)
     )
     return [f"next pass: likely to take off {best} ({low} to {high}); removal is {worth.trend}"]
 

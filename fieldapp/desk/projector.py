@@ -12,8 +12,7 @@ from fractions import Fraction
 from typing import Final, TypeAlias
 
 from fieldapp.criteria.finding import Finding, ReleaseState
-from fieldapp.criteria.findings import findings
-from fieldapp.criteria.release import release_state
+from fieldapp.criteria.findings import findings_and_release
 from fieldapp.criteria.standing import base_standing
 from fieldapp.record.cleaning import CleanoutPass, SoundingRound
 from fieldapp.record.column import FluidTest, HeadReading
@@ -49,11 +48,10 @@ class Rows:
         everything = tuple(entries)
         project = project_record(everything[0].draft.project if everything else "", everything)
         asked = [each for each in project.shafts.values() if shafts is None or each.id in shafts]
-        decided = {each.id: release_state(project, each, as_of(project, each)) for each in asked}
-        held = {each.id: findings(project, each, as_of(project, each), decided[each.id]) for each in asked}
+        judged = {each.id: findings_and_release(project, each, as_of(project, each)) for each in asked}
         tables: dict[str, list[Row]] = {
-            "shafts": [_shaft_row(project, each, held[each.id], decided[each.id]) for each in asked],
-            "findings": [row for each in asked for row in _finding_rows(each.id, held[each.id])],
+            "shafts": [_shaft_row(project, each, *judged[each.id]) for each in asked],
+            "findings": [row for each in asked for row in _finding_rows(each.id, judged[each.id][0])],
             "soundings": [row for each in asked for row in _sounding_rows(each)],
             "fluid_tests": [_fluid_row(each, line) for each, line in _lines(asked, FluidTest)],
             "head_readings": [_head_row(each, line) for each, line in _lines(asked, HeadReading)],

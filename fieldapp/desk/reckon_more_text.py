@@ -11,8 +11,9 @@ from fieldapp.base.stake import Stake
 from fieldapp.desk.reckon import Reckoned
 from fieldapp.desk.reckon_limits import WantedThickness
 from fieldapp.desk.reckon_settling import LimitsAhead, SettlingAhead
-from fieldapp.desk.reckon_show import Shown, hours, ratio, table
+from fieldapp.desk.reckon_show import Shown, hours, table
 from fieldapp.fluid.forecast import Answer, BoundOnly, Forecast, NotForecast, RiseOnly
+from reports.worth_words import credit_text
 
 _ROWS: Final = 6
 
@@ -23,7 +24,7 @@ def wanted_lines(wanted: Sequence[WantedThickness], shown: Shown) -> list[str]:
         return []
     rows = [
         [
-            ratio(each.credit),
+            credit_text(each.credit),
             shown.short(each.displacement_m),
             *(shown.short_down(thick) for thick in (each.low_m, each.best_m, each.high_m)),
         ]
@@ -59,8 +60,8 @@ def _head_row(curves: HeadCurves, at: int, shown: Shown) -> list[str]:
             for load in (clean.head_mn, clean.base_mn, built.head_mn, built.base_mn)
         ),
         f"{float(built.base_share[at]):.2f}",
-        ratio(float(curves.base_ratio[at])),
-        ratio(float(curves.total_ratio[at])),
+        credit_text(float(curves.base_ratio[at])),
+        credit_text(float(curves.total_ratio[at])),
     ]
 
 

@@ -8,12 +8,12 @@ from typing import Final
 
 import numpy as np
 
+from fieldapp.base.assured import even_rise_room
 from fieldapp.exchange.reckoning import Reckoning, ThicknessLimits
 from fieldapp.fluid.forecast import Answer, Outlook, ThicknessLimit, forecast
 from fieldapp.units import Number, OutOfRange
 
 STEPS: Final = 49
-_SHARE_ROUNDING: Final = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,8 @@ def settling_ahead(asked: Reckoning, cells: Sequence[tuple[Number | None, float]
     def against(limits: ThicknessLimits) -> LimitsAhead:
         if mean is None:
             return LimitsAhead(limits, None, None)
-        room, strict = _room(limits, known)
+        thickness, shares = [each for each, _ in known], [share for _, share in known]
+        room, strict = even_rise_room(thickness, shares, limits.asked)
         if room < 0 or (strict and room == 0):
             return LimitsAhead(limits, room, None)
         limit = ThicknessLimit(mean + room, strict)
@@ -61,15 +62,3 @@ def settling_ahead(asked: Reckoning, cells: Sequence[tuple[Number | None, float]
 
     answer = forecast(column, Outlook(mean, steps))
     return SettlingAhead(mean, answer, tuple(against(each) for each in asked.limits))
-
-
-def _room(limits: ThicknessLimits, cells: Sequence[tuple[Number, float]]) -> tuple[float, bool]:
-    """Even rise [m] until the limits break, less than 0 when they are broken, and whether it is strict."""
-    held = limits.asked
-    ordered = sorted(cells, key=lambda each: each[0])
-    shares = np.cumsum([share for _, share in ordered])
-    counted = min(int(np.searchsorted(shares, float(held.share_min) - _SHARE_ROUNDING)), len(ordered) - 1)
-    rooms = [(float(held.limit_m - ordered[counted][0]), held.strict)]
-    if held.cap_m is not None:
-        rooms.append((float(held.cap_m - ordered[-1][0]), held.cap_strict))
-    return min(rooms, key=lambda each: (each[0], not each[1]))

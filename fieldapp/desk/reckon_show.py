@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -10,13 +9,12 @@ from typing import Final
 from tabulate import tabulate
 
 from fieldapp.record.words import UnitSystem
-from fieldapp.units import Number, from_si, show
+from fieldapp.units import Number, from_si, rounded_down, show
 
 _SHORT: Final = {UnitSystem.US: ("in", 2), UnitSystem.SI: ("mm", 1)}
 _LONG: Final = {UnitSystem.US: ("ft", 1), UnitSystem.SI: ("m", 2)}
 _STRESS: Final = {UnitSystem.US: ("ksf", 1), UnitSystem.SI: ("MPa", 2)}
 _FORCE: Final = {UnitSystem.US: ("kip", 0), UnitSystem.SI: ("MN", 2)}
-_SLACK: Final = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +30,7 @@ class Shown:
     def short_down(self, length_m: float) -> str:
         """A thickness or displacement, rounded down."""
         symbol, digits = _SHORT[self.units]
-        return f"{down(from_si(length_m, symbol), digits):.{digits}f} {symbol}"
+        return f"{rounded_down(from_si(length_m, symbol), digits):.{digits}f} {symbol}"
 
     def long(self, length_m: Number) -> str:
         """A length of shaft, or a diameter."""
@@ -47,20 +45,9 @@ class Shown:
         return show(force_mn, *_FORCE[self.units])
 
 
-def down(value: float, digits: int) -> float:
-    """The value with so many digits after the point, never rounded up."""
-    step = 10.0**digits
-    return math.floor(value * step + _SLACK) / step
-
-
-def ratio(credit: float) -> str:
-    """A credit or ratio with two digits, never rounded up and never over 1: 0.996 is 0.99."""
-    return f"{down(min(credit, 1.0), 2):.2f}"
-
-
 def percent(share: Number) -> str:
     """A share of the base, never rounded up: ``66.6 %``."""
-    return f"{down(100 * float(share), 1):g} %"
+    return f"{rounded_down(100 * float(share), 1):g} %"
 
 
 def hours(time_s: float) -> str:

@@ -16,8 +16,9 @@ from fieldapp.base.sediment_map import NoMap, SedimentMap
 from fieldapp.desk.reckon import AreaCell, Reckoned
 from fieldapp.desk.reckon_limits import LimitsHeld
 from fieldapp.desk.reckon_more_text import ahead_lines, head_lines, stake_lines, wanted_lines
-from fieldapp.desk.reckon_show import Shown, percent, ratio, table
+from fieldapp.desk.reckon_show import Shown, percent, table
 from fieldapp.exchange.reckoning import ThicknessLimits
+from reports.worth_words import credit_text
 
 _MOST_CELLS: Final = 30
 _HOLDS: Final = {True: "stated", False: "does not hold", None: "asked for, not shown"}
@@ -124,10 +125,10 @@ def _both(credit: Credit) -> tuple[tuple[str, CreditAt], tuple[str, CreditAt]]:
 def _credit_row(name: str, at: CreditAt, shown: Shown) -> list[str]:
     return [
         f"{name}, {shown.short(at.displacement_m)}",
-        ratio(at.lowest),
-        ratio(at.credit),
-        ratio(at.greatest.credit),
-        "-" if at.maps is None else ratio(at.maps.low),
+        credit_text(at.lowest),
+        credit_text(at.credit),
+        credit_text(at.greatest.credit),
+        "-" if at.maps is None else credit_text(at.maps.low),
         shown.force(at.clean_mn),
         shown.force(at.as_built_mn),
         "-" if at.eccentricity is None else f"{at.eccentricity:.2f}",
@@ -143,7 +144,7 @@ def _curve_lines(made: Reckoned, shown: Shown) -> list[str]:
         told = (
             ["-"] * 3
             if at is None
-            else [ratio(credit) for credit in (at.lowest, at.credit, at.greatest.credit)]
+            else [credit_text(credit) for credit in (at.lowest, at.credit, at.greatest.credit)]
         )
         built = "-" if at is None else shown.force(at.as_built_mn)
         rows.append([shown.short(each.displacement_m), shown.force(each.clean_mn), built, *told])
@@ -208,7 +209,7 @@ def _worst_row(each: LimitsHeld, which: int, shown: Shown) -> list[str]:
     if each.worst_credit is None:
         return [*named, "not shown", "-", "-", "-", "-"]
     at = (each.worst_credit.service, each.worst_credit.strength)[which]
-    told = [ratio(credit) for credit in (at.lowest, at.credit, at.greatest.credit)]
+    told = [credit_text(credit) for credit in (at.lowest, at.credit, at.greatest.credit)]
     demand = None if each.worst_heads is None else each.worst_heads.demand
     reached = "-"
     if demand is not None and which == 0:

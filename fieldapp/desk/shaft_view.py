@@ -11,9 +11,9 @@ from datetime import datetime
 from fractions import Fraction
 from typing import Final
 
-from fieldapp.base.disk import polar_to_xy_m
 from fieldapp.criteria.finding import Finding, Group, Outcome, Standing
 from fieldapp.criteria.phrasing import Phrases, Quantity, clock
+from fieldapp.criteria.spread import place_m
 from fieldapp.desk.office import ShaftNow, shaft_now
 from fieldapp.desk.workplace import Workplace
 from fieldapp.record.cleaning import CleanoutPass, SoundingPoint, SoundingRound
@@ -199,7 +199,5 @@ def _round(setup: ProjectSetup, plan: ShaftScheduled, line: Line[SoundingRound])
 
 
 def _on_unit_base(point: SoundingPoint, radius_m: float) -> tuple[float, float]:
-    assert point.r is not None
-    assert point.angle is not None
-    x, y = polar_to_xy_m(float(point.r.si) / radius_m, float(point.angle.si))
-    return x, y
+    x_m, y_m = place_m(point)
+    return x_m / radius_m, y_m / radius_m

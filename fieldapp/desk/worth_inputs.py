@@ -17,7 +17,7 @@ from fieldapp.base.bearing import UnitBase, intact_rock_base, stated_base
 from fieldapp.base.conditions import BaseEvidence
 from fieldapp.base.credit import Cover
 from fieldapp.base.credit_range import BaseModel, Displacements
-from fieldapp.base.disk import BaseDisk, polar_to_xy_m
+from fieldapp.base.disk import BaseDisk
 from fieldapp.base.factored import Factors
 from fieldapp.base.head_march import ShaftBody
 from fieldapp.base.rock_mass import rock_mass_modulus_mpa
@@ -27,6 +27,7 @@ from fieldapp.base.side_curve import Side, SideLayer
 from fieldapp.criteria.finding import Standing
 from fieldapp.criteria.look import Look
 from fieldapp.criteria.rounds import RoundFacts
+from fieldapp.criteria.spread import place_m
 from fieldapp.record.hole import BaseSighting
 from fieldapp.record.reading import Reading
 from fieldapp.record.setup import DesignNumbers
@@ -104,11 +105,7 @@ def _number(reading: Reading | None) -> float | None:
 
 
 def _soundings(look: Look, facts: RoundFacts) -> Soundings:
-    places = [
-        polar_to_xy_m(float(point.r.si), float(point.angle.si))
-        for point in facts.line.values.points
-        if point.r is not None and point.angle is not None
-    ]
+    places = [place_m(each) for each in facts.line.values.points]
     return Soundings(BaseDisk(float(look.scheduled.diameter.si)), np.array(places), facts.thickness_m)
 
 

@@ -5,7 +5,6 @@ Credits are rounded down, so that no rounding lends a base what it has not got.
 
 from __future__ import annotations
 
-import math
 from typing import Final
 
 from tabulate import tabulate
@@ -19,15 +18,11 @@ from fieldapp.criteria.phrasing import clock
 from fieldapp.desk.worth import BaseWorth
 from fieldapp.record.words import UnitSystem
 from fieldapp.units import show
+from reports.worth_words import credit_text
 
-_LENGTH: Final = {UnitSystem.US: ("in", 2), UnitSystem.SI: ("mm", 1)}
+LENGTH: Final = {UnitSystem.US: ("in", 2), UnitSystem.SI: ("mm", 1)}
 _LONG: Final = {UnitSystem.US: ("ft", 1), UnitSystem.SI: ("m", 2)}
 _FORCE: Final = {UnitSystem.US: ("kip", 0), UnitSystem.SI: ("MN", 2)}
-
-
-def rounded_down(credit: float) -> str:
-    """A credit with two digits, never rounded up and never over 1."""
-    return f"{math.floor(min(credit, 1.0) * 100 + 1e-9) / 100:.2f}"
 
 
 def credit_cell(worth: BaseWorth) -> str:
@@ -38,8 +33,8 @@ def credit_cell(worth: BaseWorth) -> str:
 
 
 def _range(at: CreditAt) -> str:
-    span = f"{rounded_down(at.lowest)}-{rounded_down(at.greatest.credit)}"
-    return f"{rounded_down(at.credit)} ({span})"
+    span = f"{credit_text(at.lowest)}-{credit_text(at.greatest.credit)}"
+    return f"{credit_text(at.credit)} ({span})"
 
 
 def worth_text(worth: BaseWorth, units: UnitSystem) -> str:
@@ -78,7 +73,7 @@ def _share_lines(assured: AssuredShare | None) -> list[str]:
 def _place_lines(worth: BaseWorth, units: UnitSystem) -> list[str]:
     place = worth.next_place
     if isinstance(place, NextSounding):
-        where = f"r {show(place.r_m, *_LENGTH[units])}, {place.angle_deg:.0f} deg from upstation"
+        where = f"r {show(place.r_m, *LENGTH[units])}, {place.angle_deg:.0f} deg from upstation"
         return [f"the next sounding tells most at {where} (by {place.reason})"]
     if isinstance(place, Settled):
         return [place.why]
@@ -88,11 +83,11 @@ def _place_lines(worth: BaseWorth, units: UnitSystem) -> list[str]:
 def _credit_table(credit: Credit, units: UnitSystem) -> str:
     rows = [
         [
-            f"{name}, {show(each.displacement_m, *_LENGTH[units])}",
-            rounded_down(each.lowest),
-            rounded_down(each.credit),
-            rounded_down(each.greatest.credit),
-            "-" if each.maps is None else rounded_down(each.maps.low),
+            f"{name}, {show(each.displacement_m, *LENGTH[units])}",
+            credit_text(each.lowest),
+            credit_text(each.credit),
+            credit_text(each.greatest.credit),
+            "-" if each.maps is None else credit_text(each.maps.low),
             show(each.clean_mn, *_FORCE[units]),
             show(each.as_built_mn, *_FORCE[units]),
         ]
@@ -119,7 +114,7 @@ def _stake_lines(worth: BaseWorth, units: UnitSystem) -> list[str]:
     if worth.demand is not None:
         reached = worth.demand.from_head_m
         said = (
-            "not reached" if reached is None else f"reached from {show(reached, *_LENGTH[units])} at the head"
+            "not reached" if reached is None else f"reached from {show(reached, *LENGTH[units])} at the head"
         )
         lines.append(f"demand {show(worth.demand.demand_mn, *force)}, factored and as built: {said}")
     return lines

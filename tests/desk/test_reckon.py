@@ -17,8 +17,9 @@ from fieldapp.cli import DONE, NOT_AS_ASKED, REFUSED, run
 from fieldapp.desk.plain_text import to_json
 from fieldapp.desk.reckon import Reckoned, reckon
 from fieldapp.desk.reckon_json import reckon_json
-from fieldapp.desk.reckon_show import percent, ratio
+from fieldapp.desk.reckon_show import percent
 from fieldapp.desk.reckon_text import reckon_text
+from reports.worth_words import credit_text
 
 SAMPLES = Path(__file__).parents[2] / "sample_logs" / "reckon"
 # B = 1.5 m, E_m = 600 MPa, nu = 0.25, q_N = 10 MPa at 75 mm: the base of the reference results
@@ -262,7 +263,7 @@ def test_a_base_alone_gives_what_it_can_and_names_the_rest(answer: Any) -> None:
 
 
 def test_credits_are_rounded_down_and_never_over_one() -> None:
-    assert [ratio(each) for each in (0.996, 0.9999999, 1.0, 1.0000001, 0.29, 0.0)] == [
+    assert [credit_text(each) for each in (0.996, 0.9999999, 1.0, 1.0000001, 0.29, 0.0)] == [
         "0.99", "0.99", "1.00", "1.00", "0.29", "0.00",
     ]  # fmt: skip
     assert percent(0.49999) == "49.9 %"

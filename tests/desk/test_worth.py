@@ -25,10 +25,11 @@ from fieldapp.desk.papers import log_facts
 from fieldapp.desk.typed_logs import add_logs, read_logs
 from fieldapp.desk.workplace import Workplace, open_project
 from fieldapp.desk.worth import BaseWorth, base_worth
-from fieldapp.desk.worth_text import rounded_down, worth_text
+from fieldapp.desk.worth_text import worth_text
 from fieldapp.fluid.forecast import Forecast
 from fieldapp.record.acceptance import Applies
 from fieldapp.record.words import UnitSystem
+from reports.worth_words import credit_text
 from tests.desk.conftest import SiteClock
 
 
@@ -114,7 +115,7 @@ def test_displacements_are_those_of_the_designer(worths: dict[str, BaseWorth]) -
 
 
 def test_credits_are_rounded_down() -> None:
-    assert [rounded_down(each) for each in (0.999, 1.0, 0.5, 0.4999)] == ["0.99", "1.00", "0.50", "0.49"]
+    assert [credit_text(each) for each in (0.999, 1.0, 0.5, 0.4999)] == ["0.99", "1.00", "0.50", "0.49"]
 
 
 def test_a_forecast_never_falls_and_is_held_against_what_came(larkwater: Workplace) -> None:
