@@ -23,6 +23,7 @@ from fieldapp.criteria.finding import Finding, Outcome, ReleaseState, ReleaseSta
 from fieldapp.criteria.phrasing import clock, sentence
 from fieldapp.criteria.roles import made_by
 from fieldapp.criteria.rules import OPEN_HOLE_RULES, apply, look_at
+from fieldapp.record.attesting import ATTESTING
 from fieldapp.record.concrete import ConcreteStarted
 from fieldapp.record.decisions import DECISIONS, Hold, Release, Withdrawal
 from fieldapp.record.entry import Entry
@@ -33,6 +34,7 @@ from fieldapp.record.words import Role
 
 Decision: TypeAlias = Line[Release] | Line[Hold] | Line[Withdrawal]
 
+_NOT_SEEN: Final = (*DECISIONS, *ATTESTING)  # they observe nothing
 _BADNESS: Final = {Outcome.MET: 0, Outcome.NOT_ASKED: 0, Outcome.NOT_SHOWN: 1, Outcome.NOT_MET: 2}
 
 
@@ -144,7 +146,7 @@ def _broken_by(
     started = concrete_line(shaft)
     cut = started.original.order if started else None
     up_to_now = [each for each in everything if cut is None or each.order < cut]
-    if all(isinstance(each.values, DECISIONS) or saw(release.basis, each) for each in up_to_now):
+    if all(isinstance(each.values, _NOT_SEEN) or saw(release.basis, each) for each in up_to_now):
         return ""  # nothing was observed since
     then = _found(project.id, shaft.id, [each for each in everything if saw(release.basis, each)], moment)
     if now is None or started:

@@ -14,6 +14,7 @@ from typing import Final, TypeAlias
 from fieldapp.criteria.finding import Finding, ReleaseState
 from fieldapp.criteria.findings import findings_and_release
 from fieldapp.criteria.standing import base_standing
+from fieldapp.record.attesting import SILENT
 from fieldapp.record.cleaning import CleanoutPass, SoundingRound
 from fieldapp.record.column import FluidTest, HeadReading
 from fieldapp.record.entry import Entry
@@ -244,4 +245,5 @@ def _timeline_rows(project: ProjectRecord, shaft: str | None, lines: tuple[Line[
             **_became(each),
         }
         for each in lines
+        if not isinstance(each.values, SILENT)
     ]

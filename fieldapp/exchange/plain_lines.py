@@ -17,7 +17,7 @@ from fieldapp.exchange.plain_problem import Faults
 from fieldapp.exchange.plain_times import TIME, Ground, read_day, read_moment, read_zone
 from fieldapp.exchange.plain_words import one_of
 from fieldapp.record.entry import check_name
-from fieldapp.record.kinds import KINDS
+from fieldapp.record.kinds import TYPED_KINDS
 from fieldapp.record.reading import Impossible, check_text
 
 MOST_BYTES: Final = 2_000_000
@@ -170,14 +170,14 @@ def _kind_and_shaft(title: str) -> tuple[str, str | None]:
     words = title.split()
     for count in range(len(words), 0, -1):
         kind, before = " ".join(words[-count:]).lower(), words[:-count]
-        if kind not in KINDS:
+        if kind not in TYPED_KINDS:
             continue
         if not before:
             return kind, None
         if before[0].lower() == "shaft" and len(before) > 1:
             check_name("shaft", " ".join(before[1:]))
             return kind, " ".join(before[1:])
-    raise Impossible("kind", title or "nothing", f"one of {one_of(title, KINDS)}")
+    raise Impossible("kind", title or "nothing", f"one of {one_of(title, TYPED_KINDS)}")
 
 
 def _labels(kind: str, labels: list[str]) -> tuple[str, str]:

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from fieldapp.record.attesting import StretchSigned
 from fieldapp.record.entry import ChainHead, Entry, hash_of
 
 
@@ -69,6 +70,9 @@ def _breaks_in_chain(chain: list[Entry]) -> Iterable[Break]:
             )
         if hash_of(each.sealed) != each.hash:
             yield Break(each.device, each.seq, "its bytes are not those of its hash")
+        signed = each.values
+        if isinstance(signed, StretchSigned) and (signed.seq, signed.hash) != (head.seq, head.hash):
+            yield Break(each.device, each.seq, "it signs another place than the entry before it")
         if each.stamp <= stamp:
             yield Break(each.device, each.seq, "its stamp does not rise")
         head, stamp = ChainHead(each.device, each.seq, each.hash), each.stamp

@@ -22,7 +22,9 @@ Json: TypeAlias = bool | int | str | list["Json"] | dict[str, "Json"] | None
 
 # (kind, from version) -> the values one version on.  Old entries are lifted while reading, never rewritten.
 Lift: TypeAlias = Callable[[dict[str, Json]], dict[str, Json]]
-LIFTS: Final[dict[tuple[str, int], Lift]] = {}
+LIFTS: Final[dict[tuple[str, int], Lift]] = {
+    ("project set-up", 1): lambda body: body,  # version 2 added own_log_release and authority
+}
 
 
 class UnknownKind(ValueError):

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Generic, TypeVar
 
+from fieldapp.record.attesting import ATTESTING
 from fieldapp.record.decisions import DECISIONS, Amend, Strike
 from fieldapp.record.entry import Entry
 from fieldapp.record.kinds import Values
@@ -87,7 +88,7 @@ def waiting_changes(entries: Iterable[Entry]) -> tuple[Entry, ...]:
 
 
 def _line(original: Entry, changes: list[Entry]) -> Line[Values]:
-    if isinstance(original.values, (*DECISIONS, ProjectSetup)):
+    if isinstance(original.values, (*DECISIONS, *ATTESTING, ProjectSetup)):
         return Line(original, original.values, original.draft.observed_at, tuple(changes))
     heads = _heads(original, changes)
     if len(heads) > 1:

@@ -11,6 +11,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Final
 
+from fieldapp.record.attesting import ATTESTING, PaperSigned, Revocation
 from fieldapp.record.cleaning import CleanoutPass, SoundingRound
 from fieldapp.record.concrete import ConcreteStarted
 from fieldapp.record.decisions import DECISIONS, Amend, Release, Strike
@@ -67,6 +68,11 @@ def _who(project: ProjectRecord, draft: Draft) -> Iterator[Objection]:
         yield _no("unknown-person", "author", says, draft.author, f"somebody on the roster: {names}")
     elif new is not None and present is not None and _only_own_certificate(present, new, draft.author):
         return
+    elif isinstance(draft.values, PaperSigned) and draft.values.role not in person.roles:
+        says = f"{draft.author} is not {draft.values.role} on the roster, and cannot sign as that."
+        yield _no("other-role", "role", says, draft.values.role, " or ".join(person.roles))
+    elif isinstance(draft.values, Revocation) and draft.values.holder == draft.author:
+        return
     elif not may_make(draft.values.KIND, person.roles):
         able = " or ".join(sorted(MAY_MAKE[draft.values.KIND]))
         says = f"{draft.author} may not make a {draft.values.KIND}: that takes a {able}."
@@ -109,7 +115,7 @@ def _about_target(
         yield _no("unknown-entry", "target", says, values.target, "an entry of this shaft")
         return
     kind = target.original.kind
-    if isinstance(target.original.values, (*DECISIONS, ProjectSetup)):
+    if isinstance(target.original.values, (*DECISIONS, *ATTESTING, ProjectSetup)):
         says = f"A {kind} is not amended or struck; make a new one (a withdrawal takes a release back)."
         yield _no("decision", "target", says, kind, "an observation")
     setup = project.setup.values if project.setup else None

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from fieldapp.record.attesting import ATTESTING, Revocation
 from fieldapp.record.decisions import (
     Amend,
     Disposition,
@@ -36,6 +37,8 @@ _OWN: Final[dict[str, frozenset[Role]]] = {
     Disposition.KIND: frozenset({Role.DESIGNER}),
     Amend.KIND: _EVERYBODY,
     Strike.KIND: _EVERYBODY,
+    **{each.KIND: _EVERYBODY for each in ATTESTING},
+    Revocation.KIND: _OFFICE,
 }
 
 # Amending and striking are for everybody, but only what one may make oneself.

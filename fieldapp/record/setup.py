@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import ClassVar
+from typing import ClassVar, Final
 
 from fieldapp.record.acceptance import AcceptanceSet
 from fieldapp.record.reading import (
@@ -34,6 +34,8 @@ from fieldapp.record.words import (
     UnitSystem,
 )
 
+NAME_BYTES: Final = 64  # X.520, ub-common-name; signing libraries count bytes of UTF-8
+
 
 @dataclass(frozen=True, slots=True)
 class Person:
@@ -45,16 +47,24 @@ class Person:
 
     def __post_init__(self) -> None:
         check_text("person", self.name, 120)
+        if len(self.name.encode()) > NAME_BYTES:
+            raise Impossible(
+                "person", self.name, f"a name of at most {NAME_BYTES} bytes, as a certificate holds"
+            )
         if not self.roles:
             raise Impossible("roles", "", f"one or more roles for {self.name}")
 
 
 @dataclass(frozen=True, slots=True)
 class ProjectSetup:
-    """The project: its name, units, time zone, acceptance set, confidence asked, people."""
+    """The project: its name, units, time zone, acceptance set, confidence asked, people.
+
+    ``own_log_release`` lets somebody release on the log that he signed himself, and every report then says
+    so.  ``authority`` is the certificate (PEM text) of the project's authority, where there is one.
+    """
 
     KIND: ClassVar[str] = "project set-up"
-    VERSION: ClassVar[int] = 1
+    VERSION: ClassVar[int] = 2
 
     name: str
     units: UnitSystem
@@ -64,6 +74,8 @@ class ProjectSetup:
     confidence: Reading | None = maybe_ratio()
     structure_class: StructureClass = StructureClass.BRIDGE
     salinity: Salinity = Salinity.FRESH
+    own_log_release: bool = False
+    authority: str = ""
 
     def __post_init__(self) -> None:
         check_text("name", self.name, 120)

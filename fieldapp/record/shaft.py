@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TypeVar
 
+from fieldapp.record.attesting import ATTESTING
 from fieldapp.record.concrete import ConcreteStarted
 from fieldapp.record.decisions import Amend
 from fieldapp.record.entry import Entry
@@ -126,8 +127,11 @@ def project_record(project_id: str, entries: Iterable[Entry]) -> ProjectRecord:
 def with_entry(project: ProjectRecord, entry: Entry, entries: Iterable[Entry]) -> ProjectRecord:
     """The record with one more entry; ``entries`` are all, the new one among them.
 
-    Only the shaft that the entry is about is folded anew, or everything when it is about the project.
+    Only the shaft that the entry is about is folded anew, or everything when it is about the project; what
+    vouches for other entries touches no shaft.
     """
+    if isinstance(entry.values, ATTESTING):
+        return replace(project, lines=lines_of(each for each in entries if each.shaft is None))
     if entry.shaft is None:
         return project_record(entry.draft.project, entries)
     shafts = {**project.shafts, entry.shaft: shaft_record(entry.shaft, entries)}

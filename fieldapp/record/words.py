@@ -13,6 +13,12 @@ class Role(StrEnum):
     DESIGNER = "designer"
 
 
+class PaperKind(StrEnum):
+    """What a signed paper is."""
+
+    SHAFT_LOG = "shaft log"
+
+
 class Method(StrEnum):
     """How the hole is kept open."""
 

@@ -16,6 +16,7 @@ from typing import Self, TypeVar
 
 from sqlite_utils import Database
 
+from fieldapp.record.attesting import SILENT
 from fieldapp.record.entry import ChainHead, DamagedEntry, Draft, Entry, open_sealed
 from fieldapp.store import chains, entries, forms
 from fieldapp.store.atomic_file import sweep
@@ -172,9 +173,9 @@ class Journal:
         return self._write(work)
 
     def _refresh(self, database: Database, added: Sequence[Entry]) -> None:
-        if not added:
-            return
-        shafts = {each.shaft for each in added}
+        shafts = {each.shaft for each in added if not isinstance(each.values, SILENT)}
+        if not shafts:
+            return  # what vouches for entries changes no row
         touched = None if None in shafts else frozenset(each for each in shafts if each is not None)
         refresh(database, self._projector, touched)
 

@@ -8,10 +8,11 @@ from hypothesis import strategies as st
 
 from fieldapp.exchange.plain_entry import PlainDecision
 from fieldapp.exchange.plain_log import read_plain_log
+from fieldapp.exchange.plain_problem import PlainLogRefused
 from fieldapp.exchange.plain_setup import PlainSetup
 from fieldapp.record.column import FluidTest, HeadReading
 from fieldapp.record.decisions import Amend, Strike, Withdrawal
-from fieldapp.record.kinds import ALL, PROJECT_KINDS
+from fieldapp.record.kinds import ALL, PROJECT_KINDS, TYPED_KINDS
 from fieldapp.record.reading import Reading
 from fieldapp.record.setup import ProjectSetup
 from fieldapp.record.words import FluidStage
@@ -36,7 +37,11 @@ def test_there_is_an_example_of_every_kind():
 
 @pytest.mark.parametrize(
     "values",
-    [each for each in EXAMPLES if not isinstance(each, (*REFERRING, ProjectSetup))],
+    [
+        each
+        for each in EXAMPLES
+        if each.KIND in TYPED_KINDS and not isinstance(each, (*REFERRING, ProjectSetup))
+    ],
     ids=lambda each: each.KIND,
 )
 def test_an_entry_of_every_kind_comes_back_as_it_was_typed(values):
@@ -47,6 +52,12 @@ def test_an_entry_of_every_kind_comes_back_as_it_was_typed(values):
     assert entry.kind == values.KIND
     assert entry.shaft == (None if values.KIND in PROJECT_KINDS else "P1-1")
     assert entry.draft("larkwater", says).values == values
+
+
+@pytest.mark.parametrize("kind", sorted({each.KIND for each in ALL} - set(TYPED_KINDS)))
+def test_what_only_a_key_can_make_is_not_typed(kind):
+    with pytest.raises(PlainLogRefused, match="one of"):
+        read_plain_log(f"{HEAD}09:10  {kind}\n  seq  1\n", "typed.log")
 
 
 def test_a_project_set_up_waits_for_the_acceptance_set_that_it_names():

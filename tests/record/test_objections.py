@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 import pytest
 
+from fieldapp.record.attesting import PaperSigned, Revocation
 from fieldapp.record.cleaning import SoundingPoint, SoundingRound
 from fieldapp.record.column import FluidTest, HeadReading
 from fieldapp.record.decisions import Amend, Release, Strike
@@ -152,15 +153,31 @@ def test_who_may_make_which_entry_cell_by_cell(values: Values, role: Role) -> No
         "event", "fluid test", "head reading", "cleanout pass", "sounding round", "concrete started",
         "concrete finished", "as-built",
     }  # fmt: skip
-    everybody = {"note", "photo", "amend", "strike"}
-    office = everybody | {"project set-up", "shaft scheduled"}
+    everybody = {"note", "photo", "amend", "strike", "device key", "stretch signed"}
+    office = everybody | {"project set-up", "shaft scheduled", "revocation"}
     expected = {
-        Role.INSPECTOR: everybody | at_the_hole | {"log signed"},
+        Role.INSPECTOR: everybody | at_the_hole | {"log signed", "paper signed"},
         Role.RESIDENT_ENGINEER: office | at_the_hole | {"release", "hold", "withdrawal"},
         Role.DESIGNER: office | {"disposition"},
     }[role]
+    if isinstance(values, Revocation):
+        values = replace(values, holder="Designer")  # anybody may revoke a certificate of his own
     found = codes(person(role), draft(values, MORNING + timedelta(hours=1)), impossible=True)
     assert ("other-role" in found) is (values.KIND not in expected)
+
+
+@pytest.mark.parametrize("role", list(Role))
+@pytest.mark.parametrize("as_role", list(Role))
+def test_a_paper_is_signed_only_in_a_role_of_the_signer(role: Role, as_role: Role) -> None:
+    (paper,) = (each for each in EXAMPLES if isinstance(each, PaperSigned))
+    found = codes(person(role), draft(replace(paper, role=as_role)), impossible=True)
+    assert ("other-role" in found) is (role is not as_role)
+
+
+@pytest.mark.parametrize("role", list(Role))
+def test_everybody_may_revoke_a_certificate_of_his_own(role: Role) -> None:
+    (lost,) = (each for each in EXAMPLES if isinstance(each, Revocation))
+    assert codes(person(role), draft(replace(lost, holder="Inspector A")), impossible=True) == set()
 
 
 def test_nobody_gives_himself_a_role_but_everybody_may_pin_his_own_certificate() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta, timezone
 
 from fieldapp.record.acceptance import AcceptanceSet, Applies, Parameter
+from fieldapp.record.attesting import DeviceKey, PaperSigned, Revocation, StretchSigned
 from fieldapp.record.cleaning import CleanoutPass, SoundingPoint, SoundingRound
 from fieldapp.record.column import FluidTest, HeadReading
 from fieldapp.record.concrete import AsBuilt, ConcreteFinished, ConcreteStarted
@@ -51,6 +52,7 @@ from fieldapp.record.words import (
     InstrumentType,
     MakeUp,
     Method,
+    PaperKind,
     Role,
     RoundWhy,
     Seen,
@@ -191,4 +193,24 @@ EXAMPLES: tuple[Values, ...] = (
     ConcreteStarted(first_charge="plug in place", slump=Reading("8", "in")),
     ConcreteFinished(text="to cut-off", volume=Reading("62", "yd3")),
     AsBuilt(text="filed", tip_elevation=Reading("5043.1", "ft")),
+    DeviceKey(certificate="-----BEGIN CERTIFICATE-----\nMIIB\n-----END CERTIFICATE-----\n"),
+    StretchSigned(
+        seq=3,
+        hash=SOMETHING,
+        device_signature="30" * 71,
+        person_fingerprint=SOMETHING,
+        person_signature="30" * 70,
+    ),
+    PaperSigned(
+        paper=PaperKind.SHAFT_LOG,
+        about="P1-1",
+        file_name="p1-1-log.pdf",
+        file_digest=SOMETHING,
+        record_digest=SOMETHING,
+        field="Inspector",
+        role=Role.INSPECTOR,
+        fingerprint=SOMETHING,
+        drawn="0.1,0.2 0.3,0.25;0.5,0.5 0.6,0.4",
+    ),
+    Revocation(holder="Inspector A", fingerprint=SOMETHING, since=MORNING, why="tablet lost"),
 )
