@@ -1,6 +1,6 @@
 """Entries that vouch for others: a device's key, signed stretches of its chain, signed papers, revocations.
 
-They observe nothing about a shaft; what they sign is checked by whoever holds the certificates.  They are never amended or struck: a wrong one is answered by a new one.
+They observe nothing about a shaft; what they sign is checked by whoever holds the certificates.
 """
 
 from __future__ import annotations

@@ -1,0 +1,95 @@
+"""What the commands share: exit codes, the arguments for project, shaft and moment, and typed passphrases."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import Final
+
+DONE: Final = 0
+NOT_AS_ASKED: Final = 1
+REFUSED: Final = 2
+_FIRST_YEAR: Final = 1970
+_LAST_YEAR: Final = 2200
+
+Add = Callable[..., argparse.ArgumentParser]
+Act = Callable[[argparse.Namespace], int]
+
+
+def command(add: Add, name: str, act: Act, tells: str) -> argparse.ArgumentParser:
+    """A new command; ``tells`` is its line in the help."""
+    made = add(name, help=tells)
+    made.set_defaults(act=act)
+    return made
+
+
+def of_project(made: argparse.ArgumentParser) -> None:
+    """The command works on a project folder."""
+    made.add_argument("project", type=Path, help="the project folder")
+
+
+def of_shaft(made: argparse.ArgumentParser) -> None:
+    """The command works on one shaft of a project."""
+    of_project(made)
+    made.add_argument("shaft", help="the shaft, such as P1-1")
+
+
+def may_write_json(made: argparse.ArgumentParser) -> None:
+    """The command can answer another program."""
+    made.add_argument("--json", action="store_true", help="write JSON for another program")
+
+
+def may_look_back(made: argparse.ArgumentParser) -> None:
+    """The command can look at the record as it was."""
+    made.add_argument(
+        "--as-of",
+        metavar="TIME",
+        help="'last' (each shaft's latest entry) or a time such as 2026-05-12T14:00-06:00; default: now",
+    )
+
+
+def until(text: str | None) -> datetime | None:
+    """The moment up to which the record counts: that which the text names, else no end."""
+    return None if text is None or text == "last" else moment_from(text, "as-of")
+
+
+def moment(text: str | None, now: Callable[[], datetime]) -> datetime | None:
+    """None for 'last', the present moment when nothing is said, else the time that the text names.
+
+    Raises Impossible.
+    """
+    if text is None:
+        return now()
+    return None if text == "last" else moment_from(text, "as-of")
+
+
+def moment_from(text: str, name: str) -> datetime:
+    """A time with its offset, in the years 1970 to 2200.  Raises Impossible, naming the argument."""
+    from fieldapp.record.codec import read_time
+    from fieldapp.record.reading import Impossible
+
+    found = read_time(text, name)
+    if not _FIRST_YEAR <= found.year <= _LAST_YEAR:
+        raise Impossible(name, text, f"a year from {_FIRST_YEAR} to {_LAST_YEAR}")
+    return found
+
+
+def passphrase_of(person: str) -> str:
+    """The passphrase, typed unseen."""
+    from getpass import getpass
+
+    return getpass(f"Passphrase of {person}: ")
+
+
+def new_passphrase_of(person: str) -> str:
+    """A new passphrase, typed twice unseen.  Raises Impossible when the two differ."""
+    from getpass import getpass
+
+    from fieldapp.record.reading import Impossible
+
+    typed = getpass(f"New passphrase of {person} (10 characters or more, several words): ")
+    if getpass("The same again: ") != typed:
+        raise Impossible("passphrase", "two that differ", "the same passphrase twice; nothing was changed")
+    return typed
