@@ -34,6 +34,8 @@ from reports.facts import ShaftLogFacts
 
 ZONE = ZoneInfo("America/Denver")
 
+from tests.reports.story import Tape, facts_us, fluid_set, limit, plan_us, setup_us
+
 SI_PARAMETERS = (
     limit("mean_thickness_limit", "25", "mm"),
     limit("max_thickness_anywhere", "50", "mm"),
