@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from zoneinfo import ZoneInfo
 
 from fieldapp.criteria.finding import (
     BaseStanding,
@@ -31,9 +30,6 @@ from fieldapp.record.words import (
     UnitSystem,
 )
 from reports.facts import ShaftLogFacts
-
-ZONE = ZoneInfo("America/Denver")
-
 from tests.reports.story import Tape, facts_us, fluid_set, limit, plan_us, setup_us
 
 SI_PARAMETERS = (
