@@ -65,7 +65,8 @@ def release_text(release: ReleaseState, shown: Shown) -> str:
         parts.append(f"by {release.author}")
     text = " ".join(parts) + "."
     text += f" Reason: {release.reason.rstrip('.')}." if release.reason else ""
-    return text + (f" Conditions: {release.conditions.rstrip('.')}." if release.conditions else "")
+    text += f" Conditions: {release.conditions.rstrip('.')}." if release.conditions else ""
+    return " ".join([text, *release.remarks])
 
 
 def findings_table(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:

@@ -1,19 +1,30 @@
-"""Commands about paper: write the log of a shaft, signed or not."""
+"""Commands about paper: write the log of a shaft, sign it, sign it further, verify one."""
 
 from __future__ import annotations
 
 import argparse
+from contextlib import AbstractContextManager, nullcontext
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 from fieldapp.commands.asking import (
     DONE,
+    NOT_AS_ASKED,
     Add,
     command,
     may_look_back,
+    may_write_json,
     moment,
     of_project,
     passphrase_of,
     until,
 )
+from fieldapp.record.words import Role
+
+if TYPE_CHECKING:
+    from fieldapp.desk.paper import Paper, Pen
+    from fieldapp.desk.workplace import Workplace
 
 
 def add_commands(add: Add) -> None:
@@ -22,21 +33,82 @@ def add_commands(add: Add) -> None:
     of_project(report)
     report.add_argument("shaft", nargs="?", help="the shaft, such as P1-1; all shafts without it")
     may_look_back(report)
-    report.add_argument("--sign", metavar="PERSON", help="sign as this person; the passphrase is asked for")
+    report.add_argument("--sign", metavar="PERSON", help="certify as this inspector; the passphrase is asked")
+    sign = command(add, "sign", _sign, "sign a paper further: the resident engineer, then the designer")
+    of_project(sign)
+    sign.add_argument("file", type=Path, help="the signed PDF; the new one is written beside it")
+    sign.add_argument(
+        "--as", dest="person", metavar="PERSON", required=True, help="who signs; the passphrase is asked"
+    )
+    sign.add_argument(
+        "--role", choices=list(map(str, Role)), help="the role; default: the one whose turn it is"
+    )
+    sign.add_argument(
+        "--confirm", metavar="CODE", action="append", default=[], help="answer a question with yes"
+    )
+    verify = command(add, "verify", _verify, "verify a signed PDF, with the project or alone")
+    verify.add_argument("file", type=Path, help="the PDF")
+    verify.add_argument(
+        "--project", type=Path, metavar="FOLDER", help="the project that vouches for the signers"
+    )
+    may_write_json(verify)
 
 
 def _report(asked: argparse.Namespace) -> int:
     from fieldapp.desk.office import shaft_now
     from fieldapp.desk.papers import write_shaft_log
-    from fieldapp.desk.people import unlock_key
-    from fieldapp.desk.workplace import read_project
 
-    with read_project(asked.project, until(asked.as_of)) as place:
-        key = None
-        if asked.sign:
-            key = unlock_key(place, asked.sign, passphrase_of(asked.sign))
+    with _opened(asked) as opened:
+        pen = _pen(opened, asked.sign, Role.INSPECTOR) if asked.sign else None
+        place = replace(opened, until=until(asked.as_of), _record=None, _entries=()) if pen else opened
         for name in [asked.shaft] if asked.shaft else list(place.record().shafts):
             at = shaft_now(place, name, moment(asked.as_of, place.now)).at
-            paper = write_shaft_log(place, name, at, asked.sign or "command line", key)
-            print(f"{paper.path}{'' if paper.new else ' (was there already)'}")
+            paper = write_shaft_log(place, name, at, asked.sign or "command line", pen)
+            _tell(paper)
     return DONE
+
+
+def _opened(asked: argparse.Namespace) -> AbstractContextManager[Workplace]:
+    """The project for work when something is to be signed, else for looking only."""
+    from fieldapp.desk.workplace import open_project, read_project
+
+    return open_project(asked.project) if asked.sign else read_project(asked.project, until(asked.as_of))
+
+
+def _sign(asked: argparse.Namespace) -> int:
+    from fieldapp.desk.paper_signing import countersign, next_role
+    from fieldapp.desk.workplace import open_project
+
+    with open_project(asked.project) as place:
+        wanted = Role(asked.role) if asked.role else next_role(place, asked.file)
+        pen = _pen(place, asked.person, wanted or Role.DESIGNER)
+        _tell(countersign(place, asked.file, pen, tuple(asked.confirm)))
+    return DONE
+
+
+def _pen(place: Workplace, person: str, role: Role) -> Pen:
+    from fieldapp.desk.paper import Pen
+    from fieldapp.desk.people import unlock_key
+
+    return Pen(unlock_key(place, person, passphrase_of(person)), role)
+
+
+def _tell(paper: Paper) -> None:
+    print(f"{paper.path}{'' if paper.new else ' (was there already)'}")
+    if paper.note:
+        print(paper.note)
+
+
+def _verify(asked: argparse.Namespace) -> int:
+    from fieldapp.desk.clock import SystemClock
+    from fieldapp.desk.plain_text import to_json
+    from fieldapp.desk.verify_text import verdict_json, verdict_text
+    from fieldapp.desk.verifying import read_paper, verify_file
+    from fieldapp.desk.workplace import read_project
+    from fieldapp.identity.verification import Verdict
+
+    pdf = read_paper(asked.file)
+    with read_project(asked.project) if asked.project else nullcontext() as place:
+        found = verify_file(pdf, place, place.now() if place else SystemClock().now("UTC"))
+    print(to_json(verdict_json(found)) if asked.json else verdict_text(found))
+    return DONE if found.verdict is Verdict.VALID else NOT_AS_ASKED

@@ -112,7 +112,7 @@ def _show(asked: argparse.Namespace) -> int:
 def _check(asked: argparse.Namespace) -> int:
     from dataclasses import asdict
 
-    from fieldapp.desk.office import audit
+    from fieldapp.desk.audit import audit
     from fieldapp.desk.plain_text import audit_text, to_json
 
     found = audit(asked.project)

@@ -2,12 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from itertools import chain
 
 from fieldapp.record.decisions import Basis, Position
-from fieldapp.record.entry import Entry
-from fieldapp.record.shaft import ProjectRecord, ShaftRecord
+from fieldapp.record.entry import ChainHead, Entry
+from fieldapp.record.shaft import ProjectRecord, ShaftRecord, digest_of
+
+
+def basis_on(heads: Mapping[str, ChainHead], entries: Iterable[Entry], shaft: str | None) -> Basis:
+    """What a decision on a shaft rests on when it is made: the heads of all chains, the shaft's digest.
+
+    Raises Impossible when there is no chain yet.
+    """
+    positions = tuple(Position(each.device, each.seq) for _, each in sorted(heads.items()))
+    return Basis(positions, digest_of(each for each in entries if each.shaft == shaft))
 
 
 def entries_for(project: ProjectRecord, shaft: ShaftRecord) -> Iterator[Entry]:

@@ -15,6 +15,7 @@ from fieldapp.record.cleaning import SoundingRound
 from fieldapp.record.entry import Entry
 from fieldapp.record.hole import Event
 from fieldapp.record.setup import ShaftScheduled
+from fieldapp.record.shaft import ProjectRecord
 from fieldapp.record.words import Happening
 
 REACHED: Final = Requirement("base reached", Group.BASE, 20, "Drilling has come to the base.")
@@ -80,7 +81,7 @@ def _steps_back(look: Look) -> Iterator[Entry]:
     chains: dict[str, list[Entry]] = defaultdict(list)
     for each in look.shaft.entries:
         chains[each.device].append(each)
-    corrected = _corrections(look)
+    corrected = corrections(look.project)
     for device, chain in sorted(chains.items()):
         before: Entry | None = None
         for each in sorted(chain, key=lambda entry: entry.seq):
@@ -92,10 +93,10 @@ def _steps_back(look: Look) -> Iterator[Entry]:
                 before = each
 
 
-def _corrections(look: Look) -> dict[str, list[int]]:
+def corrections(project: ProjectRecord) -> dict[str, list[int]]:
     """Numbers of the entries by which a device said that its clock was corrected, on any shaft."""
     found: dict[str, list[int]] = defaultdict(list)
-    for shaft in look.project.shafts.values():
+    for shaft in project.shafts.values():
         for each in shaft.of(Event):
             if each.values.what is Happening.CLOCK_CORRECTED:
                 found[each.original.device].append(each.original.seq)

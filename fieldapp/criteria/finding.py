@@ -137,7 +137,11 @@ class BaseStanding:
 
 @dataclass(frozen=True, slots=True)
 class ReleaseState:
-    """The decision on concrete: status, until when, why it lapsed, its conditions, the entry that made it."""
+    """The decision on concrete: status, until when, why it lapsed, its conditions, the entry that made it.
+
+    ``remarks`` are sentences about a release that stay with it wherever it is shown: that it is on the
+    author's own log, and what it passes over.
+    """
 
     status: ReleaseStatus
     until: datetime | None = None
@@ -145,3 +149,4 @@ class ReleaseState:
     conditions: str = ""
     entry: str = ""
     author: str = ""
+    remarks: tuple[str, ...] = ()

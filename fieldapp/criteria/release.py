@@ -1,40 +1,45 @@
 """The decision on concrete, and whether it still holds.
 
-The last decision in the order of folding stands.  A release lapses when its time is over, and at once when
-new evidence matters: when any requirement comes out worse with the journal as it is now than with the
-journal at the positions that the release rests on.  Both are looked at from the same moment, the present
-one, so that the passing of time alone (a reading that grows old in both) makes nothing lapse but ``until``.
-Once concrete has started the moment is its start, and the journal is cut at the entry that says so:
-what was recorded later cannot make a release lapse that held when concrete started.
+The last decision in the order of folding stands.  A release lapses when its time is over, by itself or by the
+acceptance set at its basis, and at once when new evidence matters: when any requirement comes out worse with
+the journal as it is now than with the journal at the positions that the release rests on.  Both are looked
+at from the same moment, the present one, so that the passing of time alone makes nothing lapse but the end of
+its time.  The present is never earlier than what the journal has recorded: a clock that is set back extends
+no release.  Once concrete has started the moment is its start, and the journal is cut at the entry that says
+so: what was recorded later cannot make a release lapse that held when concrete started.
 
 Only decisions of somebody who was resident engineer on the roster when deciding count.  Two of them that do
-not know of each other leave concrete on hold until the engineer decides again.  So does a release that rests
-on entries that the journal does not have, or that passes over something not met or not shown without the
-reason that the acceptance set asks for: it never was a release, so it is held, not lapsed.
+not know of each other leave concrete on hold until the engineer decides again.  So does a release without
+ground: it never was a release, so it is held, not lapsed.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Final, TypeAlias
 
-from fieldapp.criteria.basis import entries_for, not_in_journal, saw
+from fieldapp.criteria import evidence_rules
+from fieldapp.criteria.basis import entries_for, saw
+from fieldapp.criteria.evidence_rules import CLOCK_SLACK, corrections
 from fieldapp.criteria.finding import Finding, Outcome, ReleaseState, ReleaseStatus
+from fieldapp.criteria.look import Look
 from fieldapp.criteria.phrasing import clock, sentence
+from fieldapp.criteria.release_ground import Ground, ground_of, look_on
 from fieldapp.criteria.roles import made_by
-from fieldapp.criteria.rules import OPEN_HOLE_RULES, apply, look_at
-from fieldapp.record.attesting import ATTESTING
+from fieldapp.criteria.rules import OPEN_HOLE_RULES, Rule, apply, look_at
+from fieldapp.record.attesting import SILENT
 from fieldapp.record.concrete import ConcreteStarted
 from fieldapp.record.decisions import DECISIONS, Hold, Release, Withdrawal
 from fieldapp.record.entry import Entry
-from fieldapp.record.fold import Line, in_order
+from fieldapp.record.fold import Line
 from fieldapp.record.kinds import Values
-from fieldapp.record.shaft import ProjectRecord, ShaftRecord, project_record
+from fieldapp.record.shaft import ProjectRecord, ShaftRecord
 from fieldapp.record.words import Role
 
 Decision: TypeAlias = Line[Release] | Line[Hold] | Line[Withdrawal]
 
-_NOT_SEEN: Final = (*DECISIONS, *ATTESTING)  # they observe nothing
+_NOT_SEEN: Final = (*DECISIONS, *SILENT)  # they observe nothing
 _BADNESS: Final = {Outcome.MET: 0, Outcome.NOT_ASKED: 0, Outcome.NOT_SHOWN: 1, Outcome.NOT_MET: 2}
 
 
@@ -45,7 +50,7 @@ def release_state(
 
     ``now`` are the findings of the open-hole rules at that moment, where they are worked out already.
     """
-    heads = _heads(_decisions(project, shaft))
+    heads = _heads(_decisions(project, shaft, at))
     if not heads:
         return ReleaseState(ReleaseStatus.NONE)
     last = heads[-1]
@@ -64,47 +69,84 @@ def release_state(
 
 
 def _released(
-    project: ProjectRecord, shaft: ShaftRecord, at: datetime, line: Decision, now: tuple[Finding, ...] | None
+    project: ProjectRecord,
+    shaft: ShaftRecord,
+    at: datetime,
+    line: Line[Release],
+    now: tuple[Finding, ...] | None,
 ) -> ReleaseState:
-    release = line.values
-    assert isinstance(release, Release)
-    until = _until(project, shaft, line, release)
+    ground = ground_of(project, shaft, line)
+    if ground.unfounded:
+        reason = ground.unfounded
+        return ReleaseState(ReleaseStatus.HELD, reason=reason, entry=line.id, author=_author(line))
     start = shaft.concrete_started_at
-    moment = start or at
-    unfounded = _unfounded(project, shaft, line, release)
-    if unfounded:
-        return ReleaseState(ReleaseStatus.HELD, reason=unfounded, entry=line.id, author=_author(line))
-    reason = ""
-    if moment > until:
-        reason = f"The release ended at {clock(until)}."
+    moment = moment_of(project, shaft, at)
+    if moment > ground.until:
+        reason = _ended(ground, moment, start or at)
     elif start is not None and line.observed_at > start:
         reason = f"The release of {clock(line.observed_at)} came after concrete had started."
     else:
-        reason = _broken_by(project, shaft, moment, release, now)
+        known = now if moment == at else None
+        reason = _broken_by(project, shaft, moment, (line.values, ground.seen, known))
     status = ReleaseStatus.LAPSED if reason else ReleaseStatus.RELEASED
-    return ReleaseState(status, until, reason, release.conditions, line.id, _author(line))
+    return ReleaseState(
+        status, ground.until, reason, line.values.conditions, line.id, _author(line), ground.remarks
+    )
 
 
-def _until(project: ProjectRecord, shaft: ShaftRecord, line: Decision, release: Release) -> datetime:
-    """The time on the release, or the longest that the acceptance set lets one hold, if that is sooner."""
-    look = look_at(project, shaft, release.until)
-    longest = look.number("release_valid_for") if look else None
-    if longest is None:
-        return release.until
-    return min(release.until, line.observed_at + timedelta(seconds=float(longest)))
+def _ended(ground: Ground, moment: datetime, said: datetime) -> str:
+    """Why a release is over by time, and by which clock where the one at hand says something earlier."""
+    parts = [f"The release ended at {clock(ground.until)}.", ground.why]
+    if said < moment:
+        parts.append(f"The journal goes on to {clock(moment)}: a clock that says {clock(said)} is behind.")
+    return " ".join(each for each in parts if each)
 
 
-def _decisions(project: ProjectRecord, shaft: ShaftRecord) -> list[Decision]:
-    """Decisions by a resident engineer, in the order of folding, up to the start of concrete."""
+def moment_of(project: ProjectRecord, shaft: ShaftRecord, at: datetime) -> datetime:
+    """The moment that a release is judged from: ``at`` or the start of concrete, or later by the journal.
+
+    While the hole is open it is never earlier than the last entry of the shaft was recorded; with concrete
+    in, never earlier than what the same device had recorded of the shaft before.  What a device recorded
+    before an event "clock corrected" proves nothing.
+    """
     started = concrete_line(shaft)
+    corrected = corrections(project)
+    proves = [
+        each for each in shaft.entries if not any(seq >= each.seq for seq in corrected.get(each.device, ()))
+    ]
+    if started is None:
+        return max((at, *(each.draft.recorded_at.astimezone(at.tzinfo) for each in proves)))
+    start = shaft.concrete_started_at or at
+    mine = started.original
+    before = [each.draft.recorded_at for each in proves if each.device == mine.device and each.seq < mine.seq]
+    latest = max(before, default=start)
+    return max(start, latest) if latest > mine.draft.recorded_at + CLOCK_SLACK else start
+
+
+def _decisions(project: ProjectRecord, shaft: ShaftRecord, at: datetime) -> list[Decision]:
+    """Decisions by a resident engineer, in the order of folding, up to the start of concrete."""
+    moment = moment_of(project, shaft, at)
     found: list[Decision] = []
     for each in shaft.lines:
-        if not each.counts or (started and each.original.order > started.original.order):
+        if not each.counts or not _stood_then(shaft, each.original, moment):
             continue
         decides = isinstance(each.values, Release | Hold | Withdrawal)
         if decides and made_by(project, each, Role.RESIDENT_ENGINEER):
             found.append(each)  # type: ignore[arg-type]  # narrowed by its values
     return found
+
+
+def _stood_then(shaft: ShaftRecord, entry: Entry, moment: datetime) -> bool:
+    """Whether an entry was in the record when concrete started; every entry is, while the hole is open.
+
+    It stands before the entry that says so, and was not recorded later: a device that was not in touch can
+    come before it in the order of folding with what it recorded after.  Its clock may be off by 5 min.
+    """
+    started = concrete_line(shaft)
+    if started is None:
+        return True
+    slack = timedelta(0) if entry.device == started.original.device else CLOCK_SLACK
+    return entry.order < started.original.order and entry.draft.recorded_at <= moment + slack
 
 
 def _author(line: Line[Values] | Decision) -> str:
@@ -138,19 +180,21 @@ def _broken_by(
     project: ProjectRecord,
     shaft: ShaftRecord,
     moment: datetime,
-    release: Release,
-    now: tuple[Finding, ...] | None,
+    judged: tuple[Release, Look | None, tuple[Finding, ...] | None],
 ) -> str:
     """The requirement that new evidence made worse, in words; empty when none did."""
-    everything = list(entries_for(project, shaft))
+    release, seen, now = judged
     started = concrete_line(shaft)
-    cut = started.original.order if started else None
-    up_to_now = [each for each in everything if cut is None or each.order < cut]
-    if all(isinstance(each.values, _NOT_SEEN) or saw(release.basis, each) for each in up_to_now):
-        return ""  # nothing was observed since
-    then = _found(project.id, shaft.id, [each for each in everything if saw(release.basis, each)], moment)
-    if now is None or started:
-        now = _found(project.id, shaft.id, up_to_now, moment)
+    up_to_now = [each for each in entries_for(project, shaft) if _stood_then(shaft, each, moment)]
+    nothing_new = all(isinstance(each.values, _NOT_SEEN) or saw(release.basis, each) for each in up_to_now)
+    # Decisions observe nothing, but what they were recorded at can show that a clock was set back.
+    rules: tuple[Rule, ...] = (evidence_rules.clocks,) if nothing_new else OPEN_HOLE_RULES
+    then = apply(rules, replace(seen, at=moment)) if seen else ()
+    if now is None or started or nothing_new:
+        look = (
+            look_on(project.id, shaft.id, up_to_now, moment) if started else look_at(project, shaft, moment)
+        )
+        now = apply(rules, look) if look else ()
     before = {each.requirement: each for each in then}
     worse = [each for each in now if _is_worse(before.get(each.requirement), each)]
     if not worse:
@@ -159,33 +203,6 @@ def _broken_by(
     return f"{sentence(first.requirement)}: {first.says}"
 
 
-def _unfounded(project: ProjectRecord, shaft: ShaftRecord, line: Decision, release: Release) -> str:
-    """Why a release does not count at all; empty when it does.
-
-    It rests on entries that are not in the journal, or it passes over something not met or not shown
-    without the reason that the acceptance set asks for.
-    """
-    missing = not_in_journal(project, shaft, release.basis)
-    if missing:
-        return f"The release rests on something that the journal does not have: {missing}."
-    look = look_at(project, shaft, line.observed_at)
-    if look is None or look.words("override_reason_required") != ("yes",) or release.reason.strip():
-        return ""
-    seen = [each for each in entries_for(project, shaft) if saw(release.basis, each)]
-    then = _found(project.id, shaft.id, seen, line.observed_at)
-    against = [each for each in then if each.outcome in {Outcome.NOT_MET, Outcome.NOT_SHOWN}]
-    if not against:
-        return ""
-    return f"Released without the reason that is asked for: {max(against, key=lambda each: each.weight).says}"
-
-
 def _is_worse(before: Finding | None, now: Finding) -> bool:
     """Worse than it was; a requirement that had no answer then counts as met then."""
     return _BADNESS[now.outcome] > (_BADNESS[before.outcome] if before is not None else 0)
-
-
-def _found(project_id: str, shaft_id: str, entries: list[Entry], moment: datetime) -> tuple[Finding, ...]:
-    record = project_record(project_id, in_order(entries))
-    mine = record.shaft(shaft_id)
-    look = look_at(record, mine, moment) if mine else None
-    return apply(OPEN_HOLE_RULES, look) if look else ()

@@ -11,6 +11,7 @@ from typing import Final, TypeAlias
 
 from fieldapp.criteria import (
     adopted_rules,
+    attesting_rules,
     base_rules,
     evidence_rules,
     firm_rules,
@@ -79,6 +80,7 @@ OPEN_HOLE_RULES: Final[tuple[Rule, ...]] = (
     evidence_rules.amendments_settled,
     late_rules.late_entries,
     evidence_rules.clocks,
+    attesting_rules.revoked_devices_settled,
     geometry_rules.plan_offset,
     geometry_rules.plumbness,
     geometry_rules.tip_elevation,
@@ -91,6 +93,7 @@ OPEN_HOLE_REQUIREMENTS: Final = (
     *adopted_rules.REQUIREMENTS,
     *evidence_rules.REQUIREMENTS,
     *late_rules.REQUIREMENTS,
+    *attesting_rules.REQUIREMENTS,
     *base_rules.REQUIREMENTS,
     *ground_rules.REQUIREMENTS,
     *head_rules.REQUIREMENTS,

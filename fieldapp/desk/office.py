@@ -1,4 +1,4 @@
-"""What the office asks: begin a project folder, list shafts, audit it, back it up."""
+"""What the office asks: begin a project folder, list its shafts, back it up."""
 
 from __future__ import annotations
 
@@ -10,13 +10,12 @@ from pathlib import Path
 from fieldapp.criteria.finding import BaseStanding, Finding, Outcome, ReleaseState
 from fieldapp.criteria.findings import findings_and_release
 from fieldapp.criteria.standing import base_standing, disposition_of
-from fieldapp.desk.projector import Rows, as_of
+from fieldapp.desk.projector import as_of
 from fieldapp.desk.workplace import Workplace
 from fieldapp.record.reading import Impossible
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord
 from fieldapp.record.words import Decision
 from fieldapp.store.backup import BackedUp, back_up
-from fieldapp.store.checking import StoreFinding, check_store
 from fieldapp.store.opening import create_store
 from fieldapp.store.problems import AlreadyThere
 
@@ -77,11 +76,6 @@ def _credit(project: ProjectRecord, shaft: ShaftRecord) -> str:
     if said.decision is Decision.REDUCED_CREDIT:
         return f"{said.credit} at {said.displacement}"
     return str(said.decision)
-
-
-def audit(folder: Path) -> tuple[StoreFinding, ...]:
-    """Everything that can be checked of a project folder: file, chains, pictures, read tables."""
-    return check_store(folder, Rows())
 
 
 def save_backup(folder: Path, target: Path) -> BackedUp:

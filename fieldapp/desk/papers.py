@@ -6,40 +6,30 @@ digest, so a log is written once for each state of the record; a log that exists
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
-from typing import Final
 
 from fieldapp.base.curve_band import CurveBand, band_displacements_m, curve_band
 from fieldapp.desk.looking import NotOpen
 from fieldapp.desk.office import shaft_now
 from fieldapp.desk.outlook import base_outlook
+from fieldapp.desk.paper import CLOSING_FIELD, Paper, Pen
+from fieldapp.desk.paper_journal import FILE_NAME, MIME_TYPE, paper_journal, written
 from fieldapp.desk.presets import cautions
 from fieldapp.desk.workplace import Workplace, file_name_of
 from fieldapp.desk.worth import BaseWorth, base_worth
-from fieldapp.identity.keys import UnlockedKey
-from fieldapp.record.chain import heads_of
+from fieldapp.identity.sign_request import FieldPlace
 from fieldapp.record.cleaning import CleanoutPass
 from fieldapp.record.shaft import ShaftRecord
-from fieldapp.record.words import CleanoutMethod, Method, Role
+from fieldapp.record.words import CleanoutMethod, Method
 from fieldapp.store.atomic_file import save_bytes
 from fieldapp.units import OutOfRange
 from reports.facts import Report, ShaftLogFacts
 from reports.shaft_log import shaft_log
 from reports.worth_facts import ForecastHeld, OutlookFacts, WorthFacts
 
-MEANING: Final = "Inspector: recorded as seen"
-CLOSING_FIELD: Final = "Designer"
-
-
-@dataclass(frozen=True, slots=True)
-class Paper:
-    """A report on disk: where, whether it is signed, and whether it was made just now."""
-
-    path: Path
-    signed: bool
-    new: bool
+__all__ = ["Paper", "Pen", "log_facts", "states_of", "write_shaft_log"]
 
 
 def log_facts(place: Workplace, shaft_id: str, at: datetime, printed_by: str) -> ShaftLogFacts:
@@ -54,7 +44,7 @@ def log_facts(place: Workplace, shaft_id: str, at: datetime, printed_by: str) ->
         standing=now.standing,
         release=now.release,
         record_digest=shaft.digest,
-        heads=tuple(heads_of(place.entries()).values()),
+        heads=paper_journal(place.entries(), shaft_id, at).heads,
         printed_at=place.now(),
         printed_by=printed_by,
         cautions=cautions("shaft log", states_of(shaft)),
@@ -131,44 +121,55 @@ def states_of(shaft: ShaftRecord) -> frozenset[str]:
 
 
 def write_shaft_log(
-    place: Workplace, shaft_id: str, at: datetime, printed_by: str, key: UnlockedKey | None = None
+    place: Workplace, shaft_id: str, at: datetime, printed_by: str, pen: Pen | None = None
 ) -> Paper:
-    """Write the log of a shaft into the project's reports, signed when an unlocked key is given.
+    """Write the log of a shaft into the project's reports, with its journal attached.
 
-    Raises UnknownShaft, StoreProblem, IdentityProblem; an earlier log stays as it was.
+    With a pen it is certified by the inspector who holds it, and the journal says so; that takes a project
+    that is open for work.  A signed log that the journal does not name yet (the program died in between) is
+    taken up.
+
+    Raises UnknownShaft, Impossible, StoreProblem, IdentityProblem, Refused; an earlier log stays as it was.
     """
     digest = place.shaft(shaft_id).digest
-    state = "signed" if key is not None else "unsigned"
+    state = "signed" if pen is not None else "unsigned"
     name = f"{file_name_of(shaft_id)}-log-{at:%Y%m%d-%H%M}-{digest[:12]}-{state}.pdf"
     path = place.folder / "reports" / name
+    if pen is not None:
+        return _certified(place, shaft_id, at, path, pen)
     if path.exists():
-        return Paper(path, key is not None, new=False)
+        return Paper(path, signed=False, new=False)
     facts = log_facts(place, shaft_id, at, printed_by)
+    save_bytes(path, _with_journal(place, shaft_log(facts), facts, at))
+    return Paper(path, signed=False, new=True)
+
+
+def _certified(place: Workplace, shaft_id: str, at: datetime, path: Path, pen: Pen) -> Paper:
+    # slow to import, and only signing needs them
+    from fieldapp.desk.paper_signing import Turn, check_pen, sign_turn, take_up  # noqa: PLC0415
+    from fieldapp.identity.pdf_signing import prepare_fields  # noqa: PLC0415
+    from fieldapp.identity.signing_order import SHAFT_LOG_ORDER  # noqa: PLC0415
+
+    place.writer()
+    # who may sign is asked of the record as it is, also where the log is of an earlier moment
+    present = place if place.until is None else replace(place, until=None, _record=None, _entries=())
+    step = SHAFT_LOG_ORDER.steps[0]
+    turn = Turn(path, shaft_id, place.shaft(shaft_id).digest, step)
+    if path.exists():
+        return take_up(present, turn)
+    check_pen(present, pen)
+    facts = log_facts(place, shaft_id, at, pen.key.certificate.name)
     report = shaft_log(facts)
-    pdf = report.pdf if key is None else _signed(report, facts, key)
-    save_bytes(path, pdf)
-    return Paper(path, key is not None, new=True)
-
-
-def _signed(report: Report, facts: ShaftLogFacts, key: UnlockedKey) -> bytes:
-    from fieldapp.identity.pdf_signing import (  # noqa: PLC0415 - slow to import, and only signing needs it
-        FieldPlace,
-        SignRequest,
-        prepare_fields,
-        sign_pdf,
-    )
-    from fieldapp.identity.people import SignerIdentity  # noqa: PLC0415 - stands with the import above
-
     places = tuple(
         FieldPlace(each.name, each.page_index, each.box_pt, closes=each.name == CLOSING_FIELD)
         for each in report.fields
     )
-    request = SignRequest(
-        field_name="Inspector",
-        signer=SignerIdentity(key.certificate.name, Role.INSPECTOR),
-        meaning=MEANING,
-        signed_at=facts.printed_at,
-        record_digest=facts.record_digest,
-        certify=True,
-    )
-    return sign_pdf(prepare_fields(report.pdf, places), request, key)
+    prepared = prepare_fields(_with_journal(place, report, facts, at), places)
+    return sign_turn(present, prepared, turn, pen)
+
+
+def _with_journal(place: Workplace, report: Report, facts: ShaftLogFacts, at: datetime) -> bytes:
+    from fieldapp.identity.attachments import AttachedFile, attach_file  # noqa: PLC0415 - slow to import
+
+    journal = paper_journal(place.entries(), facts.record.id, at, place.until)
+    return attach_file(report.pdf, AttachedFile(FILE_NAME, written(journal)), MIME_TYPE)

@@ -5,14 +5,18 @@ from __future__ import annotations
 import json
 import shutil
 from collections.abc import Callable, Mapping, Sequence
-from typing import Final, TextIO
+from typing import TYPE_CHECKING, Final, TextIO
 
 from tabulate import tabulate
 
 from fieldapp.criteria.finding import Finding, Outcome, ReleaseStatus
 from fieldapp.criteria.phrasing import clock
 from fieldapp.desk.office import ShaftNow
+from fieldapp.record.questions import Objection
 from fieldapp.store.checking import StoreFinding
+
+if TYPE_CHECKING:
+    from fieldapp.desk.engineer import ReleaseUntil
 
 _REASONS_SHOWN: Final = 4
 _LEAST_WIDTH: Final = 100
@@ -76,6 +80,7 @@ def findings_text(now: ShaftNow) -> str:
         f"base standing: {now.standing.standing}",
         f"next: {now.standing.next_step.says}",
         f"release: {_release(now)}",
+        *(f"* {each}" for each in now.release.remarks),
         f"record digest: {now.shaft.digest}",
         "",
     ]
@@ -100,6 +105,7 @@ def shaft_json(now: ShaftNow) -> dict[str, object]:
         "release": now.release.status,
         "release_until": now.release.until.isoformat() if now.release.until else None,
         "release_reason": now.release.reason,
+        "release_remarks": list(now.release.remarks),
         "base_credit": now.credit or None,
         "record_digest": now.shaft.digest,
         "reasons": [each.requirement for each in now.standing.reasons],
@@ -121,6 +127,30 @@ def _finding_json(each: Finding) -> dict[str, object]:
         "work": each.work,
         "entries": list(each.entries),
     }
+
+
+def limits_text(bounds: ReleaseUntil) -> str:
+    """Until when a release could hold: each limit with its moment, earliest first, and what is not told."""
+    rows = [[f"{each.until:%Y-%m-%d %H:%M:%S%z}", each.says] for each in bounds.limits]
+    lines = [str(tabulate(rows, tablefmt="plain", maxcolwidths=[26, 74]))] if rows else []
+    if not rows:
+        lines.append("Nothing in the acceptance set or the forecast limits a release in time.")
+    return "\n".join([*lines, *bounds.not_told])
+
+
+def limits_json(bounds: ReleaseUntil) -> dict[str, object]:
+    """The same for another program."""
+    limits = [
+        {"until": each.until.isoformat(), "requirement": each.requirement, "says": each.says}
+        for each in bounds.limits
+    ]
+    return {"limits": limits, "not_told": list(bounds.not_told)}
+
+
+def questions_text(found: Sequence[Objection]) -> str:
+    """What has to be confirmed before something is recorded, with the code to give for each."""
+    lines = [f"{each.says}\n  If it is meant, say it again with: --confirm {each.code}" for each in found]
+    return "\n".join([*lines, "Nothing was recorded."])
 
 
 def audit_text(found: Sequence[StoreFinding]) -> str:

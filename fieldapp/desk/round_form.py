@@ -1,31 +1,28 @@
-"""The form of a round of soundings: the proposed points, what is typed at each, and the entry made of it.
+"""The form of a round of soundings: which round it is, the proposed points, the unit of the tape.
 
-The half-typed form is a plain mapping, so that it can be kept on disk after every point.
+A round that is there already gives the form to amend it, with the points where they were read.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Final
 
 from fieldapp.base.layout import proposed_layout
 from fieldapp.criteria.look import Look
-from fieldapp.criteria.phrasing import Phrases, Quantity
+from fieldapp.desk.entry_forms.amending import form_to_amend
 from fieldapp.desk.looking import NotOpen, look_at
-from fieldapp.desk.shaft_view import RoundView, rounds_of
 from fieldapp.desk.workplace import Workplace
 from fieldapp.record.cleaning import CleanoutPass, SoundingPoint, SoundingRound
-from fieldapp.record.entry import ChainHead, Draft, seal
 from fieldapp.record.fold import Line
 from fieldapp.record.reading import Reading
+from fieldapp.record.said import said
 from fieldapp.record.words import Happening, InstrumentType, RoundWhy, UnitSystem
 from fieldapp.units import show
 
-NOT_YET: Final = "not read yet"
 TAPES: Final = (InstrumentType.TAPE, InstrumentType.PROBE_ROD)
-
-Typed = Mapping[str, Mapping[str, str]]
+TAPE_UNITS: Final = ("ft-in", "ft", "m")
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +36,11 @@ class PointForm:
 
 @dataclass(frozen=True, slots=True)
 class RoundForm:
-    """A round to be made: number, reason, instrument, the points in order, the unit of the tape."""
+    """A round to be made: number, reason, instrument, the points in order, the unit of the tape.
+
+    ``units`` are all that a tape may be marked in.  ``place_unit`` is that of ``r``, up to ``radius_m``.
+    When amending, ``target`` is the entry, ``parents`` what the change follows, ``before`` what it says.
+    """
 
     number: int
     why: RoundWhy
@@ -47,21 +48,48 @@ class RoundForm:
     instrument: str
     points: tuple[PointForm, ...]
     unit: str
+    radius_m: Fraction
+    place_unit: str
+    units: tuple[str, ...] = TAPE_UNITS
+    target: str = ""
+    parents: tuple[str, ...] = ()
+    before: SoundingRound | None = None
 
     @property
     def title(self) -> str:
-        """``Round 2, after pass 4``."""
-        after = f" {self.after_pass}" if self.after_pass is not None else ""
-        return f"Round {self.number}, {self.why}{after}"
+        """``Round 2, after pass 4``, or ``Round 2, amended``."""
+        if self.target:
+            return said("Round {number}, amended", number=self.number)
+        if self.after_pass is None:
+            return said("Round {number}, {why}", number=self.number, why=self.why)
+        return said(
+            "Round {number}, {why} {after_pass}",
+            number=self.number,
+            why=self.why,
+            after_pass=self.after_pass,
+        )
+
+    def point(self, label: str) -> PointForm:
+        """The point of this label.  Raises KeyError."""
+        for each in self.points:
+            if each.label == label:
+                return each
+        raise KeyError(label)
 
 
 def round_form(place: Workplace, shaft_id: str) -> RoundForm:
     """The form for the next round.  Raises NotOpen before the base is reached or after concrete."""
     look = look_at(place, shaft_id)
     if look.concrete_in:
-        raise NotOpen(f"Concrete is in shaft {shaft_id}: its base cannot be sounded any more.")
+        raise NotOpen(
+            said("Concrete is in shaft {shaft}: its base cannot be sounded any more.", shaft=shaft_id)
+        )
     if look.base_depth is None:
-        raise NotOpen(f"Shaft {shaft_id} has not reached its base yet: record the drilled depth first.")
+        raise NotOpen(
+            said(
+                "Shaft {shaft} has not reached its base yet: record the drilled depth first.", shaft=shaft_id
+            )
+        )
     rounds = look.shaft.of(SoundingRound)
     why, after_pass = _why(look)
     us = look.setup.units is UnitSystem.US
@@ -71,47 +99,54 @@ def round_form(place: Workplace, shaft_id: str) -> RoundForm:
         after_pass=after_pass,
         instrument=_instrument(look, rounds),
         points=_points(look, us),
-        unit="ft-in" if us else "m",
+        unit=_unit(tuple(each.values for each in rounds), us),
+        radius_m=look.scheduled.diameter.si / 2,
+        place_unit="in" if us else "mm",
     )
 
 
-def thickness_text(place: Workplace, first_contact: str, firm: str, unit: str) -> str:
-    """Thickness of two typed depths in the project's units; ``not shown`` until both are there.
+def round_to_amend(place: Workplace, shaft_id: str, entry_id: str) -> RoundForm:
+    """The form of a round that is to be amended; ``round_entry.texts_now`` gives what it says.
 
-    Raises Impossible for a text that is no depth.
+    Raises NotOpen when there is no such round, or it was struck.
     """
-    if not first_contact or not firm:
-        return "not shown"
-    thickness = Reading(firm, unit).si - Reading(first_contact, unit).si
-    return Phrases(place.setup().units).say(Quantity.THICKNESS, thickness)
-
-
-def point_entry(point: PointForm, typed: Mapping[str, str], unit: str) -> SoundingPoint:
-    """One point as typed: ``first_contact`` and ``firm`` as depths, or ``no_reading``.  Raises Impossible."""
-    depths = {name: Reading(typed[name], unit) for name in ("first_contact", "firm") if typed.get(name)}
-    why = "" if depths else typed.get("no_reading") or NOT_YET
-    return SoundingPoint(point.label, point.r, point.angle, no_reading=why, **depths)
-
-
-def round_entry(form: RoundForm, typed: Typed) -> SoundingRound:
-    """The entry of a typed round; a point nobody typed says so and shows nothing.  Raises Impossible."""
-    return SoundingRound(
-        number=form.number,
-        why=form.why,
-        after_pass=form.after_pass,
-        instrument=form.instrument,
-        points=tuple(point_entry(each, typed.get(each.label, {}), form.unit) for each in form.points),
+    form, _ = form_to_amend(place, shaft_id, entry_id)
+    look = look_at(place, shaft_id)
+    line = next(each for each in look.shaft.lines if each.id == entry_id)
+    if not isinstance(line.values, SoundingRound):
+        raise NotOpen(said("The entry to be amended is no round of soundings."))
+    values, us = line.values, look.setup.units is UnitSystem.US
+    points = tuple(PointForm(each.label, *position_of(each)) for each in values.points)
+    return RoundForm(
+        number=values.number,
+        why=values.why,
+        after_pass=values.after_pass,
+        instrument=values.instrument,
+        points=points,
+        unit=_unit((values,), us),
+        radius_m=look.scheduled.diameter.si / 2,
+        place_unit="in" if us else "mm",
+        target=form.target,
+        parents=form.parents,
+        before=values,
     )
 
 
-def round_so_far(place: Workplace, shaft_id: str, form: RoundForm, typed: Typed) -> RoundView:
-    """A half-typed round on the base; its share, largest and mean stay not shown until all is read."""
-    look = look_at(place, shaft_id)
-    now = place.now()
-    values = round_entry(form, typed)
-    draft = Draft(place.clock.new_id(), place.project_id, shaft_id, values, now, now, "form")
-    (view,) = rounds_of(look.setup, look.scheduled, (Line(seal(draft, ChainHead("form"), 1), values, now),))
-    return view
+def position_of(point: SoundingPoint) -> tuple[Reading, Reading]:
+    """Radius and angle of a point that was recorded."""
+    assert point.r is not None
+    assert point.angle is not None
+    return point.r, point.angle
+
+
+def _unit(rounds: tuple[SoundingRound, ...], us: bool) -> str:
+    """As the tape of the last round was marked, else as is usual with the project's units."""
+    for made in reversed(rounds):
+        for point in made.points:
+            read = point.first_contact or point.firm
+            if read is not None and read.unit in TAPE_UNITS:
+                return read.unit
+    return "ft-in" if us else "m"
 
 
 def _why(look: Look) -> tuple[RoundWhy, int | None]:

@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from fieldapp.criteria.basis import basis_on
 from fieldapp.desk.office import begin_project
 from fieldapp.desk.presets import preset
 from fieldapp.desk.workplace import Workplace, open_project
@@ -20,12 +21,12 @@ from fieldapp.exchange.plain_log import load_plain_log
 from fieldapp.exchange.plain_problem import PlainLogRefused, PlainProblem
 from fieldapp.exchange.plain_setup import PlainSetup
 from fieldapp.record.chain import heads_of
-from fieldapp.record.decisions import Basis, Position
+from fieldapp.record.decisions import Basis
 from fieldapp.record.entry import ChainHead, Draft, Entry, seal
 from fieldapp.record.kinds import Values
 from fieldapp.record.objections import objections
 from fieldapp.record.reading import Impossible
-from fieldapp.record.shaft import digest_of, with_entry
+from fieldapp.record.shaft import with_entry
 from fieldapp.store.pictures import pictures_named_in, save_picture
 
 
@@ -191,9 +192,7 @@ class _Working:
         return plain.says
 
     def _basis(self, shaft: str | None) -> Basis:
-        mine = [each for each in self.entries if each.shaft == shaft]
-        positions = tuple(Position(each.device, each.seq) for _, each in sorted(self.heads.items()))
-        return Basis(positions, digest_of(mine))
+        return basis_on(self.heads, self.entries, shaft)
 
     def _place(self, device: str, draft: Draft) -> None:
         self.stamp += 1

@@ -1,4 +1,4 @@
-"""The files inside a PDF, taken out in bounded memory.
+"""The files inside a PDF: put in before anybody signs, taken out in bounded memory.
 
 Only what our papers use is read: plain or once-compressed files in the catalogue of embedded files.  A
 file with stacked filters, or one that unpacks to more than its limit, is refused before it fills the memory.
@@ -13,11 +13,15 @@ from dataclasses import dataclass
 from itertools import islice
 from typing import Any
 
+from pyhanko.pdf_utils.embed import EmbeddedFileObject, EmbeddedFileParams, FileSpec, embed_file
+from pyhanko.pdf_utils.generic import ArrayObject, pdf_name
 from pyhanko.pdf_utils.misc import PdfError
 from pyhanko.pdf_utils.reader import PdfFileReader
+from pyhanko.sign.fields import enumerate_sig_fields
 
-from fieldapp.identity.errors import UnreadableAttachment
+from fieldapp.identity.errors import FieldProblem, UnreadableAttachment
 from fieldapp.identity.pdf_layout import entry, read_layout, unreadable
+from fieldapp.identity.pdf_writing import repeatable_writer, written
 
 LARGEST_BYTES = 64 * 2**20
 MOST_FILES = 100
@@ -29,6 +33,49 @@ class AttachedFile:
 
     name: str
     data: bytes
+
+
+def attach_file(pdf: bytes, file: AttachedFile, mime_type: str) -> bytes:
+    """Put a file into a document that nobody has signed yet.
+
+    Parameters
+    ----------
+    pdf
+        The finished document, without signatures.
+    file
+        What to put in; its name should be plain letters.
+    mime_type
+        What it is, such as ``application/json``.
+
+    Returns
+    -------
+    bytes
+        The document with one added revision; `pdf` is its beginning.  The same input gives the same bytes.
+
+    Raises
+    ------
+    UnreadablePdf
+        The bytes are not a whole PDF.
+    FieldProblem
+        Somebody has signed the document already.
+    UnreadableAttachment
+        The document has a file of that name already.
+    """
+    writer = repeatable_writer(pdf, file.name.encode() + b"\0" + file.data)
+    if next(enumerate_sig_fields(writer.prev, filled_status=True), None) is not None:
+        raise FieldProblem("This document is signed already, so no file can be added. It was left as it was.")
+    if any(each.name == file.name for each in attached_files(pdf)):
+        raise _refused(f"has an attached file {file.name!r} already")
+    held = EmbeddedFileObject.from_file_data(
+        writer, data=file.data, mime_type=mime_type, params=EmbeddedFileParams(embed_checksum=False)
+    )
+    embed_file(writer, FileSpec(file_spec_string=file.name, file_name=file.name, embedded_data=held))
+    # pyHanko marks the file as the data of the document only in PDF 2.0, which our papers are not
+    reference = writer.root["/Names"]["/EmbeddedFiles"]["/Names"].raw_get(-1)
+    reference.get_object()["/AFRelationship"] = pdf_name("/Data")
+    writer.root["/AF"] = ArrayObject([*entry(writer.root, "/AF", ()), reference])
+    writer.update_root()  # type: ignore[no-untyped-call]  # pyHanko leaves this one untyped
+    return written(writer)
 
 
 def attached_files(pdf: bytes, largest_bytes: int = LARGEST_BYTES) -> tuple[AttachedFile, ...]:

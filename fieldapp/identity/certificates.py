@@ -7,6 +7,7 @@ arguments.  What it cannot read whole it refuses; it does not decide whom a proj
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -51,7 +52,10 @@ class Issuer:
 
 @dataclass(frozen=True, slots=True)
 class PersonCertificate:
-    """What a person's certificate says.  ``fingerprint`` is SHA-256 of the DER bytes, in hex."""
+    """What a person's certificate says.  ``fingerprint`` is SHA-256 of the DER bytes, in hex.
+
+    One that was made elsewhere names no project here and gives no roles: both are empty then.
+    """
 
     name: str
     roles: tuple[Role, ...]
@@ -59,6 +63,11 @@ class PersonCertificate:
     fingerprint: str
     valid_from: datetime
     valid_until: datetime
+
+    @property
+    def from_elsewhere(self) -> bool:
+        """Whether it was made for another purpose than this project, so that the roster gives the roles."""
+        return not self.project
 
     def covers(self, moment: datetime) -> bool:
         """Whether the certificate is good at this moment (an aware datetime)."""
@@ -228,6 +237,14 @@ def is_issued_by(certificate: x509.Certificate, authority: x509.Certificate) -> 
 def fingerprint(certificate: x509.Certificate) -> str:
     """SHA-256 of the certificate's DER bytes, 64 hex digits."""
     return certificate.fingerprint(hashes.SHA256()).hex()
+
+
+def key_digest(certificate: x509.Certificate) -> str:
+    """SHA-256 of the public key (SubjectPublicKeyInfo), in hex: the same in every certificate of a key."""
+    shown = certificate.public_key().public_bytes(
+        serialization.Encoding.DER, serialization.PublicFormat.SubjectPublicKeyInfo
+    )
+    return hashlib.sha256(shown).hexdigest()
 
 
 def to_pem(certificate: x509.Certificate) -> str:

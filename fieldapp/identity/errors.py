@@ -30,6 +30,18 @@ class NoKeyInFile(IdentityProblem):
     """The file opens, but holds no key that can sign here."""
 
 
+class UnfitKeyFile(IdentityProblem):
+    """The file is sealed in a way that is not read here."""
+
+
+class RevokedKey(IdentityProblem):
+    """The certificate of the key is not trusted from a time on."""
+
+
+class Locked(IdentityProblem):
+    """No key is unlocked any more, or none was."""
+
+
 class UnreadableCertificate(IdentityProblem):
     """The text is not a certificate of a person on a project."""
 

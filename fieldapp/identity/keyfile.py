@@ -10,20 +10,29 @@ from __future__ import annotations
 import hashlib
 import hmac
 import unicodedata
+import warnings
+from collections.abc import Iterator
 from dataclasses import dataclass, field
+from typing import Any
 
 from asn1crypto import pkcs12 as asn1
 from cryptography import x509
+from cryptography.exceptions import UnsupportedAlgorithm
 from cryptography.hazmat.primitives import hashes
-from cryptography.hazmat.primitives.asymmetric import ec
+from cryptography.hazmat.primitives.asymmetric import ec, rsa
 from cryptography.hazmat.primitives.serialization import PrivateFormat, pkcs12
 
-from fieldapp.identity.errors import DamagedKeyFile, NoKeyInFile, WrongPassphrase
+from fieldapp.identity.errors import DamagedKeyFile, NoKeyInFile, UnfitKeyFile, WrongPassphrase
 
 KDF_ROUNDS = 600_000
 MAC_ROUNDS = 2 * KDF_ROUNDS  # one round is one SHA-256 block here, and two in PBKDF2-HMAC
+MOST_ROUNDS = 10_000_000  # some three seconds here; no program that is known asks for more
 BLOCK_BYTES = 64
 MAC_PURPOSE = b"\x03"  # RFC 7292, appendix B.3
+NO_KEY = (
+    "This file opens, but holds no P-256 key with its certificate, so it cannot sign. "
+    "Take the key file that was made on the tablet, or make a new key."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,27 +71,46 @@ def open_sealed(p12: bytes, passphrase: str) -> KeyFile:
         The passphrase does not open it (or it was changed since it was made; the two look alike).
     NoKeyInFile
         It holds no P-256 key with the certificate of that key.
+    UnfitKeyFile
+        It is sealed in a way that is not read here.
     """
     _check_whole(p12)
     try:
-        opened = pkcs12.load_pkcs12(p12, typed(passphrase).encode("utf-8"))
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", UserWarning)  # a file of an older kind of writing still opens
+            opened = pkcs12.load_pkcs12(p12, typed(passphrase).encode("utf-8"))
     except ValueError:
         raise WrongPassphrase(
             "The passphrase does not open this key file. Nothing was signed; check capital letters and try "
             "again. If you are sure of it, the file was damaged: take the key file from your backup."
         ) from None
-    key, own = opened.key, opened.cert
-    if own is None or not isinstance(key, ec.EllipticCurvePrivateKey) or key.curve.name != "secp256r1":
-        raise NoKeyInFile(
-            "This file opens, but holds no P-256 key with its certificate, so it cannot sign. "
-            "Take the key file that was made on the tablet, or make a new key."
-        )
+    except UnsupportedAlgorithm:
+        raise UnfitKeyFile(
+            "This key file is sealed in an old way that is not read here. Nothing was changed; export it "
+            "again from the program that made it, with AES-256."
+        ) from None
+    own = opened.cert
+    key = _p256(opened.key)
+    if own is None:
+        raise NoKeyInFile(NO_KEY)
     if own.certificate.public_key() != key.public_key():
         raise NoKeyInFile(
             "The key and the certificate in this file do not belong together, so it cannot sign. "
             "Take the key file from your backup, or make a new key."
         )
     return KeyFile(key, own.certificate, tuple(each.certificate for each in opened.additional_certs))
+
+
+def _p256(key: object) -> ec.EllipticCurvePrivateKey:
+    if isinstance(key, ec.EllipticCurvePrivateKey) and isinstance(key.curve, ec.SECP256R1):
+        return key
+    if key is None:
+        raise NoKeyInFile(NO_KEY)
+    kind = "an RSA key" if isinstance(key, rsa.RSAPrivateKey) else "a key of another kind"
+    raise NoKeyInFile(
+        f"This file holds {kind}, and only P-256 keys sign here. Nothing was changed; take a P-256 key with "
+        "its certificate, or make a new key."
+    )
 
 
 def typed(passphrase: str) -> str:
@@ -94,13 +122,38 @@ def _check_whole(p12: bytes) -> None:
     try:
         parsed = asn1.Pfx.load(p12, strict=True)
         whole = parsed.native is not None and parsed["mac_data"].native is not None
-    except (ValueError, TypeError):
-        whole = False
+        rounds = max(_rounds(parsed)) if whole else 0
+    except (ValueError, TypeError, RecursionError):
+        whole, rounds = False, 0
     if not whole:
         raise DamagedKeyFile(
             "This is not a whole key file. Nothing was signed; take the key file from your backup, "
             "or make a new key and have its certificate put on the roster."
         )
+    if rounds > MOST_ROUNDS:
+        raise UnfitKeyFile(
+            f"This key file asks for more than {MOST_ROUNDS:,} rounds, which would keep this device busy for "
+            "minutes. Nothing was changed; export it again from the program that made it."
+        )
+
+
+def _rounds(file: Any) -> Iterator[int]:
+    """The rounds that the outside of a whole file asks for, before any of it is tried."""
+    yield file["mac_data"]["iterations"].native
+    for content in file.authenticated_safe:
+        if content["content_type"].native == "encrypted_data":
+            yield _rounds_of(content["content"]["encrypted_content_info"]["content_encryption_algorithm"])
+        elif content["content_type"].native == "data":
+            for bag in asn1.SafeContents.load(content["content"].native):
+                if bag["bag_id"].native == "pkcs8_shrouded_key_bag":
+                    yield _rounds_of(bag["bag_value"]["encryption_algorithm"])
+
+
+def _rounds_of(algorithm: Any) -> int:
+    try:
+        return int(algorithm.kdf_iterations)
+    except (ValueError, TypeError, KeyError):
+        return 0
 
 
 def _with_strong_code(sealed: bytes, secret: str) -> bytes:

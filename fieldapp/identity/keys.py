@@ -6,7 +6,7 @@ come in as arguments.  A passphrase that is quickly guessed is refused; a forgot
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from cryptography import x509
 from cryptography.hazmat.primitives import hashes
@@ -14,18 +14,23 @@ from cryptography.hazmat.primitives.asymmetric import ec
 
 from fieldapp.identity import certificates
 from fieldapp.identity.certificates import Issuer, PersonCertificate, Term
+from fieldapp.identity.elsewhere import describe_any
 from fieldapp.identity.errors import NoKeyInFile, NotThisPerson, WeakPassphrase
 from fieldapp.identity.keyfile import KeyFile, open_sealed, seal, typed
 from fieldapp.identity.people import CertifiedPerson
+from fieldapp.record.words import Role
 
 MIN_CHARACTERS = 10
 MIN_WORDS = 6
 MIN_DIFFERENT = 5
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, weakref_slot=True)
 class UnlockedKey:
-    """A person's key, ready to sign.  It shows the certificate and never the key."""
+    """A person's key, ready to sign.  It shows the certificate and never the key.
+
+    ``certificate`` is what the certificate says, or what the roster says of one that was made elsewhere.
+    """
 
     certificate: PersonCertificate
     x509_certificate: x509.Certificate = field(repr=False)
@@ -87,11 +92,29 @@ def make_person_key(
         The passphrase is quickly guessed.
     """
     check_passphrase(passphrase)
+    return seal_key(new_person_key(person, term, issuer), passphrase)
+
+
+def new_person_key(person: CertifiedPerson, term: Term, issuer: Issuer | None = None) -> UnlockedKey:
+    """A new key with its certificate, in memory only; the arguments are those of `make_person_key`."""
     key = ec.generate_private_key(ec.SECP256R1())
     if issuer is None:
-        return seal(KeyFile(key, certificates.self_signed(key, person, term)), passphrase)
+        certificate, issuers = certificates.self_signed(key, person, term), ()
+        return UnlockedKey(certificates.describe(certificate), certificate, issuers, key)
     certificate = certificates.issued(key.public_key(), person, term, issuer)
-    return seal(KeyFile(key, certificate, (issuer.certificate,)), passphrase)
+    return UnlockedKey(certificates.describe(certificate), certificate, (issuer.certificate,), key)
+
+
+def seal_key(key: UnlockedKey, passphrase: str) -> bytes:
+    """A key file (PKCS#12) of an unlocked key.
+
+    Raises
+    ------
+    WeakPassphrase
+        The passphrase is quickly guessed.
+    """
+    check_passphrase(passphrase)
+    return seal(KeyFile(key.private_key, key.x509_certificate, key.issuers), passphrase)
 
 
 def make_authority_key(project: str, term: Term, passphrase: str) -> bytes:
@@ -102,23 +125,33 @@ def make_authority_key(project: str, term: Term, passphrase: str) -> bytes:
     WeakPassphrase
         The passphrase is quickly guessed.
     """
-    check_passphrase(passphrase)
+    return seal_authority(new_authority(project, term), passphrase)
+
+
+def new_authority(project: str, term: Term) -> Issuer:
+    """A new authority of a project, in memory only."""
     key = ec.generate_private_key(ec.SECP256R1())
-    return seal(KeyFile(key, certificates.authority_certificate(key, project, term)), passphrase)
+    return Issuer(certificates.authority_certificate(key, project, term), key)
+
+
+def seal_authority(authority: Issuer, passphrase: str) -> bytes:
+    """A key file of an authority.  Raises WeakPassphrase."""
+    check_passphrase(passphrase)
+    return seal(KeyFile(authority.key, authority.certificate), passphrase)
 
 
 def unlock(p12: bytes, passphrase: str) -> UnlockedKey:
-    """Open a person's key file.
+    """Open a person's key file, or a PKCS#12 file of the person's own.
 
     Raises
     ------
-    WrongPassphrase, DamagedKeyFile, NoKeyInFile
+    WrongPassphrase, DamagedKeyFile, NoKeyInFile, UnfitKeyFile
         The file does not open, is not whole, or cannot sign.
     UnreadableCertificate
-        The certificate in it is not of a person on a project.
+        The certificate in it can sign for nobody here.
     """
     opened = open_sealed(p12, passphrase)
-    described = certificates.describe(opened.certificate)
+    described = describe_any(opened.certificate)
     return UnlockedKey(described, opened.certificate, opened.issuers, opened.key)
 
 
@@ -163,7 +196,11 @@ def with_certificate(p12: bytes, passphrase: str, pem: str, authority_pem: str) 
     WrongPassphrase, DamagedKeyFile, NoKeyInFile, UnreadableCertificate
         The file or the certificate cannot be read.
     """
-    held = unlock(p12, passphrase)
+    return seal_key(endorsed(unlock(p12, passphrase), pem, authority_pem), passphrase)
+
+
+def endorsed(held: UnlockedKey, pem: str, authority_pem: str) -> UnlockedKey:
+    """The same key with the certificate that the authority signed; the rules are `with_certificate`'s."""
     new, authority = certificates.load(pem), certificates.load(authority_pem)
     described = certificates.describe(new)
     same_key = new.public_key() == held.private_key.public_key()
@@ -177,7 +214,14 @@ def with_certificate(p12: bytes, passphrase: str, pem: str, authority_pem: str) 
             "This certificate was not signed by the project's authority. The key file was left as it was; "
             "ask the office for the certificate and for the authority's own certificate again."
         )
-    return seal(KeyFile(held.private_key, new, (authority,)), passphrase)
+    return UnlockedKey(described, new, (authority,), held.private_key)
+
+
+def vouched(key: UnlockedKey, name: str, roles: tuple[Role, ...]) -> UnlockedKey:
+    """The key as the roster vouches for it: a certificate from elsewhere gets its name and roles there."""
+    if not key.certificate.from_elsewhere:
+        return key
+    return replace(key, certificate=replace(key.certificate, name=name, roles=roles))
 
 
 def with_passphrase(p12: bytes, old: str, new: str) -> bytes:

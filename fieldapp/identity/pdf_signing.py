@@ -36,6 +36,7 @@ from pyhanko_certvalidator.registry import SimpleCertificateStore
 from fieldapp.identity.errors import FieldProblem, NotThisPerson, OutsideValidity
 from fieldapp.identity.keys import UnlockedKey
 from fieldapp.identity.pdf_layout import read_layout, unreadable
+from fieldapp.identity.pdf_writing import repeatable_writer, written
 from fieldapp.identity.sign_request import FieldPlace, SignRequest
 from fieldapp.identity.signing_order import SHAFT_LOG_ORDER, SigningOrder, check_clock, check_order
 from fieldapp.identity.stamp import drawn_content, fit, stamp_lines, style, text_width_pt
@@ -59,7 +60,7 @@ def prepare_fields(pdf: bytes, places: tuple[FieldPlace, ...]) -> bytes:
     Returns
     -------
     bytes
-        The document with one added revision; `pdf` is its beginning.
+        The document with one added revision; `pdf` is its beginning.  The same input gives the same bytes.
 
     Raises
     ------
@@ -68,7 +69,7 @@ def prepare_fields(pdf: bytes, places: tuple[FieldPlace, ...]) -> bytes:
     FieldProblem
         A name is taken, a page does not exist, or the document is signed already.
     """
-    writer = _writer(pdf)
+    writer = repeatable_writer(pdf, repr(places).encode())
     if next(enumerate_sig_fields(writer.prev, filled_status=True), None) is not None:
         raise FieldProblem(
             "This document is signed already, so no field can be added. It was left as it was; "
@@ -81,9 +82,7 @@ def prepare_fields(pdf: bytes, places: tuple[FieldPlace, ...]) -> bytes:
         if _field(writer, place.name) is not None:
             raise FieldProblem(f"The document has a signature field {place.name!r} already.")
         append_signature_field(writer, _spec(place))
-    out = io.BytesIO()
-    writer.write(out)  # type: ignore[no-untyped-call]  # pyHanko leaves this one untyped
-    return out.getvalue()
+    return written(writer)
 
 
 def sign_pdf(

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from fieldapp.identity import certificates
+from fieldapp.identity.elsewhere import read_any
 from fieldapp.identity.errors import UnfitText
 from fieldapp.identity.sign_request import DIGEST
 from fieldapp.identity.signing_order import SHAFT_LOG_ORDER
@@ -76,7 +76,10 @@ class Policy:
 
 
 def known_signer(
-    pem: str, roles: tuple[Role, ...] | None = None, revoked_from: datetime | None = None
+    pem: str,
+    roles: tuple[Role, ...] | None = None,
+    revoked_from: datetime | None = None,
+    name: str | None = None,
 ) -> KnownSigner:
     """A roster entry that pins one certificate.
 
@@ -88,15 +91,18 @@ def known_signer(
         What the roster lets this person be; all roles of the certificate when None.
     revoked_from
         From when on the key is not trusted.
+    name
+        The roster's name for the holder of a certificate that was made elsewhere; otherwise the
+        certificate's own name counts.
 
     Raises
     ------
     UnreadableCertificate
-        The text is no certificate of a person.
+        The text is no certificate that can sign for a person.
     """
-    read = certificates.read_certificate(pem)
+    read = read_any(pem)
     return KnownSigner(
-        read.name,
+        name if name is not None and read.from_elsewhere else read.name,
         read.roles if roles is None else roles,
         read.fingerprint,
         read.valid_from,

@@ -11,6 +11,7 @@ from datetime import datetime
 
 from fieldapp.identity import certificates
 from fieldapp.identity.certificates import PersonCertificate
+from fieldapp.identity.elsewhere import read_any
 from fieldapp.identity.errors import UnreadableCertificate
 from fieldapp.identity.policy import KnownSigner, Policy
 from fieldapp.identity.reasons import SignedReason
@@ -31,9 +32,9 @@ class Claim:
 
     @property
     def person(self) -> PersonCertificate | None:
-        """What the certificate says, or None when it is not of a person on a project."""
+        """What the certificate says, or None when it can sign for nobody."""
         try:
-            return certificates.read_certificate(self.pem)
+            return read_any(self.pem)
         except UnreadableCertificate:
             return None
 
@@ -45,9 +46,14 @@ class Claim:
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """Who vouches for a signer, the roles that roster and certificate both give, and the roster's entry."""
+    """Who vouches for a signer, the roles that roster and certificate both give, and the roster's entry.
+
+    A certificate from elsewhere gives no roles and its own kind of name; where the roster pins it, the
+    roster alone says who its holder is and in which roles.
+    """
 
     trust: Trust
+    name: str | None = None
     roles: tuple[Role, ...] = ()
     entry: KnownSigner | None = None
 
@@ -55,10 +61,10 @@ class Standing:
 def standing(claim: Claim, policy: Policy) -> Standing:
     """Look the certificate of a signature up on the roster."""
     person = claim.person
-    if policy.roster is None:
-        return Standing(Trust.UNKNOWN, person.roles if person else ())
     if person is None:
-        return Standing(Trust.NOBODY)
+        return Standing(Trust.UNKNOWN if policy.roster is None else Trust.NOBODY)
+    if policy.roster is None:
+        return Standing(Trust.UNKNOWN, person.name, person.roles)
     pinned = [each for each in policy.roster if each.fingerprint == person.fingerprint]
     if pinned:
         return _stands(Trust.ROSTER, pinned, person)
@@ -66,14 +72,16 @@ def standing(claim: Claim, policy: Policy) -> Standing:
     authority = certificates.load(policy.authority_pem) if policy.authority_pem else None
     if named and authority and certificates.is_issued_by(certificates.load(claim.pem), authority):
         return _stands(Trust.AUTHORITY, named, person)
-    return Standing(Trust.NOBODY)
+    return Standing(Trust.NOBODY, person.name)
 
 
 def _stands(trust: Trust, entries: list[KnownSigner], person: PersonCertificate) -> Standing:
     entry = min(
         entries, key=lambda each: (each.revoked_from is None, each.revoked_from or person.valid_until)
     )
-    return Standing(trust, tuple(role for role in person.roles if role in entry.roles), entry)
+    if trust is Trust.ROSTER and person.from_elsewhere:
+        return Standing(trust, entry.name, entry.roles, entry)
+    return Standing(trust, person.name, tuple(role for role in person.roles if role in entry.roles), entry)
 
 
 def signer_facts(claim: Claim, stands: Standing, policy: Policy) -> tuple[Fact, ...]:
@@ -104,9 +112,10 @@ def time_says(claim: Claim) -> str:
 
 def _known(claim: Claim, stands: Standing, policy: Policy) -> Fact:
     person = claim.person
-    who = person.name if person else "somebody whose certificate is not of a person on a project"
-    if person and claim.named and claim.named != person.name:
-        says = f"the paper names {claim.named}, and the certificate is of {person.name}."
+    who = stands.name or "somebody whose certificate is not of a person on a project"
+    free = stands.trust is Trust.UNKNOWN and person is not None and person.from_elsewhere
+    if person and claim.named and claim.named != stands.name and not free:
+        says = f"the paper names {claim.named}, and the certificate is of {who}."
         return _fact(claim, FactName.SIGNER_KNOWN, Answer.NO, says)
     if stands.trust is Trust.UNKNOWN:
         says = f"signed by {who}, as the certificate says; without a project nobody vouches for it."
@@ -130,6 +139,9 @@ def _role(claim: Claim, stands: Standing, policy: Policy) -> Fact:
         return _fact(claim, FactName.ROLE, Answer.NO, says)
     if stands.trust is Trust.NOBODY:
         return _fact(claim, FactName.ROLE, Answer.UNKNOWN, f"signed as {role.value} by a signer not known.")
+    if stands.trust is Trust.UNKNOWN and claim.person and claim.person.from_elsewhere:
+        says = f"signed as {role.value}; the certificate gives no roles, and no project confirms it."
+        return _fact(claim, FactName.ROLE, Answer.UNKNOWN, says)
     if role not in stands.roles:
         return _fact(
             claim, FactName.ROLE, Answer.NO, f"signed as {role.value}, a role the signer does not have."

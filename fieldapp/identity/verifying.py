@@ -87,7 +87,7 @@ def _signature(order: int, judged: Bytes, policy: Policy) -> SignatureFacts:
     return SignatureFacts(
         field_name=claim.field_name,
         order=order,
-        signer=person.name if person else None,
+        signer=stands.name,
         fingerprint=person.fingerprint if person else None,
         role=claim.reason.role if claim.reason else None,
         meaning=claim.reason.meaning if claim.reason else "",

@@ -1,4 +1,4 @@
-"""The chain of each device: no gaps, every link right, stamps rising, causes before effects."""
+"""The chain of each device: no gaps, every link right, one key, stamps rising, causes before effects."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from fieldapp.record.attesting import StretchSigned
+from fieldapp.record.attesting import DeviceKey, StretchSigned
 from fieldapp.record.entry import ChainHead, Entry, hash_of
 
 
@@ -59,20 +59,33 @@ def breaks_in(entries: Iterable[Entry]) -> tuple[Break, ...]:
 def _breaks_in_chain(chain: list[Entry]) -> Iterable[Break]:
     head = ChainHead(chain[0].device)
     stamp = 0
+    key: DeviceKey | None = None
     for each in chain:
-        if each.seq != head.seq + 1:
-            yield Break(
-                each.device, each.seq, f"entries {head.seq + 1} to {each.seq - 1} are missing or doubled"
-            )
-        elif each.prev != head.hash:
-            yield Break(
-                each.device, each.seq, "it does not follow the entry before it: one of them was changed"
-            )
-        if hash_of(each.sealed) != each.hash:
-            yield Break(each.device, each.seq, "its bytes are not those of its hash")
-        signed = each.values
-        if isinstance(signed, StretchSigned) and (signed.seq, signed.hash) != (head.seq, head.hash):
-            yield Break(each.device, each.seq, "it signs another place than the entry before it")
+        for what in (*_wrong_place(each, head), *_wrong_key(each, key)):
+            yield Break(each.device, each.seq, what)
         if each.stamp <= stamp:
             yield Break(each.device, each.seq, "its stamp does not rise")
+        if isinstance(each.values, DeviceKey):
+            key = key or each.values
         head, stamp = ChainHead(each.device, each.seq, each.hash), each.stamp
+
+
+def _wrong_place(each: Entry, head: ChainHead) -> Iterable[str]:
+    if each.seq != head.seq + 1:
+        yield f"entries {head.seq + 1} to {each.seq - 1} are missing or doubled"
+    elif each.prev != head.hash:
+        yield "it does not follow the entry before it: one of them was changed"
+    if hash_of(each.sealed) != each.hash:
+        yield "its bytes are not those of its hash"
+    if isinstance(each.values, StretchSigned) and not names(each.values, head):
+        yield "it signs another place than the entry before it"
+
+
+def _wrong_key(each: Entry, key: DeviceKey | None) -> Iterable[str]:
+    if isinstance(each.values, DeviceKey) and key is not None and each.values != key:
+        yield "it brings a second device key into the chain"
+
+
+def names(signed: StretchSigned, head: ChainHead) -> bool:
+    """Whether a signed stretch reaches exactly to the head of its chain."""
+    return (signed.seq, signed.hash) == (head.seq, head.hash)

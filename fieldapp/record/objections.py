@@ -16,9 +16,12 @@ from fieldapp.record.cleaning import CleanoutPass, SoundingRound
 from fieldapp.record.concrete import ConcreteStarted
 from fieldapp.record.decisions import DECISIONS, Amend, Release, Strike
 from fieldapp.record.entry import Draft
+from fieldapp.record.fold import Line
 from fieldapp.record.hole import BaseSighting, ExcavationStage, StandingWater
 from fieldapp.record.kinds import Values
+from fieldapp.record.own_log import log_owners
 from fieldapp.record.questions import Objection, questions
+from fieldapp.record.revoked import is_since, revoked_devices
 from fieldapp.record.roles import MAY_MAKE, may_make
 from fieldapp.record.setup import ProjectSetup, ShaftScheduled
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord
@@ -48,6 +51,8 @@ def _impossible(project: ProjectRecord, draft: Draft) -> Iterator[Objection]:
         yield _no("unknown-shaft", "shaft", says, draft.shaft, f"a shaft that is scheduled: {known}")
         return
     yield from _before_it_was_open(shaft, draft, values)
+    if isinstance(values, Release):
+        yield from _own_log(project, shaft, draft)
     if isinstance(values, SoundingRound):
         yield from _points_outside(shaft.scheduled, values)
 
@@ -124,7 +129,7 @@ def _about_target(
         able = " or ".join(sorted(MAY_MAKE[kind]))
         says = f"{draft.author} may not change a {kind}: that takes a {able}."
         yield _no("other-role", "author", says, draft.author, f"a {able}")
-    if target.struck:
+    if target.struck and not _strikes_again(project, values, target):
         says = "The entry was struck and stays struck. Enter it anew."
         yield _no("struck-entry", "target", says, "a struck entry", "an entry that counts")
     if isinstance(values, Amend) and kind != values.says.KIND:
@@ -136,6 +141,12 @@ def _about_target(
         yield _no(
             "no-parent", "parents", says, ", ".join(sorted(unknown)) or "nothing", "versions of the entry"
         )
+
+
+def _strikes_again(project: ProjectRecord, values: Amend | Strike, target: Line[Values]) -> bool:
+    """Whether a strike is said again because the one before came from a device that was revoked."""
+    first = revoked_devices(project) if isinstance(values, Strike) else {}
+    return any(is_since(first, each) for each in target.changes)
 
 
 def _before_it_was_open(shaft: ShaftRecord, draft: Draft, values: Values) -> Iterator[Objection]:
@@ -163,6 +174,19 @@ def opened_at(shaft: ShaftRecord) -> datetime | None:
     """When drilling began, as far as the record shows."""
     begun = [each.values.started_at or each.observed_at for each in shaft.of(ExcavationStage)]
     return min(begun, default=None)
+
+
+def _own_log(project: ProjectRecord, shaft: ShaftRecord, draft: Draft) -> Iterator[Objection]:
+    setup = project.setup.values if project.setup else None
+    person = setup.person(draft.author) if setup else None
+    if setup is None or setup.own_log_release or person is None:
+        return
+    if may_make(Release.KIND, person.roles) and draft.author in log_owners(shaft):
+        says = (
+            f"The log of shaft {shaft.id} is {draft.author}'s own, and nobody releases on that. Another "
+            "resident engineer releases, or the project set-up allows it and every report says so."
+        )
+        yield _no("own-log", "author", says, draft.author, "a resident engineer whose log it is not")
 
 
 def _points_outside(plan: ShaftScheduled, values: SoundingRound) -> Iterator[Objection]:

@@ -8,6 +8,8 @@ from pathlib import Path
 
 from sqlite_utils import Database
 
+from fieldapp.record.attesting import StretchSigned
+from fieldapp.record.chain import names
 from fieldapp.record.entry import NO_ENTRY_BEFORE, ChainHead, Draft, Entry, seal
 from fieldapp.store.driver import sqlite3
 from fieldapp.store.entries import entry_at, entry_of_id, highest_stamp, row_of
@@ -18,6 +20,7 @@ from fieldapp.store.problems import (
     NotOurDevice,
     OwnChainElsewhere,
     RepeatedId,
+    WrongStretch,
 )
 
 
@@ -34,7 +37,7 @@ def extend(
 ) -> Written:
     """Seal drafts into a chain of this tablet.
 
-    Raises RepeatedId, NotOurDevice or AnotherProject.
+    Raises RepeatedId, NotOurDevice, WrongStretch or AnotherProject.
     """
     head = _own_head(database, device)
     stamp = highest_stamp(database.conn)
@@ -47,6 +50,8 @@ def extend(
             continue
         if twin is not None:
             raise RepeatedId(id=draft.id)
+        if isinstance(draft.values, StretchSigned) and not names(draft.values, head):
+            raise WrongStretch(device=device, last=head.seq)
         stamp += 1
         entry = seal(draft, head, stamp)
         _insert(database, entry, folder)

@@ -9,12 +9,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
+from typing import Final, TypeAlias
 
 from fieldapp.record.chain import breaks_in, heads_of
 from fieldapp.record.codec import UnknownKind
 from fieldapp.record.decisions import Basis
 from fieldapp.record.entry import DamagedEntry, Entry
+from fieldapp.record.fold import in_order
 from fieldapp.record.reading import Impossible
 from fieldapp.store.driver import VERSION, safe_to_write, sqlite3
 from fieldapp.store.entries import COLUMNS, entry_from, heads_in, row_of
@@ -37,26 +38,35 @@ class StoreFinding:
     detail: str = ""
 
 
-def check_store(folder: Path, projector: Projector | None = None) -> tuple[StoreFinding, ...]:
+# Further checks of the entries that open, all of them out of one reading of the file.
+Further: TypeAlias = Callable[[tuple[Entry, ...]], Iterable[StoreFinding]]
+
+
+def check_store(
+    folder: Path, projector: Projector | None = None, further: Further | None = None
+) -> tuple[StoreFinding, ...]:
     """Check a project folder and say what holds and what does not.
 
-    Without a projector the read tables, which can always be made again, are not compared.
+    Without a projector the read tables, which can always be made again, are not compared.  ``further`` is
+    given the entries that open, in the order of folding.
     """
     try:
         with reading(folder, guarded=False) as connection:
             connection.execute("BEGIN")
-            return tuple(_findings(connection, folder, projector))
+            entries: list[Entry] = []
+            found = tuple(_findings(connection, folder, projector, entries))
+            return (*found, *(further(tuple(in_order(entries))) if further else ()))
     except StoreProblem as problem:
         return (StoreFinding("the journal opens", ok=False, detail=str(problem)),)
 
 
 def _findings(
-    connection: sqlite3.Connection, folder: Path, projector: Projector | None
+    connection: sqlite3.Connection, folder: Path, projector: Projector | None, entries: list[Entry]
 ) -> Iterator[StoreFinding]:
     def held(what: str, wrong: Callable[[], Iterable[str]]) -> StoreFinding:
         try:
             with in_plain_words(folder):
-                return _finding(what, list(wrong()))
+                return finding(what, wrong())
         except (StoreProblem, *_UNREADABLE) as problem:
             return StoreFinding(what, ok=False, detail=str(problem))
 
@@ -65,7 +75,6 @@ def _findings(
     yield held("the file is sound", lambda: _unsound(connection))
     yield held("tables refer to rows that exist", lambda: _loose_rows(connection))
     yield held("the guards are in place", lambda: altered_guards(connection))
-    entries: list[Entry] = []
     yield held("every entry opens and equals its columns", lambda: _read_all(connection, entries))
     yield held("every chain holds", lambda: map(str, breaks_in(entries)))
     yield held("every chain reaches its head", lambda: _lost_tails(connection, entries))
@@ -75,9 +84,11 @@ def _findings(
         yield held("read tables equal a rebuild", lambda: _stale_tables(connection, projector))
 
 
-def _finding(what: str, wrong: list[str]) -> StoreFinding:
-    more = f" and {len(wrong) - _SHOWN} more" if len(wrong) > _SHOWN else ""
-    return StoreFinding(what, ok=not wrong, detail="; ".join(wrong[:_SHOWN]) + more)
+def finding(what: str, wrong: Iterable[str]) -> StoreFinding:
+    """What was checked, with the first of the sentences that say what is wrong; it holds without any."""
+    said = list(wrong)
+    more = f" and {len(said) - _SHOWN} more" if len(said) > _SHOWN else ""
+    return StoreFinding(what, ok=not said, detail="; ".join(said[:_SHOWN]) + more)
 
 
 def _driver_caution() -> str:
@@ -135,9 +146,9 @@ def _lost_grounds(entries: list[Entry]) -> Iterator[str]:
 
 
 def _lost_pictures(folder: Path, entries: list[Entry]) -> Iterator[str]:
-    named = [digest for each in entries for digest in pictures_named_in(each.values)]
+    named = {digest: each for each in entries for digest in pictures_named_in(each.values)}
     for digest, what in missing_or_changed(folder, named).items():
-        yield f"picture {digest} is {what}"
+        yield f"picture {digest} is {what} (entry {named[digest].seq} of device {named[digest].device})"
 
 
 def _stale_tables(connection: sqlite3.Connection, projector: Projector) -> Iterator[str]:

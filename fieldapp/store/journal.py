@@ -12,7 +12,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
-from typing import Self, TypeVar
+from typing import Self, TypeAlias, TypeVar
 
 from sqlite_utils import Database
 
@@ -29,6 +29,9 @@ from fieldapp.store.problems import Damaged, PictureMissing, ReadOnly, in_plain_
 from fieldapp.store.projection import Projector, is_current, rebuild, refresh
 
 T = TypeVar("T")
+
+# All entries in the order of folding, and those among them that are new.
+Judge: TypeAlias = Callable[[tuple[Entry, ...], tuple[Entry, ...]], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,9 +96,10 @@ class Journal:
         """Like `append`, but drafts that are already recorded, content and all, are returned as ``known``."""
         return self._append(drafts, device, skip_known=True)
 
-    def receive(self, sealed: Iterable[bytes]) -> Written:
+    def receive(self, sealed: Iterable[bytes], judge: Judge | None = None) -> Written:
         """Take over entries from elsewhere, all or none, in their own chains and byte for byte.
 
+        ``judge`` sees them among all others before anything is kept, and raises what speaks against them.
         Raises DamagedEntry or UnknownKind for bytes that are not entries, Forked, BrokenLink, RepeatedId,
         OwnChainElsewhere, AnotherProject, or another StoreProblem.
         """
@@ -103,6 +107,8 @@ class Journal:
 
         def work(database: Database) -> Written:
             written = chains.receive(database, arrived, self.folder)
+            if judge is not None and written.added:
+                judge(entries.all_entries(database.conn), written.added)
             self._refresh(database, written.added)
             return written
 

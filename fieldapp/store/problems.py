@@ -202,6 +202,24 @@ class BrokenLink(StoreProblem):
     )
 
 
+class WrongStretch(StoreProblem):
+    """A signature of a chain that is not of its head."""
+
+    says = (
+        "The signature of the chain of device {device} is not of its last entry, {last}. "
+        "It was not saved. Sign again."
+    )
+
+
+class EntryRefused(StoreProblem):
+    """An entry from elsewhere that may not be taken over."""
+
+    says = (
+        "Entry {seq} of device {device}, a {kind} by {author}, is not taken over: {why} "
+        "Nothing was taken over. Ask the office that sent it for a sound copy, or for what is missing."
+    )
+
+
 class PictureMissing(StoreProblem):
     """An entry names a picture that is not on disk."""
 

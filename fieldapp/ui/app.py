@@ -6,7 +6,8 @@ The order of start matters:
 2. on Windows, DPI awareness before any window, else everything is scaled like a picture;
 3. Kivy's settings: escape never ends the app, a second finger is no second mouse button;
 4. only then the modules that open a window (`fieldapp.ui.tablet`);
-5. after the first frame the worker loads numpy, the store and the rules, and opens the journal.
+5. the settings of this device, before the first word is shown;
+6. after the first frame the worker loads numpy, the store and the rules, and opens the journal.
 """
 
 from __future__ import annotations
@@ -32,9 +33,13 @@ def open_app(folder: Path, as_of: str | None) -> None:
         read_time(str(as_of), "as-of")
     prepare()
     from fieldapp.ui.session import Session
+    from fieldapp.ui.settings import Preferences, settings_file
     from fieldapp.ui.tablet import Tablet
 
-    Tablet(Session(folder, as_of)).run()
+    session = Session(folder, as_of)
+    session.preferences = Preferences(settings_file())
+    session.preferences.apply()
+    Tablet(session).run()
 
 
 def prepare() -> None:

@@ -7,15 +7,13 @@ key of their own, on disk after every point or field.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from fieldapp.desk.round_form import RoundForm
-    from fieldapp.desk.shaft_view import RoundView, ShaftView
+    from fieldapp.desk.shaft_view import ShaftView
     from fieldapp.desk.workplace import Workplace
-    from fieldapp.record.entry import Entry
 
 Texts = dict[str, str]
 Moment = datetime | None
@@ -30,26 +28,6 @@ class ShaftPage:
     can_test: bool
     round_begun: bool
     fluid_begun: bool
-
-
-@dataclass(slots=True)
-class RoundTyped:
-    """What was typed of a round: saved points, readings in hand, and when a point was last saved."""
-
-    number: int
-    points: dict[str, Texts] = field(default_factory=dict)
-    drafts: dict[str, Texts] = field(default_factory=dict)
-    read_at: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class RoundPage:
-    """A round to be typed on a shaft, as far as it has come."""
-
-    page: ShaftPage
-    form: RoundForm
-    typed: RoundTyped
-    so_far: RoundView
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +55,7 @@ def shaft_page(place: Workplace, shaft: str, at: Moment) -> ShaftPage:
         view,
         can_sound=_opens(lambda: round_form(place, shaft)),
         can_test=not view.concrete_in and _opens(lambda: fluid_form(place, shaft)),
-        round_begun=bool(kept_form(place, _round_key(shaft))),
+        round_begun=bool(kept_form(place, round_key(shaft))),
         fluid_begun=bool(kept_form(place, fluid_key(shaft))),
     )
 
@@ -92,95 +70,7 @@ def _opens(form: Callable[[], object]) -> bool:
     return True
 
 
-def round_page(place: Workplace, shaft: str, at: Moment) -> RoundPage:
-    """The next round of a shaft with what was typed of it before."""
-    from fieldapp.desk.inspector import kept_form
-    from fieldapp.desk.round_form import round_form, round_so_far
-
-    form = round_form(place, shaft)
-    typed = _round_typed(kept_form(place, _round_key(shaft)), form)
-    if _is_recorded(place, shaft, form, typed):
-        typed = RoundTyped(form.number)
-    typed.number = form.number
-    so_far = round_so_far(place, shaft, form, typed.points)
-    return RoundPage(shaft_page(place, shaft, at), form, typed, so_far)
-
-
-def _round_typed(body: Mapping[str, object] | None, form: RoundForm) -> RoundTyped:
-    if body is None:
-        return RoundTyped(form.number)
-    labels = {each.label for each in form.points}
-    points, drafts = (
-        {label: texts_of(texts) for label, texts in _mapping(body.get(name)).items() if label in labels}
-        for name in ("points", "drafts")
-    )
-    return RoundTyped(int(str(body["number"])), points, drafts, str(body.get("read_at", "")))
-
-
-def _is_recorded(place: Workplace, shaft: str, form: RoundForm, typed: RoundTyped) -> bool:
-    """Whether the record has this very round: the app ended between recording and dropping the form."""
-    from fieldapp.desk.round_form import round_entry
-    from fieldapp.record.cleaning import SoundingRound
-
-    if typed.number == form.number or not typed.points:
-        return False
-    points = round_entry(replace(form, number=typed.number), typed.points).points
-    rounds = place.shaft(shaft).of(SoundingRound)
-    return any(each.values.number == typed.number and each.values.points == points for each in rounds)
-
-
-def keep_round(place: Workplace, shaft: str, typed: RoundTyped) -> datetime:
-    """Keep a half-typed round on disk, and say since when it is there."""
-    from fieldapp.desk.inspector import keep_form
-
-    body = {
-        "number": typed.number,
-        "points": typed.points,
-        "drafts": typed.drafts,
-        "read_at": typed.read_at,
-    }
-    keep_form(place, _round_key(shaft), shaft, body)
-    return place.now()
-
-
-def save_point(
-    place: Workplace, shaft: str, form: RoundForm, typed: RoundTyped, label: str
-) -> tuple[RoundView, datetime]:
-    """Keep the round with this point on disk, and give the base as it stands then.
-
-    Raises Impossible when the two depths of the point contradict each other; then nothing is kept.
-    """
-    from fieldapp.desk.round_form import point_entry, round_so_far
-
-    point = next(each for each in form.points if each.label == label)
-    point_entry(point, typed.points[label], form.unit)
-    typed.read_at = place.now().isoformat()
-    return round_so_far(place, shaft, form, typed.points), keep_round(place, shaft, typed)
-
-
-def record_round(place: Workplace, shaft: str, form: RoundForm, typed: RoundTyped, by: By) -> Entry:
-    """Record a typed round, observed when its last point was saved.
-
-    Raises Refused, AskFirst, StoreProblem.
-    """
-    from fieldapp.desk.inspector import Saying, drop_form, record_entry
-    from fieldapp.desk.round_form import round_entry
-
-    read_at = datetime.fromisoformat(typed.read_at) if typed.read_at else None
-    says = round_entry(form, typed.points)
-    entry = record_entry(place, Saying(shaft, says, by.person, observed_at=read_at, confirmed=by.confirmed))
-    drop_form(place, _round_key(shaft))
-    return entry
-
-
-def thickness(place: Workplace, typed: Mapping[str, str], unit: str) -> str:
-    """Thickness of two typed depths, for people."""
-    from fieldapp.desk.round_form import thickness_text
-
-    return thickness_text(place, typed.get("first_contact", ""), typed.get("firm", ""), unit)
-
-
-def _round_key(shaft: str) -> str:
+def round_key(shaft: str) -> str:
     return f"round {shaft}"
 
 

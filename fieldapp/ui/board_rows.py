@@ -14,6 +14,7 @@ from fieldapp.desk.clock import zone_named
 from fieldapp.ui.moments import day, day_and_time, hours_minutes, remaining
 from fieldapp.ui.words import board as words
 from fieldapp.ui.words import common
+from fieldapp.ui.words.tongue import tr
 
 SHAPES: Final = {
     "clean": "met",
@@ -53,8 +54,8 @@ def _listed(row: BoardRow, zone: str, now: datetime | None) -> Listed:
     data = {
         "shaft": row.shaft,
         "shown": SHAPES.get(row.standing, "not shown"),
-        "word": row.standing,
-        "next_text": row.next_step,
+        "word": tr(row.standing),
+        "next_text": common.step(row.next_step),
         "clock_caption": caption,
         "clock": clock,
     }
@@ -67,15 +68,15 @@ def _newest_first(moment: datetime) -> str:
 
 
 def _clock(row: BoardRow, as_of: datetime, at: datetime, until: datetime | None) -> tuple[str, str]:
-    since = common.AS_OF.format(time=day(as_of))
+    since = tr(common.AS_OF, time=day(as_of))
     if row.concrete_in:
-        return f"{common.CONCRETE_IN}\n{since}", hours_minutes(as_of)
+        return f"{tr(common.CONCRETE_IN)}\n{since}", hours_minutes(as_of)
     if row.release == "released" and until is not None:
         if at < until:
-            return words.UNTIL.format(time=_short(until, at)), remaining(until - at)
-        return f"{common.RELEASE_STATES['lapsed']}\n{day(until)}", hours_minutes(until)
+            return tr(words.UNTIL, time=_short(until, at)), remaining(until - at)
+        return f"{tr(common.RELEASE_STATES['lapsed'])}\n{day(until)}", hours_minutes(until)
     if row.release in common.RELEASE_STATES:
-        return f"{common.RELEASE_STATES[row.release]}\n{since}", hours_minutes(as_of)
+        return f"{tr(common.RELEASE_STATES[row.release])}\n{since}", hours_minutes(as_of)
     return since, hours_minutes(as_of)
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from fieldapp.ui.asks_fluid import FluidTyped
 from fieldapp.ui.words import fluid as words
+from fieldapp.ui.words.tongue import tr
 
 BESIDE_THE_OTHERS = "temperature"
 
@@ -38,7 +39,7 @@ class FluidTyping:
     def next_thing(self, depths: Sequence[str]) -> str:
         """What saving does; the button says it."""
         if not self.can_save:
-            return words.TYPE_FIRST
+            return tr(words.TYPE_FIRST)
         others = [each for each in depths if each != self.typed.depth]
-        said = words.SAVE_AND_GO if others else words.SAVE
-        return said.format(depth=self.typed.depth, next=others[0] if others else "")
+        template = words.SAVE_AND_GO if others else words.SAVE
+        return tr(template, depth=self.typed.depth, next=others[0] if others else "")

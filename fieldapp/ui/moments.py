@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
+from fieldapp.ui.words.months import MONTHS
+from fieldapp.ui.words.tongue import tr
+
 
 def hours_minutes(moment: datetime) -> str:
     """``14:05``."""
@@ -17,7 +20,7 @@ def to_the_second(moment: datetime) -> str:
 
 def day(moment: datetime) -> str:
     """``18 May``."""
-    return f"{moment.day} {moment:%b}"
+    return f"{moment.day} {tr(MONTHS[moment.month - 1])}"
 
 
 def day_and_time(moment: datetime) -> str:
@@ -29,6 +32,11 @@ def remaining(span: timedelta) -> str:
     """``0:48``: hours and minutes that are left, rounded down."""
     minutes = int(span.total_seconds() // 60)
     return f"{minutes // 60}:{minutes % 60:02d}"
+
+
+def with_month(text: str) -> str:
+    """``18 May 14:05`` as the desk says it, with the month in the chosen language."""
+    return " ".join(tr(each) if each in MONTHS else each for each in text.split(" "))
 
 
 def apart(text: str) -> tuple[str, str]:

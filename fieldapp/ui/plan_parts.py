@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from fieldapp.ui.widgets.plan_geometry import XY, PlanCell, PlanPoint
 from fieldapp.ui.words import shaft as words
+from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
     from fieldapp.desk.shaft_view import RoundView
@@ -44,7 +45,7 @@ def _middle_of(outline: tuple[XY, ...]) -> XY:
 
 def figures_of(base: RoundView) -> tuple[tuple[str, str], ...]:
     """Share, largest and mean, each with its caption."""
-    share = words.SHARE.format(limit=base.share_asked) if base.share_asked else words.SHARE_PLAIN
+    share = tr(words.SHARE, limit=tr(base.share_asked)) if base.share_asked else tr(words.SHARE_PLAIN)
     known = base.largest_at and base.largest != NOT_SHOWN
-    largest = words.LARGEST_AT.format(label=base.largest_at) if known else words.LARGEST
-    return (base.share, share), (base.largest, largest), (base.mean, words.MEAN)
+    largest = tr(words.LARGEST_AT, label=base.largest_at) if known else tr(words.LARGEST)
+    return (tr(base.share), share), (tr(base.largest), largest), (tr(base.mean), tr(words.MEAN))

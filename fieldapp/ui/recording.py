@@ -10,6 +10,7 @@ from fieldapp.ui.session import Session
 from fieldapp.ui.walk import Walk
 from fieldapp.ui.widgets.foot import Foot
 from fieldapp.ui.words import common
+from fieldapp.ui.words.tongue import told, tr
 
 if TYPE_CHECKING:
     from fieldapp.desk.workplace import Workplace
@@ -54,9 +55,9 @@ class Recording:
             return
         codes = problem.codes
         self._foot.ask(
-            common.ASK_FIRST.format(said=problem),
-            common.CHECK_AGAIN,
-            common.RECORD_ALL_THE_SAME,
+            tr(common.ASK_FIRST, said=problem),
+            tr(common.CHECK_AGAIN),
+            tr(common.RECORD_ALL_THE_SAME),
             lambda: self.record(act, codes),
         )
 
@@ -66,9 +67,7 @@ def sentence_of(problem: Exception) -> tuple[str, str]:
     from fieldapp.record.reading import Impossible
 
     if isinstance(problem, Impossible):
-        name = problem.field_name.replace("_", " ")
-        said = common.CANNOT_BE.format(
-            field=common.sentence(name), read=problem.read, expected=problem.expected
-        )
-        return said, problem.field_name
-    return str(problem), ""
+        name = common.sentence(tr(problem.field_name.replace("_", " ")))
+        told_of = tr(common.CANNOT_BE, field=name, read=problem.read, expected=tr(problem.expected))
+        return told_of, problem.field_name
+    return told(problem), ""

@@ -10,8 +10,10 @@ from collections.abc import Callable
 from contextlib import ExitStack
 from datetime import datetime
 from pathlib import Path
+from time import monotonic
 from typing import TYPE_CHECKING, Final, TypeVar
 
+from kivy.clock import Clock as Frames
 from kivy.event import EventDispatcher
 from kivy.properties import BooleanProperty, StringProperty
 
@@ -19,9 +21,13 @@ from fieldapp.desk.board import Board, board
 from fieldapp.desk.clock import Clock, SystemClock
 from fieldapp.ui.jobs import Jobs
 from fieldapp.ui.moments import to_the_second
+from fieldapp.ui.settings import Preferences
+from fieldapp.ui.words.tongue import told
 
 if TYPE_CHECKING:
+    from fieldapp.desk.key_holder import KeyHolder
     from fieldapp.desk.workplace import Workplace
+    from fieldapp.identity.keys import UnlockedKey
     from fieldapp.record.entry import Entry
 
 T = TypeVar("T")
@@ -29,11 +35,16 @@ LAST: Final = "last"
 
 
 class Session(EventDispatcher):
-    """Begin with ``start`` after the first frame, end with ``close``."""
+    """Begin with ``start`` after the first frame, end with ``close``.
+
+    ``preferences`` are the settings of this device; until the app gives it others, those of a new device.
+    """
 
     person = StringProperty("")
     saved = StringProperty("")
     """Time of day of the last thing that was made durable, to the second."""
+    key_of = StringProperty("")
+    """Whose key is unlocked here; empty while none is."""
     ready = BooleanProperty(False)
     trouble = StringProperty("")
     """Why the project could not be opened, as a sentence; empty while nothing is wrong."""
@@ -46,10 +57,13 @@ class Session(EventDispatcher):
         self.as_of = as_of
         self.clock = clock or SystemClock()
         self.device = device
+        self.preferences = Preferences()
         self.jobs = Jobs()
         self._open_things = ExitStack()
         self._place: Workplace | None = None
         self._worked_on: set[str] = set()
+        self._holder: KeyHolder | None = None
+        self._idling = Frames.create_trigger(self._look_at_key, 1.0, interval=True)
         self._closed = False
 
     def board(self) -> Board:
@@ -94,14 +108,64 @@ class Session(EventDispatcher):
         """Something is on disk since this moment."""
         self.saved = to_the_second(moment)
 
+    def turn_to(self, folder: Path) -> None:
+        """Close the project in hand, if there is one, and open another; its screens are to be built anew."""
+        self.lock()
+        self.ready, self.person, self.saved = False, "", ""
+        self.folder, self.as_of = folder, None
+        self._worked_on.clear()
+        self.jobs.run(self._leave, lambda _: None, lambda _: None)
+        self.start()
+
+    def hold_key(self, key: UnlockedKey) -> None:
+        """Keep a key that was unlocked just now, until its time is over, nobody touches, or it is locked."""
+        from fieldapp.desk.key_holder import KeyHolder
+        from fieldapp.desk.key_time import key_minutes
+
+        self._holder = KeyHolder(key_minutes() * 60.0)
+        self._holder.hold(key, monotonic())
+        self.key_of = key.certificate.name
+        self._idling()
+
+    def key(self) -> UnlockedKey:
+        """The key that is unlocked.  Raises Locked."""
+        from fieldapp.desk.key_holder import KeyHolder
+
+        try:
+            return (self._holder or KeyHolder()).key(monotonic())
+        finally:
+            self._look_at_key()
+
+    def touched(self) -> None:
+        """Somebody is at work."""
+        if self._holder is not None:
+            self._holder.touched(monotonic())
+
+    def lock(self) -> None:
+        """Drop the key: when asked, when the app is left, when another person or project is taken up."""
+        if self._holder is not None:
+            self._holder.lock()
+        self._look_at_key()
+
     def close(self) -> None:
         """Close the journal on the worker, then end it.  A second call does nothing."""
         if self._closed:
             return
         self._closed = True
+        self.lock()
         self.jobs.run(self._open_things.close, lambda _: None, lambda _: None)
         self.jobs.close()
         self._place = None
+
+    def _look_at_key(self, *_: object) -> None:
+        if self._holder is None or self._holder.left_s(monotonic()) <= 0:
+            self._holder = None
+            self._idling.cancel()
+            self.key_of = ""
+
+    def _leave(self) -> None:
+        self._place = None
+        self._open_things.close()
 
     def _at_work(self) -> Workplace:
         if self._place is None:
@@ -117,4 +181,4 @@ class Session(EventDispatcher):
         self.ready = True
 
     def _not_opened(self, problem: Exception) -> None:
-        self.trouble = str(problem)
+        self.trouble = told(problem)

@@ -1,7 +1,8 @@
 """The way through the screens: each is built at its first visit, and back leads to the one before.
 
 A screen has ``open(**given)`` for a visit, ``again()`` when the way leads back to it, and ``goes_back()``,
-which says whether it took the back key for something of its own.
+which says whether it took the back key for something of its own.  One that holds something half typed
+has ``keep()``, which puts it on disk.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ SCREENS: Final = {
     "shaft": "fieldapp.ui.screens.shaft:ShaftScreen",
     "round": "fieldapp.ui.screens.round:RoundScreen",
     "fluid": "fieldapp.ui.screens.fluid:FluidScreen",
+    "entry": "fieldapp.ui.screens.entry:EntryScreen",
     "stopped": "fieldapp.ui.screens.stopped:StoppedScreen",
 }
 ESCAPE: Final = 27
@@ -31,6 +33,7 @@ class Walk(ScreenManager):
         super().__init__(transition=NoTransition(), **kwargs)
         self.session = session
         self.trail: list[str] = []
+        self._given: dict[str, dict[str, Any]] = {}
 
     def go(self, name: str, **given: Any) -> None:
         """Open a screen.  One that is on the way already is gone back to."""
@@ -40,6 +43,7 @@ class Walk(ScreenManager):
         if name in self.trail:
             del self.trail[self.trail.index(name) :]
         self.trail.append(name)
+        self._given[name] = given
         self._visit(name)
         self.get_screen(name).open(**given)
 
@@ -54,6 +58,18 @@ class Walk(ScreenManager):
         self._visit(self.trail[-1])
         self.get_screen(self.trail[-1]).again()
         return True
+
+    def rebuild(self) -> None:
+        """Build every screen of the way anew, as it was opened: the words of the screens have changed."""
+        way = [(name, self._given[name]) for name in self.trail]
+        for name in self.trail:
+            keep = getattr(self.get_screen(name), "keep", None)
+            if keep is not None:
+                keep()
+        self.clear_widgets()
+        self.trail = []
+        for name, given in way:
+            self.go(name, **given)
 
     def key(self, _window: object, code: int, *_rest: object) -> bool:
         """Escape, and the back key of a tablet; nothing else is taken."""

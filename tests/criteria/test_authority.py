@@ -44,7 +44,8 @@ def roster(journal: Journal, *people: Person) -> None:
 def test_a_role_given_later_makes_no_earlier_release() -> None:
     journal = passing()
     journal.release(at("10:45"), at("13:00"), author=INSPECTOR)
-    roster(journal, Person(INSPECTOR, (Role.INSPECTOR, Role.RESIDENT_ENGINEER)), *EVERYBODY[1:])
+    both = (Person(INSPECTOR, (Role.INSPECTOR, Role.RESIDENT_ENGINEER)), *EVERYBODY[1:])
+    journal.set_up(people=both, own_log_release=True)
     assert state(journal, "11:00").status is ReleaseStatus.NONE
     journal.release(at("10:50"), at("13:00"), author=INSPECTOR)
     assert state(journal, "11:00").status is ReleaseStatus.RELEASED

@@ -52,8 +52,8 @@ def test_from_drilling_to_filed_one_step_at_a_time():
     assert (stood.standing, stood.reasons, stood.next_step.says) == (Standing.CLEAN, (), "Sign the log")
     journal.sign(at("10:40"))
     assert stands(journal).next_step.says == "Ask for release"
-    journal.release(at("10:45"), at("12:00"))
-    assert stands(journal).next_step.says == "Start concrete before 12 May 12:00"
+    journal.release(at("10:45"), at("11:30"))
+    assert stands(journal).next_step.says == "Start concrete before 12 May 11:30"
     journal.concrete(at("11:00"))
     stood = stands(journal)
     assert (stood.standing, stood.next_step.says) == (Standing.CLEAN, "Designer: accept the base")
@@ -71,11 +71,11 @@ def test_a_log_signed_before_the_last_entry_is_signed_again():
 def test_the_release_state_is_worked_out_when_it_is_not_given():
     journal = passing()
     journal.sign(at("10:40"))
-    journal.release(at("10:45"), at("12:00"))
+    journal.release(at("10:45"), at("11:30"))
     record = journal.record()
     shaft = record.shafts[SHAFT]
     stood = base_standing(record, shaft, findings(record, shaft, at("11:00")))
-    assert stood.next_step.says == "Start concrete before 12 May 12:00"
+    assert stood.next_step.says == "Start concrete before 12 May 11:30"
 
 
 def test_reasons_stand_in_order_of_weight():

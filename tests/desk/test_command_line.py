@@ -78,7 +78,7 @@ def test_a_backup_is_a_whole_project(project: Path, tmp_path: Path) -> None:
         (["show", "{project}", "P1-1", "--as-of", "9999-12-31T23:59:59-12:00"], "a year from"),
         (["backup", "{project}", "{project}/copy"], "outside the project"),
         (["add", "{project}", "{project}/reports"], "at least one .log file"),
-        (["key", "{project}", "Somebody"], "Somebody"),
+        (["key", "make", "{project}", "Somebody"], "Somebody"),
         (["add", "{project}", "missing.log"], "missing.log"),
         (["add", "nowhere-yet", "missing.log"], "missing.log"),
     ],
@@ -138,10 +138,10 @@ def test_a_key_is_made_once_and_signs_a_log(
 ) -> None:
     answers = iter(["one two three four", "another thing here"])
     monkeypatch.setattr("getpass.getpass", lambda _: next(answers))
-    assert run(["key", str(project), "Inspector A"]) == REFUSED
+    assert run(["key", "make", str(project), "Inspector A"]) == REFUSED
     monkeypatch.setattr("getpass.getpass", lambda _: "seven quiet herons on the bank")
-    assert run(["key", str(project), "Inspector A"]) == DONE
-    assert run(["key", str(project), "Inspector A"]) == REFUSED
+    assert run(["key", "make", str(project), "Inspector A"]) == DONE
+    assert run(["key", "make", str(project), "Inspector A"]) == REFUSED
     assert run(["report", str(project), "P1-1", "--sign", "Inspector A", "--as-of", "last"]) == DONE
     assert "-signed.pdf" in capsys.readouterr().out
 
@@ -166,5 +166,5 @@ def test_a_prompt_that_nobody_answers_is_no_traceback(
         raise EOFError
 
     monkeypatch.setattr("getpass.getpass", nobody)
-    assert run(["key", str(project), "Inspector A"]) == REFUSED
+    assert run(["key", "make", str(project), "Inspector A"]) == REFUSED
     assert "Stopped" in capsys.readouterr().err

@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from fieldapp.desk.audit import audit
 from fieldapp.desk.demo import DemoProject, run_demo
-from fieldapp.desk.office import audit
 
 # The stories as README of the samples tells them; nothing here is computed by the program.
 STANDINGS = {

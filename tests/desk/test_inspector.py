@@ -6,6 +6,7 @@ from datetime import timedelta
 
 import pytest
 
+from fieldapp.desk.audit import audit
 from fieldapp.desk.inspector import (
     AskFirst,
     Refused,
@@ -17,7 +18,7 @@ from fieldapp.desk.inspector import (
     record_entry,
     strike,
 )
-from fieldapp.desk.office import audit, shaft_now
+from fieldapp.desk.office import shaft_now
 from fieldapp.desk.workplace import Workplace, open_project
 from fieldapp.record.column import HeadReading
 from fieldapp.record.hole import Note

@@ -1,19 +1,28 @@
-"""Files inside a PDF: taken out whole, and refused when they could fill the memory."""
+"""Files inside a PDF: put in before signing, taken out whole, refused when they could fill the memory."""
 
 from __future__ import annotations
 
+import base64
+import io
+import re
+import time
 import zlib
 
+import pypdfium2
 import pytest
 from pyhanko.pdf_utils import generic
 from pyhanko.pdf_utils.generic import pdf_name
+from reportlab.pdfgen import canvas
 
-from fieldapp.identity.attachments import AttachedFile, attached_files
-from fieldapp.identity.errors import UnreadableAttachment, UnreadablePdf
+from fieldapp.identity.attachments import AttachedFile, attach_file, attached_files
+from fieldapp.identity.errors import FieldProblem, UnreadableAttachment, UnreadablePdf
+from fieldapp.identity.page_digests import digests_on_pages
 from fieldapp.identity.pdf_signing import prepare_fields, sign_pdf
+from fieldapp.identity.verification import Verdict
+from fieldapp.identity.verifying import verify_pdf
 from tests.identity.attacks import added
-from tests.identity.papers import PLACES, key_of, plain_paper, with_file
-from tests.identity.signers import INSPECTOR, SEEN
+from tests.identity.papers import PLACES, key_of, plain_paper, policy_for, with_file
+from tests.identity.signers import DIGEST, INSPECTOR, SEEN
 
 
 def test_a_paper_without_files_has_none():
@@ -75,3 +84,81 @@ def test_a_tree_of_names_that_leads_back_to_itself_ends():
 
     with pytest.raises(UnreadableAttachment, match="more attached files"):
         attached_files(added(with_file(plain_paper(), "record.json", b"{}"), change))
+
+
+JOURNAL = AttachedFile("journal.json", b'{"shaft":"P4-2"}' * 500)
+
+
+def with_journal(pdf: bytes) -> bytes:
+    return attach_file(pdf, JOURNAL, "application/json")
+
+
+def test_a_file_that_was_put_in_comes_out_and_the_signed_paper_is_whole():
+    paper = plain_paper()
+    prepared = with_journal(paper)
+    assert prepared.startswith(paper)
+    key = key_of(INSPECTOR)
+    signed = sign_pdf(prepare_fields(prepared, PLACES), SEEN, key)
+    assert attached_files(signed) == (JOURNAL,)
+    assert verify_pdf(signed, policy_for(key)).verdict is Verdict.VALID
+    with pypdfium2.PdfDocument(signed) as document:
+        assert document.count_attachments() == 1
+        outside = document.get_attachment(0)
+        assert (outside.get_name(), bytes(outside.get_data())) == (JOURNAL.name, JOURNAL.data)
+
+
+def test_the_same_file_in_the_same_paper_gives_the_same_bytes_at_any_time():
+    made = [prepare_fields(with_journal(plain_paper()), PLACES)]
+    time.sleep(1.1)  # a date in the file would tell whole seconds
+    made.append(prepare_fields(with_journal(plain_paper()), PLACES))
+    assert made[0] == made[1]
+    other = attach_file(plain_paper(), AttachedFile("journal.json", b"{}"), "application/json")
+    ids = [re.findall(rb"/ID \[ <(\w+)> <(\w+)> \]", each)[0] for each in (made[0], other)]
+    assert ids[0][0] == ids[1][0]
+    assert ids[0][1] != ids[1][1]
+
+
+def test_nothing_is_put_into_a_signed_paper_or_twice():
+    signed = sign_pdf(prepare_fields(plain_paper(), PLACES), SEEN, key_of(INSPECTOR))
+    with pytest.raises(FieldProblem, match="signed already"):
+        with_journal(signed)
+    with pytest.raises(UnreadableAttachment, match=r"'journal\.json' already"):
+        with_journal(with_journal(plain_paper()))
+    with pytest.raises(UnreadablePdf):
+        with_journal(b"no PDF")
+
+
+def _pages(*texts: str, compressed: int = 1) -> bytes:
+    out = io.BytesIO()
+    sheet = canvas.Canvas(out, pagesize=(612, 792), invariant=1, pageCompression=compressed)
+    for text in texts:
+        sheet.drawString(60, 30, text)
+        sheet.showPage()
+    sheet.save()
+    return out.getvalue()
+
+
+@pytest.mark.parametrize("compressed", [0, 1])
+def test_digests_are_read_from_each_page(compressed):
+    pdf = _pages(DIGEST, f"record {DIGEST}", DIGEST[:63], compressed=compressed)
+    assert digests_on_pages(pdf) == (frozenset({DIGEST}), frozenset(), frozenset())
+    assert digests_on_pages(with_journal(pdf)) == digests_on_pages(pdf)
+
+
+def test_pages_that_unpack_to_too_much_or_are_packed_otherwise_are_not_read():
+    pdf = _pages(DIGEST)
+    with pytest.raises(UnreadablePdf):
+        digests_on_pages(pdf, 50)
+    packed = base64.a85encode(zlib.compress(zlib.compress(bytes(2**20)))) + b"~>"
+
+    def change(writer) -> None:
+        page = writer.root["/Pages"]["/Kids"][0].get_object()
+        held = generic.StreamObject(encoded_data=packed)
+        names = ("/ASCII85Decode", "/FlateDecode", "/FlateDecode")
+        held["/Filter"] = generic.ArrayObject([pdf_name(each) for each in names])
+        page["/Contents"] = writer.add_object(held)
+        writer.update_container(page)
+
+    for bad in (added(pdf, change), b"%PDF-1.4\n%%EOF\n"):
+        with pytest.raises(UnreadablePdf):
+            digests_on_pages(bad)

@@ -1,4 +1,7 @@
-"""Programs that are not ours, pdfsig and openssl, judge good and changed papers in the same way."""
+"""Programs that are not ours, pdfsig and openssl, judge good and changed papers in the same way.
+
+The papers have a file attached, as every log has its journal.
+"""
 
 from __future__ import annotations
 
@@ -7,13 +10,14 @@ from datetime import timedelta
 
 import pytest
 
+from fieldapp.identity.attachments import AttachedFile, attach_file
 from fieldapp.identity.certificates import to_pem
-from fieldapp.identity.pdf_signing import sign_pdf
+from fieldapp.identity.pdf_signing import prepare_fields, sign_pdf
 from fieldapp.identity.verification import Answer, FactName, Verdict
 from fieldapp.identity.verifying import verify_pdf
 from tests.identity import attacks
 from tests.identity.every_byte import changed
-from tests.identity.papers import key_of, policy_for, prepared_paper
+from tests.identity.papers import PLACES, key_of, plain_paper, policy_for
 from tests.identity.signers import ACCEPTED, ENGINEER, INSPECTOR, RELEASED, SEEN
 
 VALID = "Signature Validation: Signature is Valid."
@@ -26,7 +30,9 @@ def keys():
 
 @pytest.fixture(scope="module")
 def papers(keys) -> tuple[bytes, ...]:
-    certified = sign_pdf(prepared_paper(), SEEN, keys[0])
+    file = AttachedFile("journal.json", b'{"shaft":"P4-2"}' * 200)
+    paper = prepare_fields(attach_file(plain_paper(), file, "application/json"), PLACES)
+    certified = sign_pdf(paper, SEEN, keys[0])
     released = sign_pdf(certified, RELEASED, keys[1])
     return certified, released, sign_pdf(released, ACCEPTED, keys[1])
 

@@ -31,8 +31,15 @@ def board(on: Journey) -> None:
     del on
 
 
+def tap_all(on: Journey) -> None:
+    from fieldapp.ui.words import board as words
+    from fieldapp.ui.words.tongue import tr
+
+    on.tap_text(tr(words.ALL, count="").strip())
+
+
 def board_all(on: Journey) -> None:
-    on.tap_text("All")
+    tap_all(on)
 
 
 def person(on: Journey) -> None:
@@ -55,7 +62,7 @@ def base(on: Journey) -> None:
 
 
 def base_two_rounds(on: Journey) -> None:
-    on.tap_text("All")
+    tap_all(on)
     on.tap_shaft("P1-2")
     on.tap_stage("Base")
 
@@ -71,7 +78,7 @@ def evidence(on: Journey) -> None:
 
 
 def released(on: Journey) -> None:
-    on.tap_text("All")
+    tap_all(on)
     on.tap_shaft("P1-1")
 
 
@@ -150,13 +157,125 @@ def round_metres(on: Journey) -> None:
     on.tap_next()
 
 
+def entry(on: Journey, shaft: str, **given: str) -> None:
+    on.session.person = "Inspector A"
+    on.walk.go("shaft", shaft=shaft)
+    on.wait()
+    on.walk.go("entry", shaft=shaft, **given)
+    on.wait()
+
+
+def tap_box(on: Journey, name: str) -> None:
+    on.tap(on.middle.fields[name])
+
+
+def write_box(on: Journey, name: str, text: str) -> None:
+    tap_box(on, name)
+    on.middle.tools.text_field.typing.insert_text(text)
+    on.wait()
+
+
+def entry_head(on: Journey) -> None:
+    entry(on, "P1-4", kind="head reading")
+
+
+def entry_head_low(on: Journey) -> None:
+    entry_head(on)
+    on.keys("3", "'", "6", "next")
+
+
+def entry_asked(on: Journey) -> None:
+    entry_head(on)
+    on.keys("2", "9", "'", "6", "next")
+    on.tap_next()
+
+
+def entry_pass(on: Journey) -> None:
+    entry(on, "P1-2", kind="cleanout pass")
+
+
+def entry_pass_runs(on: Journey) -> None:
+    entry_pass(on)
+    on.tap(on.middle.tools.choices.rows["airlift"])
+    watch = on.middle.tools.watch
+    on.tap(watch.ids.key)
+    watch.ticks = lambda: watch.began_s + 307.2
+    on.hand.until(lambda: watch.shown == "5:07.2")
+
+
+def entry_pass_time(on: Journey) -> None:
+    entry_pass(on)
+    tap_box(on, "started_at")
+    on.tap(on.middle.tools.turn)
+    on.keys("1", "4", "0", "5")
+
+
+def entry_event(on: Journey) -> None:
+    entry(on, "P2-1", kind="event")
+
+
+def entry_note(on: Journey) -> None:
+    entry(on, "P2-1", kind="note")
+    write_box(on, "text", "The pump stood for ten minutes. The crew found a torn hose and changed it.")
+
+
+def entry_water(on: Journey) -> None:
+    entry(on, "P2-2", kind="standing water")
+    on.keys("4", "next")
+    tap_box(on, "window")
+
+
+def entry_sighting(on: Journey) -> None:
+    entry(on, "P2-5", kind="base sighting")
+    on.tap(on.middle.tools.suggested.rows["camera from the surface"])
+    tap_box(on, "seen")
+    on.tap(on.middle.tools.choices.rows["void"])
+    on.tap(on.middle.tools.choices.rows["water"])
+
+
+def entry_refused(on: Journey) -> None:
+    entry(on, "P2-1", kind="excavation stage")
+    on.keys("9", "0", "0", "'", "next")
+    tap_box(on, "from_depth")
+
+
+def entry_unit(on: Journey) -> None:
+    entry(on, "P1-4", kind="fluid test")
+    tap_box(on, "density")
+    on.keys("1", "mark", "0", "5", "next")
+
+
+def last_head(on: Journey) -> str:
+    from fieldapp.record.column import HeadReading
+
+    found: list[str] = []
+    on.session.ask(lambda place: place.shaft("P1-4").last(HeadReading).id, found.append, print)
+    on.wait()
+    return found[0]
+
+
+def entry_amended(on: Journey) -> None:
+    entry(on, "P1-4", amend=last_head(on))
+    on.keys("back", "back", "back", "1", '"', "next")
+    on.tap_next()
+    on.tap(on.middle.tools.suggested.rows["read the wrong mark"])
+
+
+def entry_struck(on: Journey) -> None:
+    entry(on, "P1-4", amend=last_head(on))
+    on.tap_second()
+    on.tap(on.middle.tools.suggested.rows["wrong point"])
+
+
 VIEWS: dict[str, dict[str, Callable[[Journey], None]]] = {
     "larkwater": {
         each.__name__: each
         for each in (
             board, board_all, person, findings, findings_source, base, base_two_rounds, base_unread, evidence,
             released, round_begun, round_half, round_reasons, round_refused, fluid_begun, fluid_half,
-            fluid_asked, stopped,
+            fluid_asked, stopped, entry_head, entry_head_low, entry_asked, entry_pass, entry_pass_runs,
+            entry_pass_time, entry_event, entry_note, entry_water, entry_sighting, entry_refused, entry_unit,
+            entry_amended, entry_struck,
         )
     },
     "vesker": {"round_metres": round_metres},
@@ -210,13 +329,17 @@ def take(folder: Path, only: str, scales: list[float]) -> None:
 
 
 def main() -> None:
+    from fieldapp.ui.words.tongue import choose
+
     parser = argparse.ArgumentParser(description="Pictures of every screen.")
     parser.add_argument("folder", type=Path)
     parser.add_argument("--only", default="", help="a part of the name of the screens wanted")
+    parser.add_argument("--language", default="en", help="the language of the screens")
     parser.add_argument("--scale", type=float, action="append", help="text scale, 1 by default")
     asked = parser.parse_args()
     asked.folder.mkdir(parents=True, exist_ok=True)
     os.environ["KIVY_NO_ARGS"] = "1"
+    choose(asked.language)
     take(asked.folder, asked.only, asked.scale or [1.0])
 
 

@@ -13,7 +13,7 @@ from fieldapp.desk.inspector import keep_form, kept_form
 from fieldapp.desk.workplace import open_project
 from fieldapp.record.cleaning import SoundingRound
 from fieldapp.record.column import FluidTest
-from fieldapp.ui import asks
+from fieldapp.ui import asks, asks_round
 from tests.screens.journey import (
     DEVICE,
     EVENING,
@@ -82,7 +82,7 @@ def half_typed(folder: Path, shaft: str, depths: dict[str, tuple[str, str]]) -> 
     """A round left half typed by an earlier opening of the app."""
     points = {label: {"first_contact": first, "firm": firm} for label, (first, firm) in depths.items()}
     with open_project(folder, SteppedClock(EVENING - timedelta(minutes=20)), DEVICE) as place:
-        asks.keep_round(place, shaft, asks.RoundTyped(2, points, {}, place.now().isoformat()))
+        asks_round.keep_round(place, shaft, asks_round.RoundTyped(2, points, {}, place.now().isoformat()))
 
 
 def to_round(on: Journey, shaft: str) -> None:
@@ -231,9 +231,9 @@ def test_a_depth_far_off_the_base_is_asked_and_recorded_with_the_answer(go, fold
 def test_a_round_that_was_recorded_before_its_form_was_dropped_is_not_offered_twice(go, folder):
     half_typed(folder, "P2-1", FIVE)
     with open_project(folder, SteppedClock(), DEVICE) as place:
-        page = asks.round_page(place, "P2-1", None)
+        page = asks_round.round_page(place, "P2-1", None)
         body = kept_form(place, "round P2-1")
-        asks.record_round(place, "P2-1", page.form, page.typed, asks.By("Inspector A"))
+        asks_round.record_round(place, "P2-1", page.form, page.typed, asks.By("Inspector A"))
         keep_form(place, "round P2-1", "P2-1", body)  # as if the tablet had died in between
     on = go()
     on.walk.go("round", shaft="P2-1")

@@ -69,6 +69,19 @@ def test_no_text_is_cut_and_no_target_is_small_on_any_screen(hand, folder, size,
         on.tap_next()
         assert on.middle.ids.foot.question is not None
         fits(on, "fluid")
+        for kind, name in (
+            ("head reading", "make_up"),
+            ("cleanout pass", "started_at"),
+            ("base sighting", "seen"),
+            ("note", "text"),
+        ):
+            on.walk.go("entry", shaft="P1-4", kind=kind)
+            on.wait()
+            fits(on, "entry")
+            on.tap(on.middle.fields[name])
+            fits(on, "entry")
+        on.tap(on.middle.fields["observed_at"])
+        fits(on, "entry")
         on.walk.stop_here("basenote-stopped-20260522-180200.txt")
         on.wait()
         fits(on, "stopped")

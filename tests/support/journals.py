@@ -93,6 +93,7 @@ class Journal:
         shaft: str | None = SHAFT,
         parents: Iterable[str] = (),
         unaware_of: Iterable[Entry] = (),
+        confirmed: Iterable[str] = (),
     ) -> Entry:
         """Append one entry observed at ``when``; recorded then too unless said otherwise."""
         self.count += 1
@@ -105,6 +106,7 @@ class Journal:
             recorded_at=recorded or when,
             author=author,
             parents=tuple(parents),
+            confirmed=tuple(confirmed),
         )
         unknown = {each.id for each in unaware_of}
         chain = [each for each in self.entries if each.device == device]

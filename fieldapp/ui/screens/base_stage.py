@@ -14,6 +14,7 @@ from fieldapp.ui.widgets.loading import load_beside
 from fieldapp.ui.widgets.notice import Notice
 from fieldapp.ui.widgets.press import PlainButton
 from fieldapp.ui.words import shaft as words
+from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
     from fieldapp.desk.shaft_view import RoundView
@@ -43,7 +44,7 @@ class BaseStage(BoxLayout):
         choices.clear_widgets()
         if len(rounds) > 1:
             for place, each in enumerate(rounds):
-                choice = RoundChoice(text=each.title.partition(",")[0])
+                choice = RoundChoice(text=tr(each.title).partition(",")[0])
                 choice.bind(on_release=lambda _choice, place=place: self._choose(place))
                 choices.add_widget(choice, index=len(choices.children))
         self._choose(0)
@@ -52,8 +53,8 @@ class BaseStage(BoxLayout):
         shown = self._rounds[place] if self._rounds else None
         for each, choice in enumerate(self.ids.choices.children):
             choice.chosen = each == place
-        self.title = shown.title if shown else ""
-        self.notice = shown.problem if shown else words.NO_ROUND
+        self.title = tr(shown.title) if shown else ""
+        self.notice = tr(shown.problem if shown else words.NO_ROUND)
         figures = (self.ids.share, self.ids.largest, self.ids.mean)
         texts = figures_of(shown) if shown else (("", ""),) * len(figures)
         for figure, (number, caption) in zip(figures, texts, strict=True):

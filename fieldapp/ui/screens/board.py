@@ -24,6 +24,7 @@ from fieldapp.ui.widgets.notice import Notice
 from fieldapp.ui.widgets.press import PlainButton
 from fieldapp.ui.words import board as words
 from fieldapp.ui.words import common
+from fieldapp.ui.words.tongue import told, tr, tr_count
 
 REGISTERED = (BoardTable, Notice, PlainButton)
 
@@ -35,7 +36,7 @@ class BoardMiddle(Ground):
     all_shown = BooleanProperty(False)
     needs_text = StringProperty("")
     all_text = StringProperty("")
-    who_text = StringProperty(words.WHO)
+    who_text = StringProperty("")
     notice = StringProperty("")
     trouble = StringProperty("")
     least = NumericProperty("64dp")
@@ -44,7 +45,7 @@ class BoardMiddle(Ground):
     def on_trouble(self, _middle: BoardMiddle, sentence: str) -> None:
         self.ids.trouble.clear_widgets()
         if sentence:
-            again = PlainButton(text=common.TRY_AGAIN, least="80dp")
+            again = PlainButton(text=tr(common.TRY_AGAIN), least="80dp")
             again.bind(on_release=lambda _button: self.dispatch("on_again"))
             self.ids.trouble.add_widget(again)
 
@@ -83,8 +84,9 @@ class BoardScreen(Screen):
         try:
             self._show(self.session.board())
         except known_problems() as problem:
-            self.middle.notice = f"{problem} {common.OPENING}"
+            self.middle.notice = f"{told(problem)} {tr(common.OPENING)}"
         self._say_who()
+        self._say_trouble(self.session, self.session.trouble)
 
     def again(self, *_: object) -> None:
         """Read the board again, behind the screen."""
@@ -96,29 +98,28 @@ class BoardScreen(Screen):
     def _show(self, board: Board) -> None:
         self.bar.title = board.project
         count = len(board.rows)
-        self.bar.subtitle = words.ONE_SHAFT if count == 1 else words.SHAFTS.format(count=count)
+        self.bar.subtitle = tr_count(*words.SHAFTS, count)
         self._rows = listed(board, self.session.board_moment(board))
-        self.middle.needs_text = words.NEEDS_A_HAND.format(
-            count=sum(each.needs_a_hand for each in self._rows)
-        )
-        self.middle.all_text = words.ALL.format(count=count)
+        waiting = sum(each.needs_a_hand for each in self._rows)
+        self.middle.needs_text = tr(words.NEEDS_A_HAND, count=waiting)
+        self.middle.all_text = tr(words.ALL, count=count)
         self._show_rows()
 
     def _show_rows(self, *_: object) -> None:
         shown = [each.data for each in self._rows if self.middle.all_shown or each.needs_a_hand]
         self.middle.ids.table.data = shown
         nothing = words.NOTHING_TO_DO if self._rows else words.NO_SHAFT
-        self.middle.notice = "" if shown else nothing
+        self.middle.notice = "" if shown else tr(nothing)
 
     def _say_who(self, *_: object) -> None:
-        self.middle.who_text = self.session.person or words.WHO
-        self.bar.right = common.SAVED.format(time=self.session.saved) if self.session.saved else ""
+        self.middle.who_text = self.session.person or tr(words.WHO)
+        self.bar.right = tr(common.SAVED, time=self.session.saved) if self.session.saved else ""
 
     def _say_trouble(self, _session: Session, sentence: str) -> None:
         self.middle.trouble = sentence
 
     def _refused(self, problem: Exception) -> None:
-        self.middle.trouble = str(problem)
+        self.middle.trouble = told(problem)
 
 
 load_beside(__file__)

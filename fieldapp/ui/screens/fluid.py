@@ -13,8 +13,8 @@ from fieldapp.ui.screens.fluid_middle import FluidMiddle
 from fieldapp.ui.screens.sides import Sides
 from fieldapp.ui.session import Session
 from fieldapp.ui.walk import Walk
-from fieldapp.ui.words import common
 from fieldapp.ui.words import fluid as words
+from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -68,6 +68,10 @@ class FluidScreen(Screen):
         self._hold()
         return False
 
+    def keep(self) -> None:
+        """Put what is half typed on disk."""
+        self._hold()
+
     def _to_stage(self, stage: str) -> None:
         self.way.go("shaft", shaft=self.shaft, stage=stage)
 
@@ -101,7 +105,7 @@ class FluidScreen(Screen):
         if typing is None or self.page is None:
             return
         form = self.page.form
-        self.sides.bar.subtitle = words.SET.format(stage=form.stage, set=form.set, depth=typing.typed.depth)
+        self.sides.bar.subtitle = tr(words.SET, stage=form.stage, set=form.set, depth=typing.typed.depth)
         self.middle.show_field(typing.typed, typing.field)
         self._show_next()
 
@@ -113,7 +117,7 @@ class FluidScreen(Screen):
         strip.next_text = typing.next_thing(depths)
         free = self.foot.question is None
         strip.next_able = free and typing.can_save and not self.middle.refused
-        strip.second_text = words.NOT_TESTED if free and typing.field else ""
+        strip.second_text = tr(words.NOT_TESTED) if free and typing.field else ""
 
     def _typed(self, text: str) -> None:
         if self.typing is not None:
@@ -171,7 +175,7 @@ class FluidScreen(Screen):
         assert self.typing is not None
         depth = self.typing.typed.depth
         self.middle.begin()
-        self._load(f"{depth} {common.SAVED.format(time=self.session.saved)}.")
+        self._load(tr(words.SAVED_AT, depth=depth, time=self.session.saved))
 
     def _refused(self, problem: Exception) -> None:
         said, field = sentence_of(problem)

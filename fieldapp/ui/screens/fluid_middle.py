@@ -17,6 +17,7 @@ from fieldapp.ui.widgets.pages import Pages
 from fieldapp.ui.widgets.press import PlainButton
 from fieldapp.ui.widgets.reading_field import ReadingField
 from fieldapp.ui.words import fluid as words
+from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
     from fieldapp.desk.fluid_form import FieldAnswer, FluidForm
@@ -65,13 +66,15 @@ class FluidMiddle(Ground):
     def show_form(self, form: FluidForm) -> None:
         self.begin()
         for each in form.places:
-            text = words.PLACE.format(where=each.caption, depth=each.depth)
+            text = tr(words.PLACE, where=tr(each.caption), depth=each.depth)
             self.places[each.depth.read] = choice = PlaceChoice(text=text)
             choice.bind(on_release=lambda _choice, depth=each.depth.read: self.dispatch("on_place", depth))
             self._places.add_widget(choice)
         for field in form.fields:
             unit = "" if field.unit in WITHOUT_UNIT else field.unit
-            made = FluidField(caption=field.caption, unit=words.said(unit), limit=words.said(field.limit))
+            made = FluidField(
+                caption=tr(field.caption), unit=words.degrees(unit), limit=words.degrees(tr(field.limit))
+            )
             made.bind(on_release=lambda _field, name=field.name: self.dispatch("on_field", name))
             self.fields[field.name] = made
             self._last[field.name] = field.last
@@ -97,7 +100,7 @@ class FluidMiddle(Ground):
             found = answers.get(name)
             field.shown = found.outcome if found else ""
             if found and found.says:
-                self.ids.answers.add_widget(Notice(shown=found.outcome, text=found.says))
+                self.ids.answers.add_widget(Notice(shown=found.outcome, text=tr(found.says)))
         if answers:
             self.said = ""
 

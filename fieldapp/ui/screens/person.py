@@ -20,6 +20,7 @@ from fieldapp.ui.widgets.notice import Notice
 from fieldapp.ui.widgets.pages import Pages
 from fieldapp.ui.widgets.press import PlainButton
 from fieldapp.ui.words import person as words
+from fieldapp.ui.words.tongue import told, tr
 
 REGISTERED = (BoxLayout, Boxed, Notice, Pages)
 
@@ -41,7 +42,7 @@ class PersonScreen(Screen):
         super().__init__(**kwargs)
         self.session, self.way = session, way
         self.middle = PersonMiddle()
-        self.bar = Bar(title=words.TITLE)
+        self.bar = Bar(title=tr(words.TITLE))
         self.bar.bind(on_back=lambda _bar: way.back())
         self.add_widget(ShaftFrame(bar=self.bar, middle=self.middle))
         self._then: Callable[[], None] | None = None
@@ -59,7 +60,8 @@ class PersonScreen(Screen):
     def _show(self, people: tuple[tuple[str, str], ...]) -> None:
         self.middle.ids.rows.clear()
         for name, roles in people:
-            row = PersonRow(text=f"{name}, {roles}" if name.lower() != roles else name)
+            named = ", ".join(tr(each) for each in roles.split(", "))
+            row = PersonRow(text=f"{name}, {named}" if name.lower() != roles else name)
             row.chosen = name == self.session.person
             row.bind(on_release=lambda _row, chosen=name: self._choose(chosen))
             self.middle.ids.rows.add_widget(row)
@@ -71,7 +73,7 @@ class PersonScreen(Screen):
             self._then()
 
     def _refused(self, problem: Exception) -> None:
-        self.middle.notice = str(problem)
+        self.middle.notice = told(problem)
 
 
 load_beside(__file__)

@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING, Any
 
 from kivy.uix.screenmanager import Screen
 
-from fieldapp.ui import asks
+from fieldapp.ui import asks_round as asks
 from fieldapp.ui.recording import Recording
 from fieldapp.ui.round_typing import NO_READING
 from fieldapp.ui.screens.round_hand import RoundHand
-from fieldapp.ui.screens.round_middle import RoundMiddle
+from fieldapp.ui.screens.round_middle import WHY, RoundMiddle
 from fieldapp.ui.screens.sides import Sides
 from fieldapp.ui.session import Session
 from fieldapp.ui.walk import Walk
@@ -22,12 +22,13 @@ BASE = "Base"
 
 
 class RoundScreen(Screen):
-    """Opened with the shaft; goes on where the half-typed round on disk stands."""
+    """Opened with the shaft, or with the round to be amended; goes on where the half-typed one stands."""
 
     def __init__(self, session: Session, way: Walk, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self.session, self.way = session, way
         self.shaft = ""
+        self.opened = "", ""
         self.middle = RoundMiddle()
         self.sides = Sides(session, self.middle, self._to_stage)
         self.add_widget(self.sides.frame)
@@ -41,21 +42,31 @@ class RoundScreen(Screen):
         frame.bind(portrait=lambda _frame, portrait: self.middle.arrange(portrait))
         self.middle.arrange(frame.portrait)
         self.sides.bar.bind(on_back=lambda _bar: self.way.back())
-        strip.bind(on_next=lambda _strip: self._next(), on_second=lambda _strip: hand.turn_reasons())
+        strip.bind(
+            on_next=lambda _strip: self._next(),
+            on_second=lambda _strip: hand.turn_second(),
+            on_reason=self._to_reason,
+        )
         self.foot.bind(on_asking=lambda _foot, _asking: hand.show_next())
         self.middle.bind(
             on_point=lambda _middle, label: hand.choose(label),
+            on_place=lambda _middle, at: hand.place.tap(at),
             on_field=lambda _middle, name: hand.go_to(name),
             on_typed=lambda _middle, text: hand.typed(text),
             on_reason=lambda _middle, reason: hand.save({NO_READING: reason}),
+            on_tool=lambda _middle, tool: hand.use(tool),
+            on_unit=lambda _middle, unit: hand.take_unit(unit),
+            on_round=lambda _middle, entry: hand.compare(entry),
+            on_why=lambda _middle, text: hand.take_why(text),
         )
 
-    def open(self, shaft: str) -> None:
+    def open(self, shaft: str, amend: str = "") -> None:
         self.shaft = shaft
+        self.opened = shaft, amend
         self.sides.name(shaft)
         self.hand.let_go()
         self.session.ask(
-            lambda place: asks.round_page(place, shaft, self.session.moment(place, shaft)),
+            lambda place: asks.round_page(place, shaft, self.session.moment(place, shaft), amend),
             self._show,
             self.hand.refused,
         )
@@ -64,11 +75,18 @@ class RoundScreen(Screen):
         self.hand.show_next()
 
     def goes_back(self) -> bool:
-        if self.foot.close() or self.middle.close_reasons():
+        if self.hand.place.in_hand is not None:
+            self.hand.show_point()
+            return True
+        if self.foot.close() or self.middle.close_part():
             self.hand.show_next()
             return True
         self.hand.keep()
         return False
+
+    def keep(self) -> None:
+        """Put what is half typed on disk."""
+        self.hand.keep()
 
     def _recorded(self, _entry: Entry) -> None:
         self.hand.let_go()
@@ -79,7 +97,7 @@ class RoundScreen(Screen):
         self.way.go("shaft", shaft=self.shaft, stage=stage)
 
     def _show(self, page: asks.RoundPage) -> None:
-        if page.page.view.shaft == self.shaft:
+        if (page.page.view.shaft, page.form.target) == self.opened:
             self.sides.fill(page.page.view, BASE, clock_runs_only=True)
             self.hand.take(page)
 
@@ -87,9 +105,19 @@ class RoundScreen(Screen):
         page, typing = self.hand.page, self.hand.typing
         if page is None or typing is None:
             return
-        if typing.label:
+        if typing.label or self.hand.place.in_hand is not None:
             self.hand.go_on()
-            return
-        shaft = self.shaft
-        self.sides.strip.next_able = False
-        self.recording.record(lambda place, by: asks.record_round(place, shaft, page.form, typing.typed, by))
+        elif typing.amends and self.middle.part != WHY and not typing.typed.why.strip():
+            self.hand.ask_why()
+        else:
+            shaft, typed = self.shaft, typing.typed
+            self.sides.strip.next_able = False
+            self.recording.record(lambda place, by: asks.record_round(place, shaft, page.form, typed, by))
+
+    def _to_reason(self, _strip: object, subject: object) -> bool:
+        """A reason of the round in hand leads to its point; those of the record go their own way."""
+        if not isinstance(subject, tuple):
+            return False
+        if subject[1]:
+            self.hand.choose(subject[1])
+        return True

@@ -1,24 +1,36 @@
 """What touches mean while a round is typed: keys, points, the two depths, the one next thing.
 
-While a point is on its way to the disk nothing else is taken up.
+While a point is on its way to the disk nothing else is taken up.  What the limits and the map say of it
+follows the save, and never holds up the next key.
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
-from fieldapp.ui import asks
+from fieldapp.ui import asks_round as asks
 from fieldapp.ui.recording import sentence_of
-from fieldapp.ui.round_typing import FIRM, FIRST, NO_READING, RoundTyping
-from fieldapp.ui.screens.round_middle import RoundMiddle
+from fieldapp.ui.round_typing import DEPTHS, FIRM, FIRST, NO_READING, RoundTyping
+from fieldapp.ui.screens.round_look import reasons_of, show_cells, show_now
+from fieldapp.ui.screens.round_middle import BESIDE, REASONS, TAPE, WHY, RoundMiddle
+from fieldapp.ui.screens.round_place_hand import PlaceHand
+from fieldapp.ui.screens.round_tools import ADD, COMPARE, MOVE
+from fieldapp.ui.screens.round_tools import TAPE as TAPE_TOOL
 from fieldapp.ui.screens.sides import Sides
 from fieldapp.ui.session import Session
+from fieldapp.ui.widgets.keypad_state import kept_in, mode_of
 from fieldapp.ui.words import round as words
+from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from datetime import datetime
 
+    from fieldapp.desk.round_now import RoundNow
     from fieldapp.desk.shaft_view import RoundView
+    from fieldapp.ui.asks import Texts
+
+PARTS: Final = {TAPE_TOOL: TAPE, COMPARE: BESIDE}
 
 
 class RoundHand:
@@ -28,20 +40,30 @@ class RoundHand:
         self._session, self._middle, self._sides = session, middle, sides
         self.page: asks.RoundPage | None = None
         self.typing: RoundTyping | None = None
-        self._saving = False
+        self.now: RoundNow | None = None
+        self.place = PlaceHand(self, middle, sides)
+        self.saving = False
 
     def let_go(self) -> None:
         """Nothing is in hand any more."""
-        self.page = self.typing = None
-        self._saving = False
+        self.page = self.typing = self.now = None
+        self.saving = False
+        self.place.leave()
         self._middle.begin()
 
     def take(self, page: asks.RoundPage) -> None:
         """Go on with a round where it stands."""
         self.page = page
-        self.typing = RoundTyping(tuple(each.label for each in page.form.points), page.typed)
-        self._middle.unit = page.form.unit
-        self._middle.show_base(page.so_far, page.typed.points)
+        self.typing = RoundTyping(
+            tuple(each.label for each in page.form.points),
+            page.typed,
+            page.form.unit,
+            page.said,
+            bool(page.form.target),
+        )
+        self._middle.place_unit = page.form.place_unit
+        self._middle.beside_panel.offer(page.earlier)
+        self._show_now(page.now)
         self.show_point()
 
     def show_point(self) -> None:
@@ -49,48 +71,72 @@ class RoundHand:
         page, typing, middle = self.page, self.typing, self._middle
         if page is None or typing is None:
             return
-        progress = words.PROGRESS.format(done=typing.done, all=len(typing.labels))
-        self._sides.bar.subtitle = f"{page.form.title}, {progress}"
+        self.place.leave()
+        progress = tr(words.PROGRESS, done=typing.done, all=len(typing.labels))
+        self._sides.bar.subtitle = tr(words.TITLE, title=tr(page.form.title), progress=progress)
+        middle.unit = typing.unit
         middle.show_point(typing.label, typing.field, typing.reading, typing.last_typed())
         if not typing.label:
-            middle.say("met", words.ALL_TYPED)
+            middle.say("met", tr(words.TAP_TO_CHANGE if typing.amends else words.ALL_TYPED))
         self._show_thickness()
         self.show_next()
 
     def show_next(self) -> None:
-        """The one thing to press, and beside it why there may be no reading."""
+        """The one thing to press, beside it why there may be no reading, and the other things to do."""
         typing, strip, middle = self.typing, self._sides.strip, self._middle
         if typing is None:
             return
+        self._show_tools()
+        if self.place.in_hand is not None:
+            self.place.show_next()
+            return
         first, firm, asked = middle.finished(FIRST), middle.finished(FIRM), middle.ids.foot.question
         strip.next_text = typing.next_thing(first, firm)
-        free = not (middle.reasons_open or middle.fields.refused or asked or self._saving)
-        strip.next_able = free and (not typing.label or bool(first or firm))
-        turned = words.BACK_TO_KEYS if middle.reasons_open else words.NO_READING
-        strip.second_text = turned if typing.label and asked is None else ""
+        free = middle.part not in {REASONS, TAPE} and not (middle.fields.refused or asked or self.saving)
+        able = bool(first or firm) if typing.label else typing.changed or not typing.amends
+        if middle.part == WHY:
+            able = bool(typing.typed.why.strip())
+        strip.next_able = free and able
+        if asked is not None:
+            strip.second_text = ""
+        elif middle.part != "keys":
+            strip.second_text = tr(words.BACK_TO_KEYS)
+        else:
+            strip.second_text = tr(words.NO_READING) if typing.label else ""
 
     def typed(self, text: str) -> None:
         """A key was pressed."""
+        if self.place.in_hand is not None:
+            self.place.typed(text)
+            return
         if self.typing is None or not self.typing.label:
             return
-        self.typing.reading[self.typing.field] = text
+        self.typing.type(text)
         self._middle.say("", "")
         self._show_thickness()
         self.show_next()
 
     def choose(self, label: str) -> None:
         """A point of the base was tapped."""
-        if self.typing is None or self._saving or self._middle.ids.foot.question is not None:
+        if self.typing is None or not self.free:
             return
         self.keep()
-        self._middle.close_reasons()
+        self._middle.close_part()
         self._middle.say("", "")
         self.typing.choose(label)
         self.show_point()
 
+    @property
+    def free(self) -> bool:
+        """Whether something else can be taken up now."""
+        return not self.saving and self._middle.ids.foot.question is None
+
     def go_to(self, name: str) -> None:
-        """One of the two depths was tapped, or is next."""
-        if self.typing is None or self._saving or not self.typing.label:
+        """One of the boxes was tapped, or is next."""
+        if self.place.in_hand is not None:
+            self.place.go_to(name)
+            return
+        if self.typing is None or self.saving or not self.typing.label:
             return
         self._close_inches()
         self.typing.field = name
@@ -98,82 +144,179 @@ class RoundHand:
         self.show_point()
 
     def go_on(self) -> None:
-        """The next thing of the point in hand: its firm depth, or to disk with it."""
+        """The next thing of the point in hand: its place, its firm depth, or to disk with it."""
         typing = self.typing
+        if self.place.in_hand is not None:
+            self.place.put()
+            return
         if typing is None:
             return
         self._close_inches()
-        depths = {FIRST: self._middle.finished(FIRST), FIRM: self._middle.finished(FIRM)}
+        depths = {name: self._middle.finished(name) for name in DEPTHS}
         if typing.to_firm(depths[FIRST], depths[FIRM]):
             self.go_to(FIRM)
         else:
             self.save({name: text for name, text in depths.items() if text})
 
-    def turn_reasons(self) -> None:
-        """Reasons in the place of the keys, or back."""
-        if self.typing is not None and self.typing.label:
-            self._middle.turn_reasons(self.typing.label)
+    def turn_second(self) -> None:
+        """The second button: leave the place, the keys again, or the reasons in the place of the keys."""
+        typing, middle = self.typing, self._middle
+        if typing is None:
+            return
+        if self.place.in_hand is not None:
+            self.show_point()
+        elif middle.close_part():
+            self.show_next()
+        elif typing.label:
+            middle.reasons.label = typing.label
+            middle.part = REASONS
             self.show_next()
 
-    def save(self, answer: asks.Texts) -> None:
-        """Put the answer of the point in hand on disk; only then is it shown as read."""
-        page, typing = self.page, self.typing
-        if page is None or typing is None or not typing.label or self._saving:
+    def use(self, tool: str) -> None:
+        """One of the other things to do."""
+        page, typing, middle = self.page, self.typing, self._middle
+        if page is None or typing is None or not self.free:
             return
-        self._saving, self._sides.strip.next_able = True, False
-        label, shaft, typed = typing.label, page.page.view.shaft, typing.answered(answer)
+        if tool in {MOVE, ADD} or self.place.in_hand is not None:
+            self.keep()
+            middle.close_part()
+            self.place.use(tool)
+            return
+        middle.tape.show(page.form.units, typing.unit)
+        middle.part = PARTS[tool]
+        if tool == COMPARE and page.earlier:
+            self.compare(page.earlier[0].entry)
+        self.show_next()
 
-        def saved(result: tuple[RoundView, datetime]) -> None:
+    def compare(self, entry: str) -> None:
+        """Draw an earlier round beside this one."""
+        page, typing = self.page, self.typing
+        if page is None or typing is None:
+            return
+        typed = typing.typed
+        self._session.ask(
+            lambda place: asks.beside(place, page, typed, entry),
+            self._middle.beside_panel.show,
+            self.refused,
+        )
+
+    def take_unit(self, unit: str) -> None:
+        """The tape is marked in another unit: so are the readings from here on."""
+        typing = self.typing
+        if typing is None:
+            return
+        mode = mode_of(unit)
+        kept = {name: kept_in(mode, typing.reading.get(name, "")) for name in DEPTHS}
+        typing.typed = typing.take_unit(unit, kept)
+        self.keep()
+        self._middle.close_part()
+        self.show_point()
+
+    def ask_why(self) -> None:
+        """Ask why a round is changed."""
+        if self.typing is not None:
+            self._middle.why.show(self.typing.typed.why)
+            self._middle.part = WHY
+            self.show_next()
+
+    def take_why(self, text: str) -> None:
+        """Why a round is changed."""
+        if self.typing is not None:
+            self.typing.typed.why = text
+            self._middle.why.show(text)
+            self.show_next()
+
+    def save(self, answer: Texts) -> None:
+        """Put the answer of the point in hand on disk; only then is it shown as read."""
+        typing = self.typing
+        if typing is None or not typing.label:
+            return
+        label = typing.label
+
+        def saved(typed: asks.RoundTyped) -> None:
+            typing.take(typed)
+            self._middle.close_part()
+            self._middle.say("", "")
+            if NO_READING not in answer and len(answer) == 1:
+                self._middle.say("not shown", tr(words.ONE_DEPTH, label=label))
+
+        self.to_disk(typing.answered(answer), label, saved)
+
+    def to_disk(self, typed: asks.RoundTyped, label: str, saved: Callable[[asks.RoundTyped], None]) -> None:
+        """Put the round on disk, then show it, then what the limits and the map say of it."""
+        page, typing = self.page, self.typing
+        if page is None or typing is None or self.saving:
+            return
+        self.saving, self._sides.strip.next_able = True, False
+
+        def done(result: tuple[RoundView, datetime]) -> None:
             self._session.kept(result[1])
             if self.typing is typing:
-                self._saving = False
-                typing.take(typed)
-                self._show_saved(label, answer, result[0])
+                self.saving = False
+                saved(typed)
+                show_cells(self._middle, result[0], typed.points)
+                self.show_point()
+                self._ask_now(page, typed)
 
-        self._session.ask(
-            lambda place: asks.save_point(place, shaft, page.form, typed, label), saved, self.refused
-        )
+        self._session.ask(lambda place: asks.save_point(place, page, typed, label), done, self.refused)
 
     def keep(self) -> None:
         """Keep what is half typed on disk."""
         page, kept = self.page, self.typing.to_keep() if self.typing else None
-        if page is not None and kept is not None and not self._saving:
-            shaft = page.page.view.shaft
+        if page is not None and kept is not None and not self.saving:
+            shaft, key = page.page.view.shaft, page.key
             self._session.ask(
-                lambda place: asks.keep_round(place, shaft, kept), self._session.kept, self.refused
+                lambda place: asks.keep_round(place, shaft, kept, key), self._session.kept, self.refused
             )
 
     def refused(self, problem: Exception) -> None:
         """Say in place what could not be done; what was typed stays."""
-        self._saving = False
-        said, field = sentence_of(problem)
-        self._middle.refuse(said, self.typing.field if self.typing and field else "")
+        self.saving = False
+        said, about = sentence_of(problem)
+        fields = self._middle.fields
+        self._middle.refuse(said, "" if not about else about if about in fields.names else fields.active)
         self.show_next()
 
-    def _show_saved(self, label: str, answer: asks.Texts, so_far: RoundView) -> None:
+    def _ask_now(self, page: asks.RoundPage, typed: asks.RoundTyped) -> None:
+        def told(now: RoundNow) -> None:
+            if self.typing is not None and self.typing.typed is typed:
+                self._show_now(now)
+
+        self._session.ask(lambda place: asks.round_as_it_is(place, page, typed), told, self.refused)
+
+    def _show_now(self, now: RoundNow) -> None:
         assert self.typing is not None
-        self._middle.close_reasons()
-        self._middle.say("", "")
-        if NO_READING not in answer and len(answer) == 1:
-            self._middle.say("not shown", words.ONE_DEPTH.format(label=label))
-        self._middle.show_base(so_far, self.typing.typed.points)
-        self.show_point()
+        self.now = now
+        show_now(self._middle, now, self.typing.typed.points)
+        of_record = [each for each in self._sides.strip.reasons if not isinstance(each.subject, tuple)]
+        self._sides.strip.reasons = [*reasons_of(now), *of_record]
+
+    def _show_tools(self) -> None:
+        page, typing = self.page, self.typing
+        assert page is not None
+        assert typing is not None
+        tools = self.place.tools()
+        if self.place.in_hand is None:
+            tools = {MOVE: tr(words.MOVE, label=typing.label)} if typing.label else {}
+            tools |= {ADD: tr(words.ADD), TAPE_TOOL: tr(words.TAPE, unit=typing.unit)}
+            tools |= {COMPARE: tr(words.COMPARE)} if page.earlier else {}
+        self._middle.tools.show(tools)
 
     def _show_thickness(self) -> None:
         page, typing = self.page, self.typing
         if page is None or typing is None:
             return
-        label, depths = typing.label, {name: self._middle.finished(name) for name in (FIRST, FIRM)}
-        self._middle.thickness = ""
+        label, depths = typing.label, {name: self._middle.finished(name) for name in DEPTHS}
+        unit, self._middle.thickness = typing.unit, ""
 
         def show(text: str) -> None:
             if self.typing is typing and typing.label == label:
-                self._middle.thickness = "" if text.startswith("-") else text
+                self._middle.thickness = "" if text.startswith("-") else tr(text)
 
         if all(depths.values()):
-            self._session.ask(lambda place: asks.thickness(place, depths, page.form.unit), show, self.refused)
+            self._session.ask(lambda place: asks.thickness(place, depths, unit), show, self.refused)
 
     def _close_inches(self) -> None:
         typing = self.typing
-        if typing is not None and (reading := self._middle.finished(typing.field)):
+        if typing is not None and typing.label and (reading := self._middle.finished(typing.field)):
             typing.reading[typing.field] = reading

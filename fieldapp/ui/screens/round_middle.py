@@ -1,33 +1,42 @@
-"""The middle of a round: the base drawn with its points, the two depths of one point, the keypad.
+"""The middle of a round: the base drawn with its points, what is typed of one point, the keypad.
 
-It shows and gives events; what they mean is decided by the screen.
+It shows and gives events; what they mean is decided by the screen.  What is typed stands above everything
+that scrolls, so it is never out of view.
 """
 
 from __future__ import annotations
 
-from collections.abc import Container
-from typing import TYPE_CHECKING, Any
+from functools import cached_property
+from typing import TYPE_CHECKING, Any, Final
 
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
-from fieldapp.ui.plan_parts import figures_of, plan_parts
 from fieldapp.ui.round_typing import FIRM, FIRST
 from fieldapp.ui.screens.round_parts import Reasons, RoundFields, RoundFigures
+from fieldapp.ui.screens.round_tools import RoundBeside, Tape, Tools, Why
 from fieldapp.ui.widgets.base_plan import BasePlan
 from fieldapp.ui.widgets.boxed import Ground
 from fieldapp.ui.widgets.foot import Foot
 from fieldapp.ui.widgets.keypad import Keypad
-from fieldapp.ui.widgets.keypad_state import KeypadState, finished
+from fieldapp.ui.widgets.keypad_state import KeypadState, finished, mode_of
 from fieldapp.ui.widgets.loading import load_beside
 from fieldapp.ui.widgets.pages import Pages
+from fieldapp.ui.widgets.plan_legend import PlanLegend
+from fieldapp.ui.widgets.theme import theme
 
 if TYPE_CHECKING:
-    from fieldapp.desk.shaft_view import RoundView
+    from fieldapp.ui.asks import Texts
 
 REGISTERED = (Foot,)
-FEET_INCH = "ft-in"
+KEYS: Final = "keys"
+REASONS: Final = "reasons"
+BESIDE: Final = "beside"
+TAPE: Final = "tape"
+WHY: Final = "why"
+LARGE_TEXT: Final = 1.2
+GIVEN: Final = ("on_point", "on_place", "on_field", "on_typed", "on_reason", "on_tool", "on_unit", "on_round")
 
 
 class Column(BoxLayout):
@@ -35,112 +44,163 @@ class Column(BoxLayout):
 
 
 class RoundMiddle(Ground):
-    """``arrange`` it for the way the tablet is held, then show the base and a point."""
+    """``arrange`` it for the way the tablet is held, then show the base and a point.
 
-    __events__ = ("on_point", "on_field", "on_typed", "on_reason")
+    ``part`` is what stands in the place of the keys.
+    """
+
+    __events__ = (*GIVEN, "on_why")
     unit = StringProperty("")
+    place_unit = StringProperty("in")
     thickness = StringProperty("")
-    reasons_open = BooleanProperty(False)
+    part = StringProperty(KEYS)
+    portrait = BooleanProperty(False)
+    tight = BooleanProperty(False)
     least_plan = NumericProperty("280dp")
     most_plan = NumericProperty("460dp")
+    full_key = NumericProperty("72dp")
+    small_key = NumericProperty("64dp")
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self.plan = BasePlan(size_hint_y=None)
-        self.figures, self.fields, self.reasons = RoundFigures(), RoundFields(), Reasons()
+        self.plan = BasePlan(size_hint_y=None, takes_places=True)
+        self.legend, self.figures, self.fields = PlanLegend(), RoundFigures(), RoundFields()
         self.keypad = Keypad(show_unit=False, show_next=False)
-        self.fill, self.beside = Column(), Column(spacing="16dp")
+        self.reasons, self.beside_panel, self.tape = Reasons(), RoundBeside(), Tape()
+        self.tools, self.fill = Tools(), Column()
         self.upper = Column(orientation="horizontal", spacing="16dp")
-        self.base_pages, self.key_pages = Pages(gap="8dp"), Pages(gap="8dp", size_hint_x=0.8)
+        self.drawn, self.beside = Column(spacing="8dp"), Column(spacing="8dp")
+        self.base_pages, self.key_pages = Pages(gap="8dp"), Pages(gap="8dp")
+        self.typed_column = BoxLayout(orientation="vertical", spacing="8dp", size_hint_x=0.8)
         self._showing = False
-        self.plan.bind(on_point=lambda _plan, label: self.dispatch("on_point", label))
-        self.fields.bind(on_field=lambda _fields, name: self.dispatch("on_field", name))
-        self.reasons.bind(on_reason=lambda _reasons, reason: self.dispatch("on_reason", reason))
-        self.keypad.bind(text=self._key_pressed)
-        self.bind(thickness=self.fields.setter("thickness"), unit=self._take_unit)
-        for part in (self.base_pages, self.key_pages, self.figures, self.fill):
-            part.bind(height=self._fit_plan)
-        self.plan.bind(width=self._fit_plan)
+        self._listen()
         self.begin()
 
-    def arrange(self, portrait: bool) -> None:
-        """Level: base left, depths and keys right.  Upright: base beside the depths, keys under them."""
-        for part in (
-            self.plan,
-            self.figures,
-            self.fields,
-            self.fill,
-            self.base_pages,
-            self.key_pages,
-            self.upper,
-            self.beside,
+    def _listen(self) -> None:
+        self.plan.bind(
+            on_point=lambda _plan, label: self.dispatch("on_point", label),
+            on_place=lambda _plan, at: self.dispatch("on_place", at),
+        )
+        for part, event in (
+            (self.fields, "on_field"),
+            (self.reasons, "on_reason"),
+            (self.tools, "on_tool"),
+            (self.tape, "on_unit"),
+            (self.beside_panel, "on_round"),
         ):
-            if part.parent is not None:
-                part.parent.remove_widget(part)
+            part.bind(**{event: lambda _part, given, event=event: self.dispatch(event, given)})
+        self.keypad.bind(text=self._key_pressed)
+        self.bind(thickness=self.fields.setter("thickness"), place_unit=self.fields.setter("place_unit"))
+        self.bind(unit=self._take_unit, part=self._put, tight=lambda *_: self.arrange(bool(self.portrait)))
+        theme.bind(text_scale=self._judge)
+        for part in (self.base_pages, self.typed_column, self.figures, self.legend, self.fields, self):
+            part.bind(height=self._fit_plan)
+        self.plan.bind(width=self._fit_plan)
+        self._judge()
+
+    def arrange(self, portrait: bool) -> None:
+        """Level: base left, depths and keys right.  Upright: base beside the depths, keys under them.
+
+        Upright with large text: the box in hand, then keys, then the base.
+        """
+        self.portrait = portrait
+        self._take_apart()
         columns = self.ids.columns
-        if portrait:
+        columns.orientation = "vertical" if portrait else "horizontal"
+        columns.spacing = "8dp" if portrait else "16dp"
+        self.fields.tight = self.tight
+        self.keypad.key_height = self.small_key if self.tight else self.full_key
+        if portrait and self.tight:
+            _fill(self.key_pages, self.fill, self.tools, self.plan, self.legend, self.figures)
+            _fill(columns, self.fields, self.key_pages)
+        elif portrait:
+            _fill(self.drawn, self.plan, self.legend)
             _fill(self.beside, self.fields, self.figures)
-            _fill(self.upper, self.plan, self.beside)
-            _fill(self.key_pages, self.upper, self.fill)
-            _fill(columns, self.key_pages)
+            _fill(self.upper, self.drawn, self.beside)
+            _fill(self.key_pages, self.fill, self.tools)
+            _fill(columns, self.upper, self.key_pages)
         else:
-            _fill(self.base_pages, self.plan, self.figures)
-            _fill(self.key_pages, self.fields, self.fill)
-            _fill(columns, self.base_pages, self.key_pages)
+            _fill(self.base_pages, self.plan, self.legend, self.figures)
+            _fill(self.key_pages, self.fill, self.tools)
+            _fill(self.typed_column, self.fields, self.key_pages)
+            _fill(columns, self.base_pages, self.typed_column)
         self._fit_plan()
 
     def begin(self) -> None:
         """Nothing is known yet of the round."""
         self.plan.cells, self.plan.points, self.plan.active = [], [], ""
+        self.plan.suggested = self.plan.ghost = None
+        self.plan.placing = self.fields.placing = False
+        self.legend.classes, self.legend.note = [], ""
+        self.figures.missing = self.figures.over = self.figures.advice = ""
         self.ids.foot.close()
-        self.close_reasons()
+        self.part = KEYS
+        self._put()
+        self.tools.show({})
         self.say("", "")
         self.show_point("", "", {}, "")
 
-    def show_base(self, so_far: RoundView, answered: Container[str]) -> None:
-        self.plan.cells, self.plan.points = plan_parts(so_far, answered)
-        texts = figures_of(so_far)
-        for name, (number, caption) in zip(("share", "largest", "mean"), texts, strict=True):
-            figure = self.figures.ids[name]
-            figure.number, figure.caption = number, caption
-
-    def show_point(self, label: str, field: str, reading: dict[str, str], last: str) -> None:
-        """Put a point in hand; an empty label is none."""
+    def show_point(self, label: str, name: str, reading: Texts, last: str) -> None:
+        """Put a point in hand at one of its depths; an empty label is none."""
         self._showing = True
         self.plan.active = self.fields.label = label
-        self.fields.active = field if label else ""
+        self.fields.placing = False
+        self.fields.active = name if label else ""
         self.fields.first, self.fields.firm = reading.get(FIRST, ""), reading.get(FIRM, "")
+        self._take_unit()
+        self._ready_keys(label, last)
+
+    def show_place(self, label: str, name: str, texts: Texts) -> None:
+        """Put the place of a point in hand, at its radius or its angle."""
+        self._showing = True
+        self.plan.active = self.fields.label = label
+        self.fields.placing = True
+        self.fields.active = name
+        self.fields.r, self.fields.angle = texts["r"], texts["angle"]
+        self.keypad.mode = mode_of(self.place_unit if name == "r" else "deg")
+        self._ready_keys(label, "")
+
+    def _ready_keys(self, label: str, last: str) -> None:
         self.keypad.last, self.keypad.fractions_open = last, False
-        self.keypad.text = reading.get(field, "")
+        self.keypad.text = self.fields.text_of(self.fields.active) if label else ""
         self.keypad.disabled = not label
         self._showing = False
 
     def finished(self, name: str) -> str:
-        """The whole reading of a depth as it would be kept, open inches closed; empty while it is none."""
-        text = self.fields.first if name == FIRST else self.fields.firm
-        return finished(KeypadState(self.keypad.mode, text)) or "" if text else ""
+        """The whole reading of a box as it would be kept, open inches closed; empty while it is none."""
+        text, mode = self.fields.text_of(name), mode_of(self.unit)
+        return finished(KeypadState(mode, text)) or "" if text else ""
 
     def say(self, shown: str, text: str) -> None:
         self.fields.shown, self.fields.said, self.fields.refused = shown, text, ""
 
-    def refuse(self, text: str, field: str) -> None:
-        """Say in place what cannot be, and mark the depth that it is about."""
+    def refuse(self, text: str, name: str) -> None:
+        """Say in place what cannot be, and mark the box that it is about."""
         self.say("not met", text)
-        self.fields.refused = field
+        self.fields.refused = name
 
-    def turn_reasons(self, label: str) -> None:
-        """Reasons in the place of the keys, or the keys again."""
-        self.reasons.label = label
-        self._put(self.keypad if self.reasons_open else self.reasons)
-        self.reasons_open = not self.reasons_open
-
-    def close_reasons(self) -> bool:
-        was_open = bool(self.reasons_open)
-        self.reasons_open = False
-        self._put(self.keypad)
+    def close_part(self) -> bool:
+        """The keys again; False when they are there."""
+        was_open: bool = self.part != KEYS
+        self.part = KEYS
         return was_open
 
+    @cached_property
+    def why(self) -> Why:
+        """Why a round is changed; made when it is asked, as a box for text is slow to load."""
+        made = Why()
+        made.bind(on_why=lambda _part, text: self.dispatch("on_why", text))
+        return made
+
+    @property
+    def reasons_open(self) -> bool:
+        """Whether the reasons why there is no reading stand in the place of the keys."""
+        return bool(self.part == REASONS)
+
     def on_point(self, _label: str) -> None:
+        pass
+
+    def on_place(self, _at: tuple[float, float]) -> None:
         pass
 
     def on_field(self, _name: str) -> None:
@@ -152,33 +212,57 @@ class RoundMiddle(Ground):
     def on_reason(self, _reason: str) -> None:
         pass
 
-    def _put(self, part: Keypad | Reasons) -> None:
+    def on_tool(self, _name: str) -> None:
+        pass
+
+    def on_unit(self, _unit: str) -> None:
+        pass
+
+    def on_round(self, _entry: str) -> None:
+        pass
+
+    def on_why(self, _text: str) -> None:
+        pass
+
+    def _put(self, *_: object) -> None:
+        parts = {KEYS: self.keypad, REASONS: self.reasons, BESIDE: self.beside_panel, TAPE: self.tape}
         self.fill.clear_widgets()
-        self.fill.add_widget(part)
+        self.fill.add_widget(self.why if self.part == WHY else parts[self.part])
+        self.key_pages.scroller.scroll_y = 1.0
 
     def _key_pressed(self, _pad: Keypad, text: str) -> None:
-        if self._showing:
+        if self._showing or not self.fields.active:
             return
-        if self.fields.active == FIRST:
-            self.fields.first = text
-        elif self.fields.active == FIRM:
-            self.fields.firm = text
+        self.fields.write(self.fields.active, text)
         self.dispatch("on_typed", text)
 
+    def _judge(self, *_: object) -> None:
+        self.tight = theme.text_scale > LARGE_TEXT
+
+    def _take_apart(self) -> None:
+        parts: tuple[Widget, ...] = (self.plan, self.legend, self.figures, self.fields, self.fill, self.tools)
+        boxes = (self.base_pages, self.key_pages, self.typed_column, self.upper, self.drawn, self.beside)
+        for part in (*parts, *boxes):
+            if part.parent is not None:
+                part.parent.remove_widget(part)
+
     def _fit_plan(self, *_: object) -> None:
-        """The base takes what the numbers, or the keys, leave, and is never wider than its place."""
-        upright = self.base_pages.parent is None
-        rest = (
-            self.key_pages.height - self.fill.height
-            if upright
-            else self.base_pages.height - self.figures.height
-        )
-        room = min(rest - self.base_pages.gap, self.plan.width + self.plan.caption_px * 1.5, self.most_plan)
+        """The base takes what is left beside it, and is never wider than its place."""
+        if self.portrait and self.tight:
+            rest = float(self.most_plan)
+        elif self.portrait:
+            keys = self.keypad.height + self.tools.height + 3 * self.key_pages.gap
+            rest = self.ids.columns.height - keys - self.legend.height - self.drawn.spacing
+        else:
+            gaps = 2 * self.base_pages.gap
+            rest = self.base_pages.height - self.legend.height - self.figures.height - gaps
+        room = min(rest, self.plan.width + self.plan.caption_px * 1.5, self.most_plan)
         self.plan.height = max(self.least_plan, room)
 
     def _take_unit(self, *_: object) -> None:
         self.fields.unit = self.unit
-        self.keypad.mode = "feet-inch" if self.unit == FEET_INCH else "decimal"
+        if not self.fields.placing:
+            self.keypad.mode = mode_of(self.unit)
 
 
 def _fill(holder: Widget, *parts: Widget) -> None:

@@ -1,42 +1,131 @@
-"""Parts of a round: the two depths of a point, the three numbers of the base, why there is no reading."""
+"""Parts of a round: what is typed of a point, the numbers of the base, why there is no reading.
+
+With large text only the box in hand is shown: it stays in view, and a tap on it goes to the other one.
+"""
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, Final
 
-from kivy.properties import StringProperty
+from kivy.properties import BooleanProperty, ListProperty, NumericProperty, StringProperty
+from kivy.uix.behaviors import ButtonBehavior
 from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.gridlayout import GridLayout
 
+from fieldapp.ui.widgets.boxed import Boxed
 from fieldapp.ui.widgets.figure import Figure
 from fieldapp.ui.widgets.loading import load_beside
 from fieldapp.ui.widgets.notice import Notice
 from fieldapp.ui.widgets.press import PlainButton
 from fieldapp.ui.widgets.reading_field import ReadingField
+from fieldapp.ui.widgets.text import Caption, Number
 from fieldapp.ui.words import round as words
+from fieldapp.ui.words.tongue import tr
 
-REGISTERED = (Figure, Notice, ReadingField)
+REGISTERED = (Caption, Figure, Notice, Number, ReadingField)
+DEPTH_BOXES: Final = ("first_contact", "firm")
+PLACE_BOXES: Final = ("r", "angle")
+
+
+class HandField(ButtonBehavior, Boxed, BoxLayout):
+    """The box in hand when the text is large: one line where there is width for it."""
+
+    caption = StringProperty("")
+    value = StringProperty("")
+    limit = StringProperty("")
+    level = BooleanProperty(False)
 
 
 class RoundFields(BoxLayout):
-    """First contact, firm with the thickness, and a sentence when something is to be said of them."""
+    """First contact and firm with the thickness, or the place of a point; then what is to be said of them."""
 
     __events__ = ("on_field",)
     label = StringProperty("")
     unit = StringProperty("")
+    place_unit = StringProperty("")
+    placing = BooleanProperty(False)
+    tight = BooleanProperty(False)
     active = StringProperty("")
     first = StringProperty("")
     firm = StringProperty("")
+    r = StringProperty("")
+    angle = StringProperty("")
     thickness = StringProperty("")
     shown = StringProperty("")
     said = StringProperty("")
     refused = StringProperty("")
+    captions = ListProperty(["", ""])
+
+    def on_kv_post(self, _base: object) -> None:
+        self._boxes: list[ReadingField] = [self.ids.upper.__self__, self.ids.lower.__self__]
+        self._hand: HandField = self.ids.hand.__self__
+        for name in ("tight", "placing", "active", "captions"):
+            self.fbind(name, self._arrange)
+        for name in ("label", "placing"):
+            self.fbind(name, self._name)
+        self._arrange()
+        self._name()
+
+    @property
+    def names(self) -> tuple[str, str]:
+        """What the two boxes are now."""
+        return PLACE_BOXES if self.placing else DEPTH_BOXES
+
+    @property
+    def in_hand(self) -> ReadingField | HandField:
+        """The box that is being typed in."""
+        return self._hand if self.tight else self._boxes[self.active == self.names[1]]
+
+    def text_of(self, name: str) -> str:
+        """What stands in a box."""
+        return str(getattr(self, {"first_contact": "first"}.get(name, name)))
+
+    def write(self, name: str, text: str) -> None:
+        """Put a text into a box."""
+        setattr(self, {"first_contact": "first"}.get(name, name), text)
+
+    def other(self) -> str:
+        """The box that is not in hand."""
+        first, second = self.names
+        return first if self.active == second else second
 
     def on_field(self, _name: str) -> None:
         pass
 
+    def _arrange(self, *_: object) -> None:
+        for each in (*self._boxes, self._hand):
+            if each.parent is not None:
+                self.remove_widget(each)
+        for each in [self._hand] if self.tight else self._boxes:
+            self.add_widget(each, index=1)  # above the notice, which is the last child
+        self._hand.caption = self.captions[self.active == self.names[1]]
+
+    def _name(self, *_: object) -> None:
+        if self.placing:
+            templates = (words.FROM_CENTRE, words.FROM_UPSTATION)
+        else:
+            templates = (words.FIRST_CONTACT, words.FIRM)
+        plain = (words.FIRST_CONTACT_ONLY, words.FIRM_ONLY)
+        self.captions = (
+            [tr(each, label=self.label) for each in templates] if self.label else [tr(each) for each in plain]
+        )
+
 
 class RoundFigures(BoxLayout):
-    """Share, largest and mean of the round so far."""
+    """Share, assured share, largest and mean of the round so far, and what the map says of the next sounding.
+
+    While a point has no thickness one sentence says so in the place of the numbers.
+    """
+
+    missing = StringProperty("")
+    over = StringProperty("")
+    advice = StringProperty("")
+
+
+class FigureGrid(GridLayout):
+    """Numbers beside each other, as many as fit."""
+
+    least_px = NumericProperty("84sp")
 
 
 class Reasons(BoxLayout):
@@ -48,7 +137,7 @@ class Reasons(BoxLayout):
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         for reason in words.REASONS:
-            button = PlainButton(text=reason, least="72dp")
+            button = PlainButton(text=tr(reason))
             button.bind(on_release=lambda _button, reason=reason: self.dispatch("on_reason", reason))
             self.add_widget(button)
 

@@ -22,6 +22,7 @@ from fieldapp.ui.widgets.pages import Pages
 from fieldapp.ui.widgets.text import Caption
 from fieldapp.ui.words import common
 from fieldapp.ui.words import shaft as words
+from fieldapp.ui.words.tongue import told, tr
 
 if TYPE_CHECKING:
     from fieldapp.criteria.finding import Finding
@@ -112,18 +113,19 @@ class ShaftScreen(Screen):
         self.show_stage(self.stage)
 
     def _refused(self, problem: Exception) -> None:
-        self.middle.notice = str(problem)
+        self.middle.notice = told(problem)
 
     def _show_foot(self) -> None:
         page = self.page
         assert page is not None
         strip, work = self.sides.strip, page.view.next_work
-        step = self._begun(work) or common.kept_small(page.view.next_step)
-        strip.next_text = common.NEXT.format(step=step) if ":" not in step else page.view.next_step
+        whole = common.step(page.view.next_step)
+        step = tr(self._begun(work)) or common.kept_small(whole)
+        strip.next_text = tr(common.NEXT, step=step) if ":" not in step else whole
         strip.next_able = self._able(work) or self._stage_of_next() != self.stage
         here = _OF_STAGE.get(self.stage, "")
         offered = self._able(here) and here != work
-        strip.second_text = common.sentence(self._begun(here) or here) if offered else ""
+        strip.second_text = common.sentence(tr(self._begun(here) or here)) if offered else ""
 
     def _able(self, work: str) -> bool:
         page = self.page
@@ -158,20 +160,20 @@ def _rows(stage: StageView) -> list[FindingBlock | NotAsked]:
     asked = [each for each in stage.findings if str(each.outcome) != _NOT_ASKED]
     asked.sort(key=lambda each: _ORDER.index(str(each.outcome)))
     rows: list[FindingBlock | NotAsked] = [_row(each) for each in asked]
-    rest = ", ".join(each.requirement for each in stage.findings if str(each.outcome) == _NOT_ASKED)
+    rest = ", ".join(tr(each.requirement) for each in stage.findings if str(each.outcome) == _NOT_ASKED)
     if rest:
-        rows.append(NotAsked(text=words.NOT_ASKED.format(names=rest)))
+        rows.append(NotAsked(text=tr(words.NOT_ASKED, names=rest)))
     return rows
 
 
 def _row(found: Finding) -> FindingBlock:
     return FindingBlock(
         shown=str(found.outcome),
-        title=found.requirement,
-        says=found.says,
-        asked=found.limit,
+        title=tr(found.requirement),
+        says=tr(found.says),
+        asked=tr(found.limit),
         when=day_and_time(found.when) if found.when else "",
-        source=words.SOURCE.format(source=found.source) if found.source else "",
+        source=tr(words.SOURCE, source=tr(found.source)) if found.source else "",
     )
 
 

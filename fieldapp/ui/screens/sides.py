@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING, Final
 
 from kivy.uix.widget import Widget
 
-from fieldapp.ui.moments import apart
+from fieldapp.ui.moments import apart, with_month
 from fieldapp.ui.session import Session
 from fieldapp.ui.widgets.bar import Bar
 from fieldapp.ui.widgets.frame import ShaftFrame
 from fieldapp.ui.widgets.rail import Rail, Stage
 from fieldapp.ui.widgets.strip import Reason, Strip
 from fieldapp.ui.words import common
+from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
     from fieldapp.desk.shaft_view import ShaftView
@@ -39,7 +40,7 @@ class Sides:
         if self.view is not None and self.view.shaft == shaft:
             return
         self.view = None
-        self.bar.title, self.bar.subtitle, self.bar.right = shaft, common.WORKING, ""
+        self.bar.title, self.bar.subtitle, self.bar.right = shaft, tr(common.WORKING), ""
         self.rail.stages, self.strip.reasons = [], []
         self.strip.shown = self.strip.word = self.strip.next_text = self.strip.second_text = ""
         self.strip.clock_caption = self.strip.clock = ""
@@ -50,24 +51,26 @@ class Sides:
         A form needs the room: there ``clock_runs_only`` leaves the clock out unless a release is running.
         """
         self.view = view
-        self.bar.title, self.bar.subtitle = view.shaft, view.subtitle
-        self.rail.stages = [Stage(each.name, each.name, each.state) for each in view.stages]
+        self.bar.title, self.bar.subtitle = view.shaft, tr(view.subtitle)
+        self.rail.stages = [Stage(each.name, tr(each.name), each.state) for each in view.stages]
         self.rail.chosen = chosen
-        self.strip.caption = common.STANDING
-        self.strip.shown, self.strip.word = view.standing_shape, view.standing
-        self.strip.reasons = [Reason(str(each.outcome), each.says, each.requirement) for each in view.reasons]
+        self.strip.caption = tr(common.STANDING)
+        self.strip.shown, self.strip.word = view.standing_shape, tr(view.standing)
+        self.strip.reasons = [
+            Reason(str(each.outcome), tr(each.says), each.requirement) for each in view.reasons
+        ]
         caption, clock = _clock(view)
-        shown = not clock_runs_only or caption.startswith(common.RELEASED_UNTIL)
+        shown = not clock_runs_only or _runs(view)
         self.strip.clock_caption, self.strip.clock = (caption, clock) if shown else ("", "")
         self._say_saved()
 
     def _say_saved(self, *_: object) -> None:
         if self.view is None:
             return
-        saved = common.SAVED.format(time=self.session.saved) if self.session.saved else ""
+        saved = tr(common.SAVED, time=self.session.saved) if self.session.saved else ""
         second = ", ".join(each for each in (self.session.person, saved) if each)
         self.bar.right = "\n".join(
-            each for each in (common.AS_OF.format(time=self.view.as_of), second) if each
+            each for each in (tr(common.AS_OF, time=with_month(self.view.as_of)), second) if each
         )
 
     def _to_reason(self, requirement: str) -> None:
@@ -83,14 +86,18 @@ def stage_of(view: ShaftView, requirement: str) -> str:
     return view.stages[0].name
 
 
+def _runs(view: ShaftView) -> bool:
+    status, _, until = view.release.partition(" until ")
+    return status == RELEASED and bool(until) and not view.concrete_in
+
+
 def _clock(view: ShaftView) -> tuple[str, str]:
     """Caption and clock: until when a release holds, else as of when the shaft is shown."""
     status, _, until = view.release.partition(" until ")
-    if view.concrete_in:
-        status = ""
-    time, date = apart(until if status == RELEASED and until else view.as_of)
-    if status == RELEASED and until:
-        return f"{common.RELEASED_UNTIL} {date}", time
-    state = common.RELEASE_STATES.get(status, common.CONCRETE_IN if view.concrete_in else "")
-    as_of = common.AS_OF.format(time=date)
-    return (f"{state}, {as_of}" if state else as_of), time
+    runs = _runs(view)
+    time, date = apart(with_month(until if runs else view.as_of))
+    if runs:
+        return tr(common.RELEASED_UNTIL, time=date), time
+    state = common.CONCRETE_IN if view.concrete_in else common.RELEASE_STATES.get(status, "")
+    as_of = tr(common.AS_OF, time=date)
+    return (tr(common.STATE_AND_TIME, state=tr(state), as_of=as_of) if state else as_of), time

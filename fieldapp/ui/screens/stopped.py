@@ -16,6 +16,7 @@ from fieldapp.ui.widgets.loading import load_beside
 from fieldapp.ui.widgets.press import ActButton
 from fieldapp.ui.widgets.text import Words
 from fieldapp.ui.words import common
+from fieldapp.ui.words.tongue import tr
 
 REGISTERED = (ActButton, Words)
 
@@ -43,9 +44,9 @@ class StoppedScreen(Screen):
 
     def open(self, file: str) -> None:
         time = self.session.saved
-        saved = common.STOPPED_SAVED.format(time=time) if time else common.STOPPED_NOTHING
-        self.middle.says = common.STOPPED.format(saved=saved)
-        self.middle.file = common.STOPPED_FILE.format(file=file) if file else ""
+        saved = tr(common.STOPPED_SAVED, time=time) if time else tr(common.STOPPED_NOTHING)
+        self.middle.says = tr(common.STOPPED, saved=saved)
+        self.middle.file = tr(common.STOPPED_FILE, file=file) if file else ""
 
     def again(self) -> None:
         pass

@@ -68,9 +68,9 @@ class BoardHead(BoxLayout):
     em = NumericProperty("20sp")
     ems_of_one_line = NumericProperty(44)
     least = NumericProperty("44dp")
-    shaft_text = StringProperty("shaft")
-    standing_text = StringProperty("base standing")
-    next_text = StringProperty("next")
+    shaft_text = StringProperty("")
+    standing_text = StringProperty("")
+    next_text = StringProperty("")
     stacked = BooleanProperty(False)
 
 

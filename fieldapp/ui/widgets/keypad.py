@@ -1,14 +1,15 @@
 """The keypad for gloves: numbers without a system keyboard, the last value one key away.
 
 ``text`` is what was typed (bind it to a field); ``on_next`` gives the whole reading.  Keys that cannot
-be part of the number are shown faint and do nothing.
+be part of the number are shown faint and do nothing.  A key is made once and then shown or taken away:
+another mode costs no pause.
 """
 
 from __future__ import annotations
 
 from typing import Any, Final
 
-from kivy.properties import BooleanProperty, NumericProperty, OptionProperty, StringProperty
+from kivy.properties import BooleanProperty, ListProperty, NumericProperty, OptionProperty, StringProperty
 from kivy.uix.widget import Widget
 
 from fieldapp.ui.widgets.keypad_state import (
@@ -16,11 +17,13 @@ from fieldapp.ui.widgets.keypad_state import (
     EIGHTHS,
     FRACTIONS,
     MINUS,
-    MODES,
+    PAD_MODES,
     SAME,
     KeypadState,
     accepts,
     finished,
+    kept_in,
+    mode_of,
     press,
 )
 from fieldapp.ui.widgets.loading import load_beside
@@ -35,12 +38,17 @@ Row = tuple[tuple[str, int], ...]
 
 
 class Keypad(Widget):
-    """Keys in four columns; the height follows from the rows."""
+    """Keys in four columns; the height follows from the rows.
 
-    __events__ = ("on_next", "on_unit")
-    mode = OptionProperty("decimal", options=list(MODES))
+    With ``units`` the unit key goes round them: ``unit`` changes, and ``mode`` with it.
+    """
+
+    __events__ = ("on_next",)
+    mode = OptionProperty("decimal", options=list(PAD_MODES))
     text = StringProperty("")
     last = StringProperty("")
+    unit = StringProperty("")
+    units = ListProperty([])
     minus_allowed = BooleanProperty(False)
     fractions_open = BooleanProperty(False)
     show_unit = BooleanProperty(True)
@@ -55,16 +63,24 @@ class Keypad(Widget):
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
+        self._made: dict[str, Key] = {}
         self._spots: list[tuple[Key, int, int, int]] = []
-        for name in ("mode", "fractions_open", "minus_allowed", "show_unit", "show_next", "mark"):
+        for name in ("mode", "fractions_open", "minus_allowed", "show_unit", "show_next"):
             self.fbind(name, self._build)
-        for name in ("same_text", "unit_text", "next_text"):
-            self.fbind(name, self._build)
+        for name in ("same_text", "unit_text", "next_text", "mark"):
+            self.fbind(name, self._name_keys)
         for name in ("pos", "size", "key_height", "gap"):
             self.fbind(name, self._place)
-        for name in ("text", "last"):
+        for name in ("text", "last", "units"):
             self.fbind(name, self._judge)
         self._build()
+
+    def take_unit(self, unit: str) -> None:
+        """Type in this unit from now on; what was typed stays where it can be part of such a reading."""
+        mode = mode_of(unit)
+        self.text = kept_in(mode, self.text)
+        self.fractions_open = False
+        self.mode, self.unit = mode, unit
 
     @property
     def typed(self) -> KeypadState:
@@ -77,33 +93,39 @@ class Keypad(Widget):
     def on_next(self, _reading: str) -> None:
         pass
 
-    def on_unit(self) -> None:
-        pass
-
     def _build(self, *_: object) -> None:
-        self.clear_widgets()
-        self._spots = []
+        spots: list[tuple[Key, int, int, int]] = []
         rows = _rows(self)
         for row_index, row in enumerate(rows):
             column = 0
             for code, span in row:
                 if code:
-                    self._spots.append((self._made(code), row_index, column, span))
+                    spots.append((self._key_for(code), row_index, column, span))
                 column += span
+        shown = {key for key, *_ in spots}
+        for gone in [key for key in self.children if key not in shown]:
+            self.remove_widget(gone)
+        for key in shown.difference(self.children):
+            self.add_widget(key)
+        self._spots = spots
         self.rows = len(rows)
         self._place()
         self._judge()
 
-    def _made(self, code: str) -> Key:
+    def _key_for(self, code: str) -> Key:
+        if code not in self._made:
+            kind = "digit" if code.isdigit() or code in FRACTIONS else ("next" if code == NEXT else "side")
+            key = (BackKey if code == BACK else Key)(code=code, kind=kind)
+            key.bind(on_release=self._pressed)
+            self._made[code] = key
+            self._name_keys()
+        return self._made[code]
+
+    def _name_keys(self, *_: object) -> None:
         words = {SAME: self.same_text, UNIT: self.unit_text, NEXT: self.next_text}
         signs = {BACK: "", EIGHTHS: "1/8", MARK: self.mark, MINUS: "\u2212"}
-        kind = "digit" if code.isdigit() or code in FRACTIONS else ("next" if code == NEXT else "side")
-        key = (BackKey if code == BACK else Key)(
-            code=code, text={**words, **signs}.get(code, code), kind=kind
-        )
-        key.bind(on_release=self._pressed)
-        self.add_widget(key)
-        return key
+        for code, key in self._made.items():
+            key.text = {**words, **signs}.get(code, code)
 
     def _place(self, *_: object) -> None:
         column_width = (self.width - (COLUMNS - 1) * self.gap) / COLUMNS
@@ -118,12 +140,15 @@ class Keypad(Widget):
         for key, *_rest in self._spots:
             if key.code == NEXT:
                 key.disabled = finished(self.typed) is None
-            elif key.code != UNIT:
+            elif key.code == UNIT:
+                key.disabled = len(self.units) < 2
+            else:
                 key.disabled = not accepts(self.typed, self.mark if key.code == MARK else key.code)
 
     def _pressed(self, key: Key) -> None:
         if key.code == UNIT:
-            self.dispatch("on_unit")
+            at = self.units.index(self.unit) if self.unit in self.units else -1
+            self.take_unit(self.units[(at + 1) % len(self.units)])
         elif key.code == NEXT:
             reading = finished(self.typed)
             if reading is not None:
@@ -147,6 +172,8 @@ def _rows(pad: Keypad) -> list[Row]:
         "decimal": (BACK, SAME, UNIT if pad.show_unit else ""),
         "inch": (BACK, "", EIGHTHS),
         "feet-inch": ("'", '"', EIGHTHS),
+        "count": (BACK, SAME, ""),
+        "time": (BACK, "", ""),
     }[pad.mode]
     rows: list[Row] = []
     for row, side in zip(DIGIT_ROWS, sides, strict=True):
@@ -157,6 +184,8 @@ def _rows(pad: Keypad) -> list[Row]:
 
 
 def _foot_rows(pad: Keypad) -> list[Row]:
+    if pad.mode in {"count", "time"}:
+        return [(("0", 3), (NEXT if pad.show_next else "", 1))]
     wide_zero = pad.mode != "feet-inch" and not pad.minus_allowed
     first = [("" if pad.fractions_open else "0", 2 if wide_zero else 1), (MARK, 1)]
     if pad.mode == "feet-inch":

@@ -42,7 +42,7 @@ class Strip(Ground):
     """Give it words and reasons; it gives ``on_reason(subject)``, ``on_next()`` and ``on_second()``."""
 
     __events__ = ("on_reason", "on_next", "on_second")
-    caption = StringProperty("base standing")
+    caption = StringProperty("")
     shown = OptionProperty("", options=list(STATES))
     word = StringProperty("")
     reasons = ListProperty([])

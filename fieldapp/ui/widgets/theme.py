@@ -18,9 +18,11 @@ TOKENS = tuple(f.name for f in fields(Palette) if f.name != "name")
 
 
 class Theme(EventDispatcher):
-    """All colour tokens, and the text scale from 1 to 2."""
+    """All colour tokens, the text scale from 1 to 2, and the decimal mark of the keypad."""
 
     scheme = OptionProperty("noon", options=list(PALETTES))
+    decimal_mark = OptionProperty(".", options=[".", ","])
+    """What the keypad types between whole and part; a reading is read alike with either."""
     text_scale = BoundedNumericProperty(1.0, min=1.0, max=2.0)
     ground = ColorProperty(NOON.ground)
     well = ColorProperty(NOON.well)

@@ -1,1 +1,1 @@
-"""Every word of the screens, one module a screen: plain text now, one place to translate from later."""
+"""Every word of the screens, one module a screen: English templates, shown through `words.tongue`."""

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Final
 
-SHAFTS: Final = "{count} shafts"
-ONE_SHAFT: Final = "1 shaft"
+from fieldapp.ui.words.tongue import Counted
+
+SHAFTS: Final = Counted("{count} shaft", "{count} shafts")
 NEEDS_A_HAND: Final = "Needs a hand {count}"
 ALL: Final = "All {count}"
 WHO: Final = "Who holds the tablet?"

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
+from fieldapp.ui.words.tongue import tr
+
 STANDING: Final = "base standing"
 SAVED: Final = "saved {time}"
 AS_OF: Final = "as of {time}"
@@ -19,7 +21,8 @@ ASK_FIRST: Final = "{said} Record all the same?"
 CHECK_AGAIN: Final = "No, check it"
 RECORD_ALL_THE_SAME: Final = "Record all the same"
 CANNOT_BE: Final = "{field}: {read} cannot be. Expected {expected}."
-RELEASED_UNTIL: Final = "released until"
+RELEASED_UNTIL: Final = "released until {time}"
+STATE_AND_TIME: Final = "{state}, {as_of}"
 RELEASE_STATES: Final = {
     "lapsed": "release lapsed",
     "held": "concrete held",
@@ -45,3 +48,9 @@ def sentence(text: str) -> str:
 def kept_small(text: str) -> str:
     """``Sound the base`` as it stands inside a line."""
     return text[:1].lower() + text[1:]
+
+
+def step(text: str) -> str:
+    """A next step in the chosen language: a sentence, or work as the record names it, at its beginning."""
+    whole = tr(text)
+    return whole if whole != text else sentence(tr(kept_small(text)))

@@ -18,8 +18,77 @@ RECORD: Final = "Record round {number}"
 NO_READING: Final = "No reading"
 BACK_TO_KEYS: Final = "Back to the keys"
 WHY_NO_READING: Final = "Why is there no reading at {label}?"
-REASONS: Final = ("cage in the way", "obstruction", "could not reach", "not read yet")
+REASONS: Final = (
+    "cage in the way",
+    "obstruction",
+    "could not reach",
+    "left out on purpose",
+    "not read yet",
+)
 ALL_TYPED: Final = "Every point has its answer. Tap a point to change it, or record the round."
 ONE_DEPTH: Final = "{label} has one depth only: its thickness is not shown."
 PROGRESS: Final = "{done} of {all} points"
+TITLE: Final = "{title}, {progress}"
 CAUTION: Final = "Stay behind the guard. Nobody enters the hole: sound from the surface."
+
+NOTHING_CHANGED: Final = "Nothing is changed yet"
+TO_WHY: Final = "Next: why it is changed"
+RECORD_CHANGE: Final = "Record the change"
+WHY: Final = "Why is this round changed?"
+WHY_HINT: Final = "in a few words"
+WHY_REASONS: Final = ("read the wrong mark", "typed wrong", "wrong point")
+TAP_TO_CHANGE: Final = "Tap a point to change it."
+
+MOVE: Final = "Move {label}"
+ADD: Final = "Add a point"
+TAPE: Final = "Tape: {unit}"
+COMPARE: Final = "Compare"
+FROM_CENTRE: Final = "{label}, from the centre"
+FROM_UPSTATION: Final = "{label}, clockwise from upstation"
+NEW_PLACE: Final = "Tap the new place of {label} on the base, or type it."
+PLACE_TO_ADD: Final = "{label} is a new point: tap its place on the base, or type it."
+MOVE_HERE: Final = "Move {label} here"
+ADD_HERE: Final = "Add {label} here"
+LEAVE_PLACE: Final = "Leave it there"
+LEAVE_OUT: Final = "Do not add it"
+TAKE_OUT: Final = "Take {label} out"
+
+HOW_IS_IT_MARKED: Final = "How is the tape marked?"
+TAPES: Final = {
+    "ft-in": "feet and inches: 31' 10 1/4\"",
+    "ft": "feet: 31.85",
+    "m": "metres: 9.71",
+}
+
+NOT_SHOWN: Final = "Share, largest and mean are not shown: {count} of {all} points have no thickness."
+ASSURED: Final = "assured at {confidence}"
+ASSURED_PLAIN: Final = "assured share"
+POINTS_NOT_READ: Final = "{count} of {all} points have no thickness"
+OVER: Final = "{labels} over {limit}: {side}"
+SIDES: Final = {
+    "upstation": "upstation",
+    "upstation right": "upstation right",
+    "right": "right",
+    "downstation right": "downstation right",
+    "downstation": "downstation",
+    "downstation left": "downstation left",
+    "left": "left",
+    "upstation left": "upstation left",
+    "middle": "in the middle",
+    "all around": "all around",
+}
+TELLS_MOST_POINT: Final = "{point} tells most next."
+TELLS_MOST_NEAR: Final = "A sounding near {point} tells most next: {r} {unit} from the centre, {angle} deg."
+TELLS_MOST: Final = "A sounding at {r} {unit} from the centre, {angle} deg, tells most next."
+SETTLED_HOLDS: Final = "More soundings cannot change the outcome: by the map it holds (chance {chance})."
+SETTLED_NOT: Final = "More soundings cannot change the outcome: by the map it fails (chance {chance})."
+
+TO_CLASS: Final = "to {end}"
+OVER_CLASS: Final = "over {end} {unit}"
+UNDERLINED: Final = "a number over {limit} is underlined"
+
+ROUND: Final = "Round {number}"
+WITH_WHICH: Final = "Compare with"
+CHANGE: Final = "{label}: {change}, now {now}, was {was}"
+CHANGE_FROM: Final = "{label}: {change}, now {now}, was {was} at {nearest}, {apart} away"
+NO_CHANGE_SHOWN: Final = "{label}: not shown, now {now}, was {was}"

@@ -1,0 +1,38 @@
+"""Rows of the office's lists: a shape where there is a state, a title, sentences, and a value on the right."""
+
+from __future__ import annotations
+
+from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, OptionProperty, StringProperty
+from kivy.uix.behaviors import ButtonBehavior
+from kivy.uix.boxlayout import BoxLayout
+
+from fieldapp.ui.widgets.boxed import Boxed, Hairline, Rule
+from fieldapp.ui.widgets.loading import load_beside
+from fieldapp.ui.widgets.shapes import STATES, StateShape
+from fieldapp.ui.widgets.text import Caption, Title, Words
+
+REGISTERED = (Caption, Hairline, Rule, StateShape, Title, Words)
+
+
+class SetupRow(ButtonBehavior, Boxed, BoxLayout):
+    """Tap it: bind ``on_release``; ``subject`` is whatever it stands for."""
+
+    least = NumericProperty("72dp")
+    em = NumericProperty("20sp")
+    subject = ObjectProperty(None, allownone=True)
+    shown = OptionProperty("", options=list(STATES))
+    title = StringProperty("")
+    says = StringProperty("")
+    detail = StringProperty("")
+    value = StringProperty("")
+    turned = BooleanProperty(False)
+    stacked = BooleanProperty(False)
+
+
+class SetupHead(BoxLayout):
+    """A caption over the rows under it."""
+
+    text = StringProperty("")
+
+
+load_beside(__file__)

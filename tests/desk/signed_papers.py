@@ -1,0 +1,121 @@
+"""A project with keys that are pinned without the slow sealing, and papers that an insider could forge."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+from reportlab.pdfgen import canvas
+
+from fieldapp.desk.inspector import Saying, record_entry
+from fieldapp.desk.paper import MEANING, Pen
+from fieldapp.desk.paper_journal import FILE_NAME, MIME_TYPE
+from fieldapp.desk.workplace import Workplace
+from fieldapp.identity.attachments import AttachedFile, attach_file
+from fieldapp.identity.certificates import Term, to_pem
+from fieldapp.identity.keys import UnlockedKey
+from fieldapp.identity.pdf_signing import SignRequest, prepare_fields, sign_pdf
+from fieldapp.identity.people import CertifiedPerson, SignerIdentity
+from fieldapp.record.attesting import PaperSigned
+from fieldapp.record.decisions import Basis, Position, Release
+from fieldapp.record.entry import Draft, Entry
+from fieldapp.record.words import PaperKind, Role
+from tests.identity.papers import PLACES, key_of
+from tests.identity.signers import TERM
+
+PEOPLE = {
+    Role.INSPECTOR: "Inspector A",
+    Role.RESIDENT_ENGINEER: "Resident engineer",
+    Role.DESIGNER: "Designer",
+}
+HAND = (((0.0, 0.2), (0.25, 0.75), (1.0, 0.125)), ((0.5, 0.5),))
+
+
+def new_key(role: Role, term: Term = TERM) -> UnlockedKey:
+    return key_of(CertifiedPerson(PEOPLE[role], (role,), "Larkwater crossing"), term=term)
+
+
+def pin(place: Workplace, role: Role, key: UnlockedKey) -> Pen:
+    """Put a key's certificate on the roster, as making the key at this device would."""
+    name, pem = PEOPLE[role], to_pem(key.x509_certificate)
+    setup = place.setup()
+    people = tuple(replace(each, certificate=pem) if each.name == name else each for each in setup.people)
+    record_entry(place, Saying(None, replace(setup, people=people), name))
+    return Pen(key, role)
+
+
+def pin_all(place: Workplace) -> dict[Role, Pen]:
+    return {role: pin(place, role, new_key(role)) for role in Role}
+
+
+def basis(place: Workplace) -> Basis:
+    """Everything that is in the journal now."""
+    last = {each.device: each.seq for each in place.entries()}
+    return Basis(tuple(Position(*each) for each in sorted(last.items())), place.shaft("P1-1").digest)
+
+
+def release(place: Workplace, hours: float = 9) -> Entry:
+    """The resident engineer releases concrete on all that is in the journal, with a reason."""
+    until = place.now() + timedelta(hours=hours)
+    values = Release(basis(place), until, reason="The rig stands by; sounded by hand.")
+    return record_entry(place, Saying("P1-1", values, "Resident engineer"))
+
+
+def countersigning(place: Workplace, at: datetime) -> SignRequest:
+    """What the resident engineer asks of another program."""
+    who = SignerIdentity(PEOPLE[Role.RESIDENT_ENGINEER], Role.RESIDENT_ENGINEER)
+    digest = place.shaft("P1-1").digest
+    return SignRequest("ResidentEngineer", who, MEANING[Role.RESIDENT_ENGINEER], at, digest)
+
+
+def page_with(digest: str) -> bytes:
+    """A page that shows a digest at its foot and claims whatever an insider wants."""
+    out = io.BytesIO()
+    sheet = canvas.Canvas(out, pagesize=(612, 792), invariant=1)
+    sheet.drawString(60, 740, "Shaft P1-1: base clean")
+    sheet.drawString(60, 30, digest)
+    sheet.showPage()
+    sheet.save()
+    return out.getvalue()
+
+
+def insiders_paper(
+    place: Workplace, pen: Pen, journal: bytes | None, digest: str, on_page: str | None = None
+) -> bytes:
+    """A paper that the inspector himself makes with another program, and gets into the journal."""
+    page = page_with(digest if on_page is None else on_page)
+    if journal is not None:
+        page = attach_file(page, AttachedFile(FILE_NAME, journal), MIME_TYPE)
+    request = SignRequest(
+        "Inspector",
+        SignerIdentity(PEOPLE[Role.INSPECTOR], Role.INSPECTOR),
+        MEANING[Role.INSPECTOR],
+        place.now(),
+        digest,
+        certify=True,
+    )
+    pdf = sign_pdf(prepare_fields(page, PLACES), request, pen.key)
+    note_signed(place, pdf, pen, digest)
+    return pdf
+
+
+def note_signed(place: Workplace, pdf: bytes, pen: Pen, digest: str, **changes: str) -> Entry:
+    """A `paper signed` entry as the device makes one, without its checks."""
+    said = {
+        "paper": PaperKind.SHAFT_LOG,
+        "about": "P1-1",
+        "file_name": "paper.pdf",
+        "file_digest": hashlib.sha256(pdf).hexdigest(),
+        "record_digest": digest,
+        "field": "Inspector",
+        "role": pen.role,
+        "fingerprint": pen.key.certificate.fingerprint,
+    }
+    values = PaperSigned(**{**said, **changes})
+    now = place.now()
+    name = pen.key.certificate.name
+    draft = Draft(place.clock.new_id(), place.project_id, None, values, now, now, name)
+    (entry,) = place.append([draft])
+    return entry

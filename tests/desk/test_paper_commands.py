@@ -1,0 +1,131 @@
+"""Papers from the command line: certify, sign further, verify, with exit codes and sentences."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+
+from fieldapp.cli import DONE, NOT_AS_ASKED, REFUSED, run
+from fieldapp.desk.people import make_key
+from fieldapp.desk.workplace import open_project
+from tests.desk.conftest import HOLE, SETUP
+
+PASSPHRASE = "seven quiet herons on the bank"
+
+
+@pytest.fixture(scope="module")
+def with_keys(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A project whose three people have keys, beside the folder of this device; both are copied."""
+    top = tmp_path_factory.mktemp("made")
+    logs = top / "logs"
+    logs.mkdir()
+    for name, text in (("project", SETUP), ("P1-1", HOLE)):
+        (logs / f"{name}.log").write_text(text, "utf-8")
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setenv("XDG_CONFIG_HOME", str(top / "home"))
+        assert run(["add", str(top / "by-hand"), str(logs)]) == DONE
+        with open_project(top / "by-hand") as place:
+            for person in ("Inspector A", "Resident engineer", "Designer"):
+                make_key(place, person, PASSPHRASE)
+    return top
+
+
+@pytest.fixture
+def project(with_keys: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    shutil.copytree(with_keys, tmp_path, dirs_exist_ok=True)
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "home"))
+    monkeypatch.setattr("getpass.getpass", lambda _: PASSPHRASE)
+    return tmp_path / "by-hand"
+
+
+def last_line(capsys: pytest.CaptureFixture[str]) -> Path:
+    return Path(capsys.readouterr().out.strip().splitlines()[-1])
+
+
+def test_a_log_is_certified_countersigned_closed_and_verified(
+    project: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(["report", str(project), "P1-1", "--sign", "Inspector A", "--as-of", "last"]) == DONE
+    first = last_line(capsys)
+    assert run(["verify", str(first), "--project", str(project)]) == DONE
+    assert capsys.readouterr().out.startswith("valid: ")
+    assert run(["verify", str(first)]) == NOT_AS_ASKED
+    assert capsys.readouterr().out.startswith("unknown: ")
+    assert run(["sign", str(project), str(first), "--as", "Designer", "--role", "designer"]) == REFUSED
+    assert "resident engineer must sign before" in capsys.readouterr().err
+    assert run(["sign", str(project), str(first), "--as", "Designer"]) == REFUSED
+    assert "is to sign as resident engineer" in capsys.readouterr().err
+    assert run(["sign", str(project), str(first), "--as", "Resident engineer"]) == DONE
+    second = last_line(capsys)
+    assert run(["sign", str(project), str(second), "--as", "Designer"]) == DONE
+    third = last_line(capsys)
+    assert (second.name[-13:], third.name[-13:]) == ("-signed-2.pdf", "-signed-3.pdf")
+    assert run(["verify", str(third), "--project", str(project), "--json"]) == DONE
+    found = json.loads(capsys.readouterr().out)
+    assert found["verdict"] == "valid"
+    assert [each["signer"] for each in found["signatures"]] == [
+        "Inspector A",
+        "Resident engineer",
+        "Designer",
+    ]
+    assert run(["verify", str(first), "--project", str(project)]) == NOT_AS_ASKED
+    assert "Designer signed as designer" in capsys.readouterr().out
+    changed = bytearray(third.read_bytes())
+    changed[len(changed) // 2] ^= 1
+    other = third.with_name("changed.pdf")
+    other.write_bytes(changed)
+    assert run(["verify", str(other), "--project", str(project)]) == NOT_AS_ASKED
+    assert capsys.readouterr().out.startswith("rejected: ")
+    assert run(["check", str(project)]) == DONE
+
+
+def test_an_older_record_is_signed_only_when_that_is_confirmed(
+    project: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(["report", str(project), "P1-1", "--sign", "Inspector A", "--as-of", "last"]) == DONE
+    path = str(last_line(capsys))
+    more = tmp_path / "more.log"
+    more.write_text(
+        "project   larkwater\ndevice    tablet north\nauthor    Inspector A\nzone      America/Denver\n"
+        "day       2026-05-12\n\n10:00  shaft P1-1  note\n  text  cage on site\n",
+        "utf-8",
+    )
+    assert run(["add", str(project), str(more)]) == DONE
+    words = ["sign", str(project), path, "--as", "Resident engineer"]
+    assert run(words) == REFUSED
+    assert "Sign the older state all the same?" in capsys.readouterr().err
+    assert run([*words, "--confirm", "older-record"]) == DONE
+    assert last_line(capsys).name.endswith("-signed-2.pdf")
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["verify", "{project}/nowhere.pdf"], "nowhere.pdf"),
+        (["verify", "{project}"], "{project}"),
+        (["verify", "{project}/journal.db"], "a PDF"),
+        (["verify", "{project}/journal.db", "--project", "nowhere"], "a PDF"),
+        (["sign", "{project}", "{project}/nowhere.pdf", "--as", "Designer"], "nowhere.pdf"),
+        (["sign", "{project}", "{project}/journal.db", "--as", "Designer"], "a PDF"),
+    ],
+)
+def test_a_file_that_cannot_be_read_gets_a_sentence(
+    project: Path, words: list[str], said: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    capsys.readouterr()
+    assert run([each.format(project=project) for each in words]) == REFUSED
+    caught = capsys.readouterr()
+    assert said.format(project=project) in caught.err
+    assert caught.out == ""
+
+
+def test_a_wrong_passphrase_signs_nothing(
+    project: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("getpass.getpass", lambda _: "another thing altogether")
+    assert run(["report", str(project), "P1-1", "--sign", "Inspector A"]) == REFUSED
+    assert "passphrase" in capsys.readouterr().err
+    assert not list((project / "reports").iterdir())
