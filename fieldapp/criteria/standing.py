@@ -148,14 +148,14 @@ def _work(standing: Standing, reasons: tuple[Finding, ...]) -> NextStep:
 def _toward_concrete(project: ProjectRecord, shaft: ShaftRecord, release: ReleaseState) -> NextStep:
     if release.status is ReleaseStatus.RELEASED and release.until is not None:
         return NextStep(f"Start concrete before {clock(release.until)}", None)
-    if not _log_is_signed(project, shaft):
+    if not log_is_signed(project, shaft):
         return NextStep("Sign the log", None)
     if release.status is ReleaseStatus.HELD:
         return NextStep("Concrete is on hold: ask the resident engineer", Work.ASK_ENGINEER)
     return NextStep("Ask for release", None)
 
 
-def _log_is_signed(project: ProjectRecord, shaft: ShaftRecord) -> bool:
+def log_is_signed(project: ProjectRecord, shaft: ShaftRecord) -> bool:
     """Whether enough people signed after the last entry that is not itself a decision."""
     accepted = project.setup.values.acceptance.parameters if project.setup else ()
     asked = [each.reading.si for each in accepted if each.name == "signatures_required" and each.reading]

@@ -13,7 +13,10 @@ from fieldapp.store.light import read_board
 
 @dataclass(frozen=True, slots=True)
 class BoardRow:
-    """One shaft on the board, as of its latest entry."""
+    """One shaft on the board, as of its latest entry.
+
+    ``clocks`` are moments with what they are for (`fieldapp.store.read_tables.CLOCKS`).
+    """
 
     shaft: str
     standing: str
@@ -22,6 +25,8 @@ class BoardRow:
     release_until: str
     concrete_in: bool
     as_of: str
+    stage: str = ""
+    clocks: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +50,8 @@ def board(folder: Path) -> Board:
             each.release_until or "",
             each.concrete_started_at is not None,
             each.as_of,
+            each.stage,
+            each.clocks,
         )
         for each in found.shafts
     )

@@ -13,7 +13,10 @@ from typing import Final, TypeAlias
 
 from fieldapp.criteria.finding import Finding, ReleaseState
 from fieldapp.criteria.findings import findings_and_release
+from fieldapp.criteria.rules import look_at
 from fieldapp.criteria.standing import base_standing
+from fieldapp.desk.clocks import clocks_of
+from fieldapp.desk.stages import stage_on_board
 from fieldapp.record.attesting import SILENT
 from fieldapp.record.cleaning import CleanoutPass, SoundingRound
 from fieldapp.record.column import FluidTest, HeadReading
@@ -23,13 +26,14 @@ from fieldapp.record.kinds import Values
 from fieldapp.record.reading import Reading
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord, project_record
 from fieldapp.record.words import UnitSystem
+from fieldapp.store.read_tables import CLOCKS
 from fieldapp.units import from_si
 from reports.entry_text import Telling, entry_lines
 from reports.quantities import Shown, shown_by
 
 Cell: TypeAlias = str | int | float | None
 Row: TypeAlias = dict[str, Cell]
-VERSION: Final = "1"
+VERSION: Final = "2"
 
 
 def as_of(project: ProjectRecord, shaft: ShaftRecord) -> datetime:
@@ -97,11 +101,19 @@ def _shaft_row(
         "standing": standing.standing,
         "reasons": "\n".join(each.says for each in standing.reasons),
         "next_step": standing.next_step.says,
+        "stage": stage_on_board(project, shaft, standing.next_step, found),
         "release": release.status,
         "release_until": release.until.isoformat() if release.until else None,
         "concrete_started_at": started.isoformat() if started else None,
+        **_clock_cells(project, shaft, moment),
         "as_of": moment.isoformat(),
     }
+
+
+def _clock_cells(project: ProjectRecord, shaft: ShaftRecord, moment: datetime) -> Row:
+    look = look_at(project, shaft, moment)
+    running = {} if look is None else clocks_of(look)
+    return {name: running[name].isoformat() if name in running else None for name in CLOCKS}
 
 
 def _finding_rows(shaft: str, found: tuple[Finding, ...]) -> Iterator[Row]:

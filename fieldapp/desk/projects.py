@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
@@ -152,6 +152,27 @@ def change_units(place: Workplace, units: UnitSystem, author: str) -> Entry:
     return record_entry(place, Saying(None, replace(place.setup(), units=units), author))
 
 
+def half_typed() -> dict[str, str]:
+    """What was typed of a new project and not made yet; a file that cannot be read is none."""
+    try:
+        with _half_typed().open("rb") as file:
+            found = json.loads(file.read(_LARGEST_BYTES))
+    except (OSError, ValueError, RecursionError):
+        return {}
+    return {name: str(text) for name, text in found.items()} if isinstance(found, dict) else {}
+
+
+def keep_half_typed(texts: Mapping[str, str]) -> None:
+    """Keep what is typed of a new project beside the device's name.  Raises StoreProblem."""
+    _save(_half_typed(), dict(texts))
+
+
+def drop_half_typed() -> None:
+    """Forget it once the project is made."""
+    with suppress(OSError):
+        _half_typed().unlink(missing_ok=True)
+
+
 def _setup_of(new: NewProject) -> ProjectSetup:
     """The set-up of a new project.  Raises Impossible, naming the field of the form."""
     check_name("id", new.id)
@@ -226,7 +247,14 @@ def _known(line: object) -> KnownProject | None:
 
 
 def _keep(projects: tuple[KnownProject, ...]) -> None:
-    path = _list()
+    _save(_list(), [asdict(each) for each in projects[:_MOST]])
+
+
+def _half_typed() -> Path:
+    return device_folder() / "new-project.json"
+
+
+def _save(path: Path, body: object) -> None:
     with in_plain_words(path.parent):
         path.parent.mkdir(parents=True, exist_ok=True)
-        save_bytes(path, json.dumps([asdict(each) for each in projects[:_MOST]]).encode())
+        save_bytes(path, json.dumps(body).encode())

@@ -1,30 +1,36 @@
 """One shaft as the screens show it: stages, strip, findings, rounds on the base.
 
-Text is in the project's units; nothing here knows a widget.  States are the outcome words of findings,
-with ``due`` for what comes next.
+Text is in the project's units; nothing here knows a widget.  What belongs to a stage and its state comes
+from `fieldapp.desk.stages`.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from fractions import Fraction
 from typing import Final
 
-from fieldapp.criteria.finding import Finding, Group, Outcome, Standing
+from fieldapp.criteria.finding import Finding, Standing
 from fieldapp.criteria.phrasing import Phrases, Quantity, clock
+from fieldapp.criteria.rules import look_at
 from fieldapp.criteria.spread import place_m
+from fieldapp.desk.clocks import clocks_of
 from fieldapp.desk.office import ShaftNow, shaft_now
+from fieldapp.desk.stages import KINDS, STAGES, stage_of_finding, stage_of_step, stage_states
 from fieldapp.desk.workplace import Workplace
-from fieldapp.record.cleaning import CleanoutPass, SoundingPoint, SoundingRound
+from fieldapp.record.cleaning import SoundingPoint, SoundingRound
 from fieldapp.record.fold import Line
-from fieldapp.record.hole import Note, Photo
+from fieldapp.record.kinds import PROJECT_KINDS
+from fieldapp.record.objections import opened_at
 from fieldapp.record.setup import ProjectSetup, ShaftScheduled
 from fieldapp.record.words import Fluid
 from fieldapp.units import OutOfRange
 from reports.base_round import class_edges_m, on_base, plan_limit, share_asked
 
-DUE: Final = "due"
+__all__ = ["STAGES", "CellView", "RoundView", "ShaftView", "StageView", "rounds_of", "shaft_view"]
+
+JUST_NOW: Final = timedelta(minutes=1)
 STANDING_SHAPES: Final = {
     Standing.CLEAN: "met",
     Standing.REDUCED: "not met",
@@ -32,23 +38,21 @@ STANDING_SHAPES: Final = {
     Standing.NOT_CREDITABLE: "not met",
     Standing.NOT_SHOWN: "not shown",
 }
-STAGES: Final[dict[str, tuple[Group, ...]]] = {
-    "Hole": (Group.GROUND, Group.GEOMETRY, Group.TIME),
-    "Fluid": (Group.FLUID,),
-    "Head": (Group.HEAD,),
-    "Base": (Group.BASE, Group.WATER),
-    "Evidence": (Group.EVIDENCE,),
-    "Concrete": (Group.CONCRETE,),
-}
+# Made where the keys are, on the screens of the decisions.
+_DECIDED: Final = ("log signed", "release", "hold", "withdrawal", "disposition")
+_AFTER_CONCRETE: Final = ("concrete finished", "as-built")
+_ANY_TIME: Final = ("note", "photo", "event", "delay", "geometry survey")
+_BEFORE_DRILLING: Final = ("excavation stage", "fluid test", "head reading", *_ANY_TIME)
 
 
 @dataclass(frozen=True, slots=True)
 class StageView:
-    """One stage of the walk: its name, its state, and what the findings of it say."""
+    """One stage of the walk: its name, its state, what the findings of it say, what can be recorded in it."""
 
     name: str
     state: str
     findings: tuple[Finding, ...]
+    kinds: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +87,11 @@ class RoundView:
 
 @dataclass(frozen=True, slots=True)
 class ShaftView:
-    """Everything that the screen of one shaft shows."""
+    """Everything that the screen of one shaft shows.
+
+    ``clocks`` are the moments that run, the soonest first, each with what it is for; ``live`` says that
+    ``at`` is the present.
+    """
 
     shaft: str
     subtitle: str
@@ -93,12 +101,15 @@ class ShaftView:
     next_step: str
     next_work: str
     next_serves: str
+    next_stage: str
     release: str
+    release_until: datetime | None
     as_of: str
+    at: datetime
+    live: bool
+    clocks: tuple[tuple[str, datetime], ...]
     stages: tuple[StageView, ...]
     rounds: tuple[RoundView, ...]
-    last_pass: str
-    notes: int
     concrete_in: bool
 
 
@@ -108,23 +119,54 @@ def shaft_view(place: Workplace, shaft_id: str, at: datetime | None) -> ShaftVie
     setup, plan = place.setup(), now.shaft.scheduled
     holds = now.release.status == "released" and now.release.until is not None
     until = f" until {clock(now.release.until)}" if holds and now.release.until else ""
+    look = look_at(place.record(), now.shaft, now.at)
+    step = now.standing.next_step
     return ShaftView(
         shaft=shaft_id,
         subtitle=_subtitle(setup, plan),
         standing=str(now.standing.standing),
         standing_shape=STANDING_SHAPES[now.standing.standing],
         reasons=now.standing.reasons,
-        next_step=now.standing.next_step.says,
-        next_work=str(now.standing.next_step.work or ""),
-        next_serves=now.standing.next_step.requirement,
+        next_step=step.says,
+        next_work=str(step.work or ""),
+        next_serves=step.requirement,
+        next_stage=stage_of_step(step, now.findings, now.shaft),
         release="" if now.release.status == "none" else f"{now.release.status}{until}",
+        release_until=now.release.until if holds else None,
         as_of=clock(now.at),
-        stages=tuple(_stage(now, name, groups) for name, groups in STAGES.items()),
+        at=now.at,
+        live=at is not None and abs(place.now() - at) < JUST_NOW,
+        clocks=() if look is None else tuple(clocks_of(look).items()),
+        stages=_stages(place, now),
         rounds=rounds_of(setup, plan, now.shaft.of(SoundingRound)) if plan else (),
-        last_pass=_last_pass(now),
-        notes=len(now.shaft.of(Note)) + len(now.shaft.of(Photo)),
         concrete_in=now.shaft.concrete_started_at is not None,
     )
+
+
+def _stages(place: Workplace, now: ShaftNow) -> tuple[StageView, ...]:
+    states = stage_states((place.record(), now.shaft), now.findings, now.standing.next_step, now.release)
+    able = _recordable(now)
+    return tuple(
+        StageView(
+            name,
+            states[name],
+            tuple(each for each in now.findings if stage_of_finding(each) == name),
+            tuple(each for each in KINDS[name] if each in able),
+        )
+        for name in STAGES
+    )
+
+
+def _recordable(now: ShaftNow) -> frozenset[str]:
+    """Kinds of entries that make sense on a shaft as it stands; the desk decides when one is made."""
+    if now.shaft.scheduled is None:
+        return frozenset({"shaft scheduled"})
+    if now.shaft.concrete_started_at is not None:
+        return frozenset((*_AFTER_CONCRETE, *_ANY_TIME))
+    if opened_at(now.shaft) is None:
+        return frozenset(_BEFORE_DRILLING)
+    never = {"shaft scheduled", *_DECIDED, *_AFTER_CONCRETE, *PROJECT_KINDS}
+    return frozenset(each for kinds in KINDS.values() for each in kinds if each not in never)
 
 
 def _subtitle(setup: ProjectSetup, plan: ShaftScheduled | None) -> str:
@@ -133,22 +175,6 @@ def _subtitle(setup: ProjectSetup, plan: ShaftScheduled | None) -> str:
     size = Phrases(setup.units).say(Quantity.HEAD, plan.diameter.si)
     fluid = "dry" if plan.fluid is Fluid.NONE else f"{plan.fluid} fluid"
     return f"{size} base, {fluid}, {plan.location}"
-
-
-def _stage(now: ShaftNow, name: str, groups: tuple[Group, ...]) -> StageView:
-    found = tuple(each for each in now.findings if each.group in groups)
-    outcomes = {each.outcome for each in found}
-    for outcome in (Outcome.NOT_MET, Outcome.NOT_SHOWN, Outcome.MET):
-        if outcome in outcomes:
-            return StageView(name, str(outcome), found)
-    return StageView(name, str(Outcome.NOT_ASKED), found)
-
-
-def _last_pass(now: ShaftNow) -> str:
-    last = now.shaft.last(CleanoutPass)
-    if last is None:
-        return ""
-    return f"pass {last.values.number}, {last.values.method}, {clock(last.observed_at)}"
 
 
 def rounds_of(

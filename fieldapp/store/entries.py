@@ -54,11 +54,17 @@ def all_entries(connection: sqlite3.Connection) -> tuple[Entry, ...]:
 
 
 def entries_of_shafts(connection: sqlite3.Connection, shafts: Iterable[str]) -> tuple[Entry, ...]:
-    """Entries of the project as a whole and of these shafts, in the order of folding."""
+    """Entries of the project as a whole and of these shafts, in the order of folding.
+
+    The last entry of every chain is among them, whatever its shaft: it shows how far the journal reaches,
+    which decides whether what a decision rests on is there.
+    """
     names = sorted(shafts)
     places = ", ".join("?" * len(names))
     rows = connection.execute(
-        f"SELECT sealed FROM entries WHERE shaft IS NULL OR shaft IN ({places}) {_IN_ORDER}", names
+        f"SELECT sealed FROM entries WHERE shaft IS NULL OR shaft IN ({places}) "
+        f"OR (device, seq) IN (SELECT device, head_seq FROM devices) {_IN_ORDER}",
+        names,
     )
     return tuple(entry_from(sealed) for (sealed,) in rows)
 

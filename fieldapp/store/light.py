@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from fieldapp.store.driver import sqlite3
 from fieldapp.store.opening import reading
 from fieldapp.store.problems import OlderStore
+from fieldapp.store.read_tables import CLOCKS
 
 _COLUMNS: Final = (
-    "id, location, diameter_m, standing, reasons, next_step, release, release_until, concrete_started_at, "
-    "as_of"
+    "id, location, diameter_m, standing, reasons, next_step, stage, release, release_until, "
+    f"concrete_started_at, as_of, {', '.join(CLOCKS)}"
 )
+_FIRST_CLOCK: Final = _COLUMNS.count(",") + 1 - len(CLOCKS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +23,7 @@ class BoardRow:
     """One shaft on the board, as of its latest entry.  Times are ISO 8601 text with offset.
 
     ``release`` stands as of ``as_of``: who shows it compares ``release_until`` with the time of day.
+    ``clocks`` are the moments that run, each with the column that says what for.
     """
 
     id: str
@@ -29,10 +32,12 @@ class BoardRow:
     standing: str
     reasons: str
     next_step: str
+    stage: str
     release: str
     release_until: str | None
     concrete_started_at: str | None
     as_of: str
+    clocks: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,4 +68,9 @@ def read_board(folder: Path) -> Board:
                 raise OlderStore(folder=folder) from problem
             raise
     project_id, name, units, time_zone = project or ("", "", "", "")
-    return Board(project_id, name, units, time_zone, tuple(BoardRow(*row) for row in rows))
+    return Board(project_id, name, units, time_zone, tuple(map(_row, rows)))
+
+
+def _row(row: tuple[Any, ...]) -> BoardRow:
+    clocks = zip(CLOCKS, row[_FIRST_CLOCK:], strict=True)
+    return BoardRow(*row[:_FIRST_CLOCK], tuple((name, at) for name, at in clocks if at is not None))

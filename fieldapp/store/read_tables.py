@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-FORMAT: Final = 1  # raise when a column changes, so that older files are rebuilt at the next opening
+FORMAT: Final = 2  # raise when a column changes, so that older files are rebuilt at the next opening
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +45,18 @@ _BECAME: Final = (
     ("contested", "INTEGER NOT NULL"),
 )
 
+CLOCKS: Final = (
+    "test_fluid_by",
+    "sound_by",
+    "sound_again_by",
+    "read_head_by",
+    "measure_water_by",
+    "clean_by",
+    "overream_after",
+    "open_until",
+)
+"""Columns of the shafts that hold a moment: until when what is shown now stays shown, each for its work."""
+
 PROJECT: Final = ReadTable(
     "project",
     "One row: the project, its units, time zone and the acceptance set that it adopted.",
@@ -60,8 +72,11 @@ PROJECT: Final = ReadTable(
 )
 SHAFTS: Final = ReadTable(
     "shafts",
-    "One row a shaft: as planned, its base standing with the reasons, the next useful step, the decision on "
-    "concrete. As of the moment in as_of: a release that lapses by time alone still stands here until then.",
+    "One row a shaft: as planned, its base standing with the reasons, the next useful step with its stage, "
+    "the decision on concrete. As of the moment in as_of: a release that lapses by time alone still stands "
+    "here until then. Columns that end in _by, _after or _until are moments: test the fluid, sound (by the "
+    "acceptance set, or again by the forecast), read the head, measure the water, clean by then; after it "
+    "the wall has stood open too long (overream), or the night has come. Empty when no such clock runs.",
     (
         ("id", "TEXT NOT NULL PRIMARY KEY"),
         ("location", "TEXT"),
@@ -71,9 +86,11 @@ SHAFTS: Final = ReadTable(
         ("standing", "TEXT NOT NULL"),
         ("reasons", "TEXT NOT NULL"),
         ("next_step", "TEXT NOT NULL"),
+        ("stage", "TEXT NOT NULL"),
         ("release", "TEXT NOT NULL"),
         ("release_until", "TEXT"),
         ("concrete_started_at", "TEXT"),
+        *((name, "TEXT") for name in CLOCKS),
         ("as_of", "TEXT NOT NULL"),
     ),
     shaft_column="id",

@@ -17,6 +17,7 @@ from fieldapp.record.setup import ProjectSetup
 from fieldapp.record.shaft import ShaftRecord, project_record
 from fieldapp.record.words import RoundWhy
 from fieldapp.store.projection import Cell, Rows
+from fieldapp.store.read_tables import CLOCKS
 from tests.support.examples import EXAMPLES, MORNING, feet
 
 NORTH, SOUTH = "tablet north", "tablet south"
@@ -90,9 +91,11 @@ def _shaft(shaft: ShaftRecord) -> dict[str, Cell]:
         "standing": "not shown",
         "reasons": f"{len(shaft.lines)} lines",
         "next_step": "sound the base",
+        "stage": "Base",
         "release": "none",
         "release_until": None,
         "concrete_started_at": None,
+        **dict.fromkeys(CLOCKS),
         "as_of": max(each.draft.recorded_at for each in shaft.entries).isoformat(),
     }
 

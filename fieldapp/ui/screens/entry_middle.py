@@ -58,11 +58,12 @@ class EntryMiddle(Ground):
         self.tools = EntryTools()
         self.now: Callable[[], datetime] | None = None
         self.chart: LineChart | None = None
+        self._fit = Clock.create_trigger(self._fit_chart)
         self._reach = Clock.create_trigger(self._bring_in_view)
         pages = self.ids.tool_pages
         pages.add_widget(self.tools, index=len(pages.content.children))
         for part in (pages, self.tools):
-            part.bind(height=self._fit_chart)
+            part.bind(height=self._fit)
         for name in ("cautions", "caution_px", "size"):
             self.fbind(name, self._fit_cautions)
 
@@ -216,7 +217,7 @@ class EntryMiddle(Ground):
         self.chart = chart
         chart.dots = [Dot(each.at, each.head, each.outcome) for each in heads.points]
         beside.add_widget(chart)
-        self._fit_chart()
+        self._fit()
         if heads.unknown:
             beside.add_widget(Notice(shown="not shown", text=tr(words.HEADS_UNKNOWN, count=heads.unknown)))
 

@@ -55,7 +55,7 @@ class RoundScreen(Screen):
             on_typed=lambda _middle, text: hand.typed(text),
             on_reason=lambda _middle, reason: hand.save({NO_READING: reason}),
             on_tool=lambda _middle, tool: hand.use(tool),
-            on_unit=lambda _middle, unit: hand.take_unit(unit),
+            on_tape=lambda _middle, unit: hand.take_unit(unit),
             on_round=lambda _middle, entry: hand.compare(entry),
             on_why=lambda _middle, text: hand.take_why(text),
         )

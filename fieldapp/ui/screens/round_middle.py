@@ -36,7 +36,7 @@ BESIDE: Final = "beside"
 TAPE: Final = "tape"
 WHY: Final = "why"
 LARGE_TEXT: Final = 1.2
-GIVEN: Final = ("on_point", "on_place", "on_field", "on_typed", "on_reason", "on_tool", "on_unit", "on_round")
+GIVEN: Final = ("on_point", "on_place", "on_field", "on_typed", "on_reason", "on_tool", "on_tape", "on_round")
 
 
 class Column(BoxLayout):
@@ -85,7 +85,7 @@ class RoundMiddle(Ground):
             (self.fields, "on_field"),
             (self.reasons, "on_reason"),
             (self.tools, "on_tool"),
-            (self.tape, "on_unit"),
+            (self.tape, "on_tape"),
             (self.beside_panel, "on_round"),
         ):
             part.bind(**{event: lambda _part, given, event=event: self.dispatch(event, given)})
@@ -215,7 +215,7 @@ class RoundMiddle(Ground):
     def on_tool(self, _name: str) -> None:
         pass
 
-    def on_unit(self, _unit: str) -> None:
+    def on_tape(self, _unit: str) -> None:
         pass
 
     def on_round(self, _entry: str) -> None:

@@ -65,16 +65,16 @@ class Tools(GridLayout):
 
 
 class Tape(BoxLayout):
-    """How the tape is marked; gives ``on_unit(unit)``."""
+    """How the tape is marked; gives ``on_tape(unit)``."""
 
-    __events__ = ("on_unit",)
+    __events__ = ("on_tape",)
 
     def show(self, units: tuple[str, ...], chosen: str) -> None:
         """Offer these units."""
         self.ids.units.options = [(each, tr(words.TAPES[each])) for each in units]
         self.ids.units.chosen = [chosen]
 
-    def on_unit(self, _unit: str) -> None:
+    def on_tape(self, _unit: str) -> None:
         pass
 
 

@@ -47,8 +47,9 @@ class SetupForm(Ground):
             on_typed=lambda _tools, text: self._typed(text),
             on_done=lambda _tools: self._done(),
         )
-        self.ids.next.bind(on_release=lambda _button: self._next())
-        self.ids.second.bind(on_release=lambda _button: self.dispatch("on_second"))
+        self.next, self.second = self.ids.next.__self__, self.ids.second.__self__
+        self.next.bind(on_release=lambda _button: self._next())
+        self.second.bind(on_release=lambda _button: self.dispatch("on_second"))
         for name in ("next_text", "able", "second_text"):
             self.fbind(name, self._show_next)
 
@@ -157,10 +158,9 @@ class SetupForm(Ground):
         shown = self.next_text
         if missing is not None and shown:
             shown = tr(entry_words.NEXT_FIELD, caption=tr(missing.caption))
-        actions, next_, second = self.ids.actions, self.ids.next.__self__, self.ids.second.__self__
-        next_.text, second.text = shown, self.second_text
-        next_.disabled = not self.able
-        _stand(actions, ((second, self.second_text), (next_, shown)))
+        self.next.text, self.second.text = shown, self.second_text
+        self.next.disabled = not self.able
+        _stand(self.ids.actions, ((self.second, self.second_text), (self.next, shown)))
 
 
 def _stand(actions: ActionRow, buttons: tuple[tuple[Widget, str], ...]) -> None:

@@ -1,4 +1,4 @@
-"""A page of the office: bar, a sentence, rows in pages, and at the foot what can be done, the next thing last."""
+"""A page of the office: a sentence, rows in pages, and at the foot what can be done, the next thing last."""
 
 from __future__ import annotations
 

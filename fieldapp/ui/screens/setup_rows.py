@@ -1,4 +1,4 @@
-"""Rows of the office's lists: a shape where there is a state, a title, sentences, and a value on the right."""
+"""Rows of the office's lists: a shape where there is a state, a title, sentences, a value on the right."""
 
 from __future__ import annotations
 

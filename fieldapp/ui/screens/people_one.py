@@ -1,0 +1,100 @@
+"""One person: roles, the key in words, and what can be done with it.
+
+Every way is open to everybody; what somebody may not do is refused in place, by the desk.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from kivy.uix.screenmanager import Screen
+
+from fieldapp.ui import asks_project as asks
+from fieldapp.ui.screens.people import roles_of
+from fieldapp.ui.screens.setup_page import SetupMiddle, framed, row_of
+from fieldapp.ui.screens.setup_rows import SetupHead, SetupRow
+from fieldapp.ui.session import Session
+from fieldapp.ui.walk import Walk
+from fieldapp.ui.widgets.bar import Bar
+from fieldapp.ui.widgets.notice import Notice
+from fieldapp.ui.words import people as words
+from fieldapp.ui.words.common import sentence
+from fieldapp.ui.words.tongue import told, tr
+
+if TYPE_CHECKING:
+    from fieldapp.desk.roster import KeyNow, PersonNow
+
+
+class PersonPageScreen(Screen):
+    """Opened with the name; ``said`` is what was done just now."""
+
+    def __init__(self, session: Session, way: Walk, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.session, self.way = session, way
+        self.bar = Bar()
+        self.bar.bind(on_back=lambda _bar: way.back())
+        self.middle = SetupMiddle()
+        self.add_widget(framed(self.middle, self.bar))
+        self.person = ""
+        session.bind(key_of=lambda *_: self.again())
+
+    def open(self, person: str, said: str = "") -> None:
+        self.person = person
+        self.bar.title, self.bar.subtitle = person, ""
+        self.middle.say(said, "met")
+        self._ask()
+
+    def again(self) -> None:
+        self._ask()
+
+    def goes_back(self) -> bool:
+        return False
+
+    def _ask(self) -> None:
+        person = self.person
+        if person and self.way.trail and self.way.trail[-1] == self.name:
+            self.session.ask(lambda place: asks.person_page(place, person), self._show, self._refused)
+
+    def _show(self, person: PersonNow) -> None:
+        self.bar.subtitle = roles_of(person)
+        key = person.key
+        says = [Notice(shown=key.outcome, text=sentence(tr(key.says[0])))]
+        says += [Notice(text=sentence(tr(each))) for each in key.says[1:]]
+        if self.session.key_of == person.name:
+            says.append(Notice(shown="met", text=sentence(tr(words.OPEN_NOW))))
+        self.middle.show((SetupHead(text=tr(words.KEY)), *says, *self._ways(key), self._roles()))
+
+    def _ways(self, key: KeyNow) -> list[SetupRow]:
+        ways = []
+        if key.holds and key.here:
+            if self.session.key_of != self.person:
+                ways.append(self._way(words.UNLOCK, "unlock"))
+            ways.append(self._way(words.NEW_PASSPHRASE, "change"))
+        if not (key.holds and key.here):
+            ways.append(self._way(words.MAKE_KEY, "make"))
+            ways.append(row_of(lambda _: self._bring(), title=tr(words.OWN_KEY)))
+        if key.pinned:
+            ways.append(
+                row_of(lambda _: self.way.go("revoke key", person=self.person), title=tr(words.REVOKE))
+            )
+        return ways
+
+    def _way(self, text: str, does: str) -> SetupRow:
+        return row_of(lambda _: self.way.go("person key", person=self.person, does=does), title=tr(text))
+
+    def _roles(self) -> SetupRow:
+        return row_of(
+            lambda _: self.way.go("person roles", person=self.person),
+            title=tr(words.CHANGE_ROLES),
+            says=tr(words.NEW_KEY_THEN),
+        )
+
+    def _bring(self) -> None:
+        def chosen(file: Path) -> None:
+            self.way.go("person key", person=self.person, does="own", file=file)
+
+        self.way.go("folder", wants="key", chosen=chosen)
+
+    def _refused(self, problem: Exception) -> None:
+        self.middle.say(told(problem))

@@ -1,0 +1,142 @@
+"""The settings of this device, and the units of the project: each is in force as soon as it is chosen."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any, Final
+
+from kivy.uix.screenmanager import Screen
+
+from fieldapp.desk.entry_forms.form import Ask, EntryForm, FormField, Option
+from fieldapp.record.said import said
+from fieldapp.ui import asks_project as asks
+from fieldapp.ui.recording import Recording
+from fieldapp.ui.screens.setup_form import SetupForm
+from fieldapp.ui.screens.setup_page import framed
+from fieldapp.ui.session import Session
+from fieldapp.ui.settings import MARKS, SCHEMES, Settings
+from fieldapp.ui.walk import Walk
+from fieldapp.ui.widgets.bar import Bar
+from fieldapp.ui.words import projects as project_words
+from fieldapp.ui.words import settings as words
+from fieldapp.ui.words.tongue import languages, told, tr
+
+if TYPE_CHECKING:
+    from fieldapp.record.entry import Entry
+
+SIZES: Final = (1.0, 1.25, 1.5, 1.75, 2.0)
+UNITS: Final = "units"
+KEY_TIME: Final = "key_time"
+SERVER: Final = "server"
+
+
+class SettingsScreen(Screen):
+    """Without a project in hand the units of the project are left out."""
+
+    def __init__(self, session: Session, way: Walk, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.session, self.way = session, way
+        self.bar = Bar(title=tr(words.TITLE))
+        self.bar.bind(on_back=lambda _bar: way.back())
+        self.middle = SetupForm()
+        self.middle.bind(on_typed=lambda _form, name, text: self._chosen(name, text))
+        self.add_widget(framed(self.middle, self.bar))
+        self.recording = Recording(session, way, self.middle.foot, self._recorded, self._refused)
+        self.units = ""
+        self._server = ("", "")
+
+    def open(self) -> None:
+        self.session.jobs.run(asks.timestamp_server, self._with_server, self._refused)
+        if self.session.ready:
+            self.session.ask(asks.project_units, self._with_units, self._refused)
+        self._show()
+
+    def again(self) -> None:
+        self._show()
+
+    def goes_back(self) -> bool:
+        return bool(self.middle.foot.close())
+
+    def _with_server(self, server: tuple[str, str]) -> None:
+        self._server = server
+        self._show()
+
+    def _with_units(self, units: str) -> None:
+        self.units = units
+        self._show()
+
+    def _show(self) -> None:
+        from fieldapp.desk.key_time import key_minutes
+
+        now = self.session.preferences.now
+        typed = {
+            "language": now.language,
+            "scheme": now.scheme,
+            "text_scale": str(_nearest(now.text_scale)),
+            "decimal_mark": now.decimal_mark,
+            KEY_TIME: str(key_minutes()),
+            UNITS: self.units,
+        }
+        name = self.middle.typing.name if self.middle.typing is not None else ""
+        fields = tuple(each for each in _fields() if each.name != UNITS or self.units)
+        self.middle.begin(EntryForm("settings", words.TITLE, None, fields), typed)
+        server, file = self._server
+        lines = [f"{tr(words.SERVER)}: {server or tr(words.NO_SERVER)}"]
+        self.middle.beside((*lines, tr(words.SERVER_TELLS, file=file)) if file else lines)
+        self.middle.go_to(name if name in self.middle.fields else "language")
+
+    def _chosen(self, name: str, text: str) -> None:
+        if not text:
+            self._show()
+            return
+        if name == UNITS:
+            if text != self.units:
+                self.recording.record(lambda place, by: asks.change_units(place, text, by))
+            return
+        if name == KEY_TIME:
+            from fieldapp.desk.key_time import keep_key_minutes
+
+            minutes = int(text)
+            self.session.jobs.run(lambda: keep_key_minutes(minutes), lambda _: None, self._refused)
+            return
+        self._change(name, text)
+
+    def _change(self, name: str, text: str) -> None:
+        preferences = self.session.preferences
+        new: Settings = replace(preferences.now, **{name: float(text) if name == "text_scale" else text})
+        if new != preferences.now:
+            preferences.change(
+                new, self.session, self.way, lambda why: self.middle.boxes.say("not shown", why)
+            )
+
+    def _recorded(self, entry: Entry) -> None:
+        self.units = str(getattr(entry.draft.values, UNITS))
+        self._show()
+        self.middle.boxes.say("met", tr(words.UNITS_CHANGED, units=self.units))
+
+    def _refused(self, problem: Exception) -> None:
+        self._show()
+        self.middle.boxes.say("not met", told(problem))
+
+
+def _nearest(scale: float) -> float:
+    return min(SIZES, key=lambda each: abs(each - scale))
+
+
+def _fields() -> tuple[FormField, ...]:
+    from fieldapp.desk.key_time import CHOICES_MIN
+
+    sizes = tuple(Option(str(each), said(words.PERCENT, percent=round(each * 100))) for each in SIZES)
+    minutes = tuple(Option(str(each), said(words.MINUTES, minutes=each)) for each in CHOICES_MIN)
+    units = (Option("US", project_words.UNITS_US), Option("SI", project_words.UNITS_SI))
+    own_names = tuple(Option(code, name) for code, name in languages().items())
+    schemes = tuple(Option(each, words.SCHEMES[each]) for each in SCHEMES)
+    marks = tuple(Option(each, words.MARKS[each]) for each in MARKS)
+    return (
+        FormField("language", words.LANGUAGE, Ask.CHOICE, options=own_names),
+        FormField("scheme", words.SCHEME, Ask.CHOICE, options=schemes),
+        FormField("text_scale", words.TEXT_SIZE, Ask.CHOICE, options=sizes),
+        FormField("decimal_mark", words.MARK, Ask.CHOICE, options=marks, tells=words.MARK_TELLS),
+        FormField(KEY_TIME, words.KEY_TIME, Ask.CHOICE, options=minutes, tells=words.KEY_TELLS),
+        FormField(UNITS, words.UNITS, Ask.CHOICE, options=units, tells=words.UNITS_TELLS),
+    )
