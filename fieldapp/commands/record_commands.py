@@ -27,13 +27,14 @@ def add_commands(add: Add) -> None:
     )
     demo.add_argument("folder", nargs="?", type=Path, default=Path("basenote-demo"), help="where to put them")
     demo.add_argument("--no-app", action="store_true", help="do not open the tablet app afterwards")
-    app = command(add, "app", _app, "open a project in the tablet app")
+    app = command(add, "app", _app, "open the tablet app, on a project or on those that this device knows")
+    app.add_argument("project", nargs="?", type=Path, help="the project folder")
     logs = command(add, "add", _add, "add plain log files to a project; a new folder becomes a new project")
     shafts = command(add, "shafts", _shafts, "list the shafts with standing, reasons and release")
     one = command(add, "show", _show, "show the findings of one shaft")
     check = command(add, "check", _check, "audit a project folder: file, chains, pictures, read tables")
     backup = command(add, "backup", _backup, "copy a project folder whole, also while it is in use")
-    for each in (app, logs, shafts, check, backup):
+    for each in (logs, shafts, check, backup):
         of_project(each)
     of_shaft(one)
     for each in (app, shafts, one):
@@ -59,11 +60,12 @@ def _demo(asked: argparse.Namespace) -> int:
     return _open_app(done[0].folder, "last", wanted=not asked.no_app)
 
 
-def _open_app(folder: Path, as_of: str | None, *, wanted: bool = True) -> int:
+def _open_app(folder: Path | None, as_of: str | None, *, wanted: bool = True) -> int:
     from fieldapp.ui.display import display_is_there
 
     if not wanted or not display_is_there():
-        print(f"To open the tablet app on a device with a display: basenote app {folder} --as-of last")
+        named = f" {folder} --as-of last" if folder else ""
+        print(f"To open the tablet app on a device with a display: basenote app{named}")
         return DONE
     from fieldapp.ui.app import open_app
 

@@ -4,9 +4,10 @@ The last decision in the order of folding stands.  A release lapses when its tim
 acceptance set at its basis, and at once when new evidence matters: when any requirement comes out worse with
 the journal as it is now than with the journal at the positions that the release rests on.  Both are looked
 at from the same moment, the present one, so that the passing of time alone makes nothing lapse but the end of
-its time.  The present is never earlier than what the journal has recorded: a clock that is set back extends
-no release.  Once concrete has started the moment is its start, and the journal is cut at the entry that says
-so: what was recorded later cannot make a release lapse that held when concrete started.
+its time, and a reading of what is watched (head, water) that did not come.  The present is never earlier than
+what the journal has recorded: a clock that is set back extends no release.  Once concrete has started the
+moment is its start, and the journal is cut at the entry that says so: what was recorded later cannot make a
+release lapse that held when concrete started.
 
 Only decisions of somebody who was resident engineer on the roster when deciding count.  Two of them that do
 not know of each other leave concrete on hold until the engineer decides again.  So does a release without
@@ -26,6 +27,7 @@ from fieldapp.criteria.finding import Finding, Outcome, ReleaseState, ReleaseSta
 from fieldapp.criteria.look import Look
 from fieldapp.criteria.phrasing import clock, sentence
 from fieldapp.criteria.release_ground import Ground, ground_of, look_on
+from fieldapp.criteria.release_limit import WATCHED
 from fieldapp.criteria.roles import made_by
 from fieldapp.criteria.rules import OPEN_HOLE_RULES, Rule, apply, look_at
 from fieldapp.record.attesting import SILENT
@@ -188,8 +190,8 @@ def _broken_by(
     up_to_now = [each for each in entries_for(project, shaft) if _stood_then(shaft, each, moment)]
     nothing_new = all(isinstance(each.values, _NOT_SEEN) or saw(release.basis, each) for each in up_to_now)
     # Decisions observe nothing, but what they were recorded at can show that a clock was set back.
-    rules: tuple[Rule, ...] = (evidence_rules.clocks,) if nothing_new else OPEN_HOLE_RULES
-    then = apply(rules, replace(seen, at=moment)) if seen else ()
+    rules: tuple[Rule, ...] = (evidence_rules.clocks, *WATCHED) if nothing_new else OPEN_HOLE_RULES
+    then = (*apply(rules, replace(seen, at=moment)), *apply(WATCHED, seen)) if seen else ()
     if now is None or started or nothing_new:
         look = (
             look_on(project.id, shaft.id, up_to_now, moment) if started else look_at(project, shaft, moment)

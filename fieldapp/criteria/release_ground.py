@@ -53,7 +53,7 @@ def ground_of(project: ProjectRecord, shaft: ShaftRecord, line: Line[Release]) -
     seen = look_on(project.id, shaft.id, entries, line.observed_at)
     against = passed_over(seen) if seen else ()
     limits = release_limits(seen, before=release.until) if seen else ()
-    sooner = limits[0] if limits else None
+    sooner = next((each for each in limits if not each.watched), None)
     own = _is_own_log(project, shaft, line)
     return Ground(
         seen=seen,

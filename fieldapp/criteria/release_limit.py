@@ -2,7 +2,9 @@
 
 A limit is the last second at which a requirement that is met now still is: each rule that looks at the clock
 is asked again at later moments.  So what a limit says is what the finding would say, without a second
-formula.  What is not met or not shown already is passed over by a release, and ends none.
+formula.  What is not met or not shown already is passed over by a release, and ends none.  What is watched
+while a release holds (head, water, fluid at intervals) is kept up by the next reading: it does not bound the
+time of a release, and a release lapses when that reading does not come.
 """
 
 from __future__ import annotations
@@ -35,15 +37,25 @@ _TIMED: Final[tuple[tuple[Rule, str], ...]] = (
     (water_rules.standing_water, "standing_water_limit"),
     (water_rules.seepage, "water_max_age"),
 )
+WATCHED: Final[tuple[Rule, ...]] = (
+    fluid_sampling.rate_of_tests,
+    head_rules.head_findings,
+    water_rules.standing_water,
+    water_rules.seepage,
+)
 
 
 @dataclass(frozen=True, slots=True)
 class ReleaseLimit:
-    """The last moment at which a release can hold, the sentence that says why, and the requirement."""
+    """The last moment at which a release can hold, the sentence that says why, and the requirement.
+
+    ``watched``: a reading made in time keeps it up, so that it bounds no release in advance.
+    """
 
     until: datetime
     says: str
     requirement: str
+    watched: bool = False
 
 
 def release_limits(look: Look, before: datetime | None = None) -> tuple[ReleaseLimit, ...]:
@@ -77,7 +89,7 @@ def _limits(look: Look, rule: Rule, name: str, end: int) -> Iterator[ReleaseLimi
         ):
             last = _last_met(look, rule, each.requirement, (_likely(look, now, name), end))
             broken = _after(look, rule, each.requirement, last + 1)
-            yield _limit(look, name, look.at + timedelta(seconds=last), broken)
+            yield _limit(look, name, look.at + timedelta(seconds=last), broken, rule in WATCHED)
 
 
 def _likely(look: Look, now: tuple[Finding, ...], name: str) -> list[int]:
@@ -110,9 +122,10 @@ def _after(look: Look, rule: Rule, requirement: str, seconds: int) -> Finding:
     return next(each for each in apply((rule,), later) if each.requirement == requirement)
 
 
-def _limit(look: Look, name: str, until: datetime, broken: Finding) -> ReleaseLimit:
+def _limit(look: Look, name: str, until: datetime, broken: Finding, watched: bool) -> ReleaseLimit:
     asked = look.limit(name)
     value = asked.reading or asked.value if asked is not None else None
     why = f" ({name.replace('_', ' ')}: {value})" if value is not None else ""
-    says = f"After {clock(until)} {broken.requirement} is {broken.outcome}{why}."
-    return ReleaseLimit(until, says, broken.requirement)
+    kept = ", unless it is read again before" if watched else ""
+    says = f"After {clock(until)} {broken.requirement} is {broken.outcome}{why}{kept}."
+    return ReleaseLimit(until, says, broken.requirement, watched)

@@ -172,7 +172,7 @@ def written(parameter: Parameter | None, other: Parameter | None = None) -> str:
     if parameter is None:
         return ""
     if parameter.value is None:
-        return said("still to be entered")
+        return said("a number still to be entered")
     value = f"{parameter.value} {_unit_shown(parameter.unit)}".strip()
     asks = said("{value}, not the value itself", value=value) if parameter.strict else value
     if other is not None and _says(other)[:2] == _says(parameter)[:2]:

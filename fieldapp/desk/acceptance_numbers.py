@@ -187,9 +187,9 @@ def _says_now(known: Parameter | str, field: FormField) -> dict[str, str]:
         value = text_of_reading(field, Reading(value, known.unit))
     elif field.ask is Ask.SEVERAL:
         value = "\n".join(each.strip() for each in value.split(","))
-    about = {"clause": known.clause, "note": known.note}
-    if known.verified_by:
-        about |= {"verified_by": known.verified_by, "source": known.source}
+    about = {}
+    if known.verified_by:  # what the project says; the words of a preset do not speak for the contract
+        about = {name: getattr(known, name) for name in ("verified_by", "source", "clause", "note")}
     if field.ask in {Ask.READING, Ask.COUNT}:
         about[STRICT] = "yes" if known.strict else "no"
     return {name: text for name, text in {VALUE: value, **about}.items() if text}

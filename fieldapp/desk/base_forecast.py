@@ -39,14 +39,15 @@ _KINDS: Final = {
 def sound_again_by(look: Look) -> datetime | None:
     """When the forecast from the latest round says to sound again, in the time zone of the look.
 
-    None without a round, after a later pass, when the forecast cannot be made, and when it sets no time.
+    None without a round, after a later pass, when the base does not meet its requirement as it is, when the
+    forecast cannot be made, and when it sets no time.
     """
     rounds = look.lines(SoundingRound)
     if not rounds or any(pass_end(each)[0] > rounds[-1].observed_at for each in look.lines(CleanoutPass)):
         return None
     facts = round_facts(look, rounds[-1])
     mean, room = mean_m(facts), room_m(look, facts)
-    if mean is None or room is None:
+    if mean is None or room is None or room[0] <= 0:
         return None
     answer, _ = forecast_from(look, facts, ThicknessLimit(mean + room[0], room[1]))
     again = answer.sound_again if isinstance(answer, Forecast) else None

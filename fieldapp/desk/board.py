@@ -26,6 +26,7 @@ class BoardRow:
     concrete_in: bool
     as_of: str
     stage: str = ""
+    concrete_at: str = ""
     clocks: tuple[tuple[str, str], ...] = ()
 
 
@@ -51,6 +52,7 @@ def board(folder: Path) -> Board:
             each.concrete_started_at is not None,
             each.as_of,
             each.stage,
+            each.concrete_started_at or "",
             each.clocks,
         )
         for each in found.shafts

@@ -51,8 +51,8 @@ class ReleaseUntil:
 
     @property
     def accepted(self) -> ReleaseLimit | None:
-        """The earliest limit of the acceptance set, or None."""
-        return next((each for each in self.limits if each.requirement != FORECAST), None)
+        """The earliest limit of the acceptance set that no reading can put off, or None."""
+        return next((each for each in self.limits if each.requirement != FORECAST and not each.watched), None)
 
     @property
     def forecast(self) -> ReleaseLimit | None:

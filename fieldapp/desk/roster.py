@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import datetime
+from pathlib import Path
 from typing import Final
 
 from fieldapp.desk.inspector import Saying, record_entry
@@ -16,7 +17,8 @@ from fieldapp.desk.unlocking import key_file
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.certificates import PersonCertificate, is_issued_by, load
 from fieldapp.identity.elsewhere import read_any
-from fieldapp.identity.errors import UnreadableCertificate
+from fieldapp.identity.errors import UnreadableCertificate, WeakPassphrase
+from fieldapp.identity.keys import UnlockedKey, check_passphrase
 from fieldapp.identity.people import check_name
 from fieldapp.record.entry import Entry
 from fieldapp.record.reading import Impossible
@@ -24,10 +26,22 @@ from fieldapp.record.roles import may_make
 from fieldapp.record.said import said
 from fieldapp.record.setup import Person, ProjectSetup
 from fieldapp.record.words import Role
+from fieldapp.store.problems import in_plain_words
 
+__all__ = [
+    "KeyNow",
+    "PersonNow",
+    "UnlockedKey",
+    "key_file_bytes",
+    "person_now",
+    "put_person",
+    "roster",
+    "weakness",
+]
 MET: Final = "met"
 NOT_MET: Final = "not met"
 NOT_SHOWN: Final = "not shown"
+_LARGEST_KEY_BYTES: Final = 65_536
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +106,24 @@ def put_person(place: Workplace, name: str, roles: tuple[Role, ...], author: str
             "roles", ", ".join(roles), said("roles that leave somebody who may change the set-up")
         )
     return record_entry(place, Saying(None, replace(setup, people=people), author))
+
+
+def weakness(passphrase: str) -> str:
+    """Why a passphrase is quickly guessed, as a sentence; empty when it is not."""
+    try:
+        check_passphrase(passphrase)
+    except WeakPassphrase as problem:
+        return str(problem)
+    return ""
+
+
+def key_file_bytes(path: Path) -> bytes:
+    """A key file of a person's own, wherever it lies.  Raises StoreProblem; Impossible for a large one."""
+    with in_plain_words(path), path.open("rb") as file:
+        found = file.read(_LARGEST_KEY_BYTES + 1)
+    if len(found) > _LARGEST_KEY_BYTES:
+        raise Impossible("file", path.name, said("a key file"))
+    return found
 
 
 def _key_now(place: Workplace, person: Person) -> KeyNow:

@@ -10,6 +10,7 @@ from typing import Final
 
 from fieldapp.criteria.finding import Finding, Group, NextStep, Outcome, ReleaseState, ReleaseStatus, Work
 from fieldapp.criteria.standing import disposition_of, log_is_signed
+from fieldapp.record.decisions import LogSigned
 from fieldapp.record.said import sayable
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord
 from fieldapp.record.words import Decision
@@ -134,8 +135,7 @@ def stage_states(
     project, shaft = record
     outcomes = {name: _worst(name, found) for name in STAGES}
     outcomes[CLEANING] = _cleaning(outcomes[CLEANING], found, shaft)
-    if log_is_signed(project, shaft):
-        outcomes[SIGN] = Outcome.MET
+    outcomes[SIGN] = _signing(project, shaft)
     if shaft.concrete_started_at is None:
         outcomes[RELEASE] = _OF_RELEASE[release.status]
     if disposition_of(project, shaft) is not None:
@@ -150,6 +150,15 @@ def stage_states(
 def _worst(name: str, found: tuple[Finding, ...]) -> Outcome:
     outcomes = {each.outcome for each in found if stage_of_finding(each) == name}
     return next((each for each in _OUTCOMES if each in outcomes), Outcome.NOT_ASKED)
+
+
+def _signing(project: ProjectRecord, shaft: ShaftRecord) -> Outcome:
+    """Met while the signed log holds everything; not shown once the open hole has entries that it has not."""
+    if log_is_signed(project, shaft):
+        return Outcome.MET
+    if not shaft.of(LogSigned):
+        return Outcome.NOT_ASKED
+    return Outcome.NOT_SHOWN if shaft.concrete_started_at is None else Outcome.MET
 
 
 def _cleaning(outcome: Outcome, found: tuple[Finding, ...], shaft: ShaftRecord) -> Outcome:

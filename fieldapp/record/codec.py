@@ -81,6 +81,8 @@ def decode(kind: str, version: int, body: Json) -> Values:
         raise UnknownKind(f"entries of kind '{kind}' are not known here; a newer Basenote may have made them")
     if version > made.VERSION:
         raise UnknownKind(f"'{kind}' version {version} is newer than this Basenote knows ({made.VERSION})")
+    if version < 1:
+        raise Impossible("version", str(version), "1 or more")
     if not isinstance(body, dict):
         raise Impossible(kind, type(body).__name__, "named fields")
     while version < made.VERSION:

@@ -11,11 +11,11 @@ from fieldapp.store.opening import reading
 from fieldapp.store.problems import OlderStore
 from fieldapp.store.read_tables import CLOCKS
 
-_COLUMNS: Final = (
-    "id, location, diameter_m, standing, reasons, next_step, stage, release, release_until, "
-    f"concrete_started_at, as_of, {', '.join(CLOCKS)}"
-)
-_FIRST_CLOCK: Final = _COLUMNS.count(",") + 1 - len(CLOCKS)
+_NAMES: Final = (
+    "id", "location", "diameter_m", "standing", "reasons", "next_step", "stage", "release", "release_until",
+    "concrete_started_at", "as_of",
+)  # fmt: skip
+_COLUMNS: Final = ", ".join((*_NAMES, *CLOCKS))
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,5 +72,6 @@ def read_board(folder: Path) -> Board:
 
 
 def _row(row: tuple[Any, ...]) -> BoardRow:
-    clocks = zip(CLOCKS, row[_FIRST_CLOCK:], strict=True)
-    return BoardRow(*row[:_FIRST_CLOCK], tuple((name, at) for name, at in clocks if at is not None))
+    clocks = zip(CLOCKS, row[len(_NAMES) :], strict=True)
+    named = dict(zip(_NAMES, row, strict=False))
+    return BoardRow(**named, clocks=tuple((name, at) for name, at in clocks if at is not None))

@@ -1,4 +1,4 @@
-"""Opens the tablet app on a project folder.
+"""Opens the tablet app on a project folder, or on the projects that this device knows.
 
 The order of start matters:
 
@@ -16,13 +16,17 @@ import os
 import sys
 from contextlib import suppress
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from fieldapp.ui.session import Session
 
 WIDTH, HEIGHT = 1280, 800
 SMALLEST_WIDTH, SMALLEST_HEIGHT = 640, 640
 
 
-def open_app(folder: Path, as_of: str | None) -> None:
-    """Show the project in a folder until the window is closed.
+def open_app(folder: Path | None, as_of: str | None) -> None:
+    """Show the project in a folder until the window is closed, or without one the projects known here.
 
     ``as_of`` is None for the present moment, ``last`` for each shaft's latest entry, or an ISO time with
     offset.  Raises Impossible for another text.
@@ -36,10 +40,20 @@ def open_app(folder: Path, as_of: str | None) -> None:
     from fieldapp.ui.settings import Preferences, settings_file
     from fieldapp.ui.tablet import Tablet
 
-    session = Session(folder, as_of)
+    session = Session(folder or Path.home() / "Basenote", as_of)
     session.preferences = Preferences(settings_file())
     session.preferences.apply()
-    Tablet(session).run()
+    session.bind(ready=_remember)
+    Tablet(session, "board" if folder else "projects").run()
+
+
+def _remember(session: Session, ready: bool) -> None:
+    """Put the project that was opened at the head of those known here; a list that cannot be kept is lost."""
+    if ready:
+        from fieldapp.desk.projects import remember_project
+
+        folder, clock = session.folder, session.clock
+        session.jobs.run(lambda: remember_project(folder, clock), lambda _: None, lambda _: None)
 
 
 def prepare() -> None:

@@ -21,13 +21,22 @@ Moment = datetime | None
 
 @dataclass(frozen=True, slots=True)
 class ShaftPage:
-    """One shaft to be shown: its view, which forms can be opened on it, which are half typed."""
+    """One shaft to be shown: its view, which forms can be opened on it, which kinds are half typed."""
 
     view: ShaftView
     can_sound: bool
     can_test: bool
-    round_begun: bool
-    fluid_begun: bool
+    begun: frozenset[str]
+
+    @property
+    def round_begun(self) -> bool:
+        """Whether a round is half typed."""
+        return "sounding round" in self.begun
+
+    @property
+    def fluid_begun(self) -> bool:
+        """Whether a fluid sample is half typed."""
+        return "fluid test" in self.begun
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +55,6 @@ def people(place: Workplace) -> tuple[tuple[str, str], ...]:
 def shaft_page(place: Workplace, shaft: str, at: Moment) -> ShaftPage:
     """A shaft as it is shown.  Raises UnknownShaft."""
     from fieldapp.desk.fluid_form import fluid_form
-    from fieldapp.desk.inspector import kept_form
     from fieldapp.desk.round_form import round_form
     from fieldapp.desk.shaft_view import shaft_view
 
@@ -55,9 +63,18 @@ def shaft_page(place: Workplace, shaft: str, at: Moment) -> ShaftPage:
         view,
         can_sound=_opens(lambda: round_form(place, shaft)),
         can_test=not view.concrete_in and _opens(lambda: fluid_form(place, shaft)),
-        round_begun=bool(kept_form(place, round_key(shaft))),
-        fluid_begun=bool(kept_form(place, fluid_key(shaft))),
+        begun=_begun(place, shaft),
     )
+
+
+def _begun(place: Workplace, shaft: str) -> frozenset[str]:
+    """Kinds of entries that are half typed on a shaft; an amendment that is half typed is none."""
+    own = {round_key(shaft): "sounding round", fluid_key(shaft): "fluid test"}
+    keys = [each.key for each in place.journal.forms() if each.shaft == shaft]
+    entries = [
+        key.removeprefix("entry ").removesuffix(f" {shaft}") for key in keys if key.startswith("entry ")
+    ]
+    return frozenset((*(own[key] for key in keys if key in own), *entries))
 
 
 def _opens(form: Callable[[], object]) -> bool:

@@ -49,11 +49,12 @@ class EntryPage:
     page: ShaftPage | None
     form: EntryForm
     typed: EntryTyped
-    half_typed: bool
     before: Texts
     zone: str
     heads: HeadLine | None
     answers: tuple[FieldAnswer, ...]
+    half_typed: bool = False
+    """Whether a form of it was on disk."""
 
 
 @dataclass(frozen=True, slots=True)

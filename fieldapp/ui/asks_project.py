@@ -16,10 +16,9 @@ from fieldapp.ui.asks import By
 if TYPE_CHECKING:
     from fieldapp.desk.acceptance_editing import Difference, Draft, PresetShown
     from fieldapp.desk.entry_forms.form import EntryForm
-    from fieldapp.desk.roster import PersonNow
+    from fieldapp.desk.roster import PersonNow, UnlockedKey
     from fieldapp.desk.workplace import Workplace
-    from fieldapp.identity.keys import UnlockedKey
-    from fieldapp.record.acceptance import AcceptanceSet
+    from fieldapp.record.acceptance import AcceptanceSet, Parameter
     from fieldapp.record.entry import Entry
 
 SCHEDULED: Final = "shaft scheduled"
@@ -40,6 +39,16 @@ class OfficePage:
 
 
 @dataclass(frozen=True, slots=True)
+class SetsPage:
+    """The sets to choose from and the adopted one; which is in the making, and whether it is edited."""
+
+    adopted: PresetShown
+    presets: tuple[PresetShown, ...]
+    start: str
+    edited: bool
+
+
+@dataclass(frozen=True, slots=True)
 class SetPage:
     """The set in the making beside the adopted one, with what would change."""
 
@@ -55,7 +64,7 @@ class NumberPage:
     form: EntryForm
     typed: dict[str, str]
     edited: bool
-    known: bool
+    known: Parameter | None
 
 
 def office_page(place: Workplace) -> OfficePage:
@@ -74,6 +83,14 @@ def office_page(place: Workplace) -> OfficePage:
         without_key=sum(not each.key.holds for each in people),
         shafts=len(place.record().shafts),
     )
+
+
+def sets_page(place: Workplace) -> SetsPage:
+    """The sets to choose from."""
+    from fieldapp.desk.acceptance_editing import adopted_shown, draft, presets_shown
+
+    made = draft(place)
+    return SetsPage(adopted_shown(place), presets_shown(), made.start, bool(made.edits))
 
 
 def set_page(place: Workplace) -> SetPage:
@@ -100,7 +117,9 @@ def number_page(place: Workplace, key: str) -> NumberPage:
     made, setup = draft(place), place.setup()
     known = keys_of(made.accepted).get(key, key)
     form, typed = number_form(known, setup.units, tuple(each.name for each in setup.people))
-    return NumberPage(form, typed, key in {each.key for each in made.edits}, not isinstance(known, str))
+    return NumberPage(
+        form, typed, key in {each.key for each in made.edits}, None if isinstance(known, str) else known
+    )
 
 
 def put_number(place: Workplace, key: str, texts: Mapping[str, str]) -> datetime:
@@ -166,11 +185,9 @@ def make_key(place: Workplace, name: str, passphrase: str) -> str:
 def bring_key(place: Workplace, name: str, file: Path, opens: str, kept_under: str) -> str:
     """Use a key file of a person's own; gives what is still to do.  Raises what the desk raises."""
     from fieldapp.desk.people import adopt_key
-    from fieldapp.store.problems import in_plain_words
+    from fieldapp.desk.roster import key_file_bytes
 
-    with in_plain_words(file):
-        p12 = file.read_bytes()
-    return adopt_key(place, name, p12, opens, kept_under).still_to_do
+    return adopt_key(place, name, key_file_bytes(file), opens, kept_under).still_to_do
 
 
 def change_passphrase(place: Workplace, name: str, old: str, new: str) -> str:
@@ -203,14 +220,9 @@ def change_units(place: Workplace, units: str, by: By) -> Entry:
 
 def weakness(passphrase: str) -> str:
     """Why a passphrase is quickly guessed, as a sentence; empty when it is not."""
-    from fieldapp.identity.errors import WeakPassphrase
-    from fieldapp.identity.keys import check_passphrase
+    from fieldapp.desk.roster import weakness as weakness_of
 
-    try:
-        check_passphrase(passphrase)
-    except WeakPassphrase as problem:
-        return str(problem)
-    return ""
+    return weakness_of(passphrase)
 
 
 def timestamp_server() -> tuple[str, str]:

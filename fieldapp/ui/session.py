@@ -26,8 +26,8 @@ from fieldapp.ui.words.tongue import told
 
 if TYPE_CHECKING:
     from fieldapp.desk.key_holder import KeyHolder
+    from fieldapp.desk.roster import UnlockedKey
     from fieldapp.desk.workplace import Workplace
-    from fieldapp.identity.keys import UnlockedKey
     from fieldapp.record.entry import Entry
 
 T = TypeVar("T")

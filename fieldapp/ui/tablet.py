@@ -17,13 +17,15 @@ from fieldapp.ui.walk import Walk
 
 
 class Tablet(App):
-    """The first frame shows the board; after it the worker loads everything else."""
+    """The first frame shows the board or the projects; after it the worker loads everything else."""
 
     title = "Basenote"
 
-    def __init__(self, session: Session, **kwargs: Any) -> None:
+    def __init__(self, session: Session, first: str = "board", **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self.session = session
+        self.first = first
+        """The screen that the way begins with: the board of a project in hand, or the projects."""
 
     def build(self) -> Walk:
         walk = Walk(self.session)
@@ -31,10 +33,14 @@ class Tablet(App):
         Window.bind(on_keyboard=walk.key)
         Window.bind(on_flip=self._first_frame)
         Window.softinput_mode = "below_target"
-        walk.go("board")
+        walk.go(self.first)
         return walk
 
     def on_pause(self) -> bool:
+        self.session.lock()
+        forget = getattr(self.root.current_screen, "forget", None)
+        if forget is not None:
+            forget()
         return True
 
     def on_stop(self) -> None:
@@ -42,4 +48,8 @@ class Tablet(App):
 
     def _first_frame(self, *_: object) -> None:
         Window.unbind(on_flip=self._first_frame)
-        self.session.start()
+        from fieldapp.ui.screens.people_lock import BarLock
+
+        self._lock = BarLock(self.session, self.root)
+        if self.first == "board":
+            self.session.start()

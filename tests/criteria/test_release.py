@@ -325,6 +325,18 @@ def test_the_limits_of_a_release_are_those_of_the_acceptance_set() -> None:
     assert limits(journal, "11:10") == {}
 
 
+def test_a_head_that_is_read_on_keeps_a_release_and_one_that_is_not_read_ends_it() -> None:
+    # Head read at 10:20 and asked for every 2 h; the round of 10:30 would do until 14:30.
+    journal = passing(acceptance=usual(parameter("max_slurry_contact_bottom_h", "12 h")))
+    journal.release(at("10:45"), at("13:30"))
+    assert state(journal, "12:20").status is ReleaseStatus.RELEASED
+    unread = state(journal, "12:21")
+    assert (unread.status, unread.until) == (ReleaseStatus.LAPSED, at("13:30"))
+    assert "head" in unread.reason.lower()
+    journal.head(at("12:10"))
+    assert state(journal, "13:30").status is ReleaseStatus.RELEASED
+
+
 def test_a_limit_that_refuses_its_own_value_ends_a_second_sooner() -> None:
     journal = passing(acceptance=usual(parameter("max_hours_inspect_to_concrete", "4 h", strict=True)))
     assert limits(journal, "10:45")["sounding to concrete"] == "14:29:59"

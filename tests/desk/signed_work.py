@@ -5,15 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import timedelta
 
-from fieldapp.desk.inspector import Saying, record_entry
+from fieldapp.desk.inspector import Saying, record_entry, refuse_or_ask
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.certificates import Term, to_pem
 from fieldapp.identity.keys import UnlockedKey, new_person_key
 from fieldapp.identity.people import CertifiedPerson
 from fieldapp.record.chain import heads_of
-from fieldapp.record.decisions import Basis, Position
-from fieldapp.record.entry import Entry
+from fieldapp.record.decisions import DECISIONS, Basis, Position
+from fieldapp.record.entry import Draft, Entry
 from fieldapp.record.kinds import PROJECT_KINDS, Values
+from fieldapp.record.objections import objections
 from fieldapp.record.setup import ProjectSetup
 from fieldapp.record.words import Role
 
@@ -34,7 +35,13 @@ def pinned(setup: ProjectSetup, name: str, key: UnlockedKey) -> ProjectSetup:
 
 
 def say(place: Workplace, values: Values, author: str = INSPECTOR, shaft: str = "P1-1") -> Entry:
+    """Record an entry; a decision stands unsigned, as one typed from paper, until it is signed."""
     about = None if values.KIND in PROJECT_KINDS else shaft
+    if isinstance(values, DECISIONS):
+        now = place.now()
+        draft = Draft(place.clock.new_id(), place.project_id, about, values, now, now, author)
+        refuse_or_ask(objections(place.record(), draft), ())
+        return place.append([draft])[0]
     return record_entry(place, Saying(about, values, author, confirmed=("level-jump",)))
 
 

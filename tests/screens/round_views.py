@@ -76,7 +76,9 @@ def round_tape(on: Journey) -> None:
 
 
 def round_first_only(on: Journey) -> None:
-    open_round(on, {label: {"first_contact": depth(each), "unit": "ft-in"} for label, each in EIGHTHS.items()}, {})
+    open_round(
+        on, {label: {"first_contact": depth(each), "unit": "ft-in"} for label, each in EIGHTHS.items()}, {}
+    )
 
 
 def round_no_reading(on: Journey) -> None:

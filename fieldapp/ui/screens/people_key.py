@@ -22,8 +22,8 @@ from fieldapp.ui.words import people as words
 from fieldapp.ui.words.tongue import told, tr
 
 if TYPE_CHECKING:
+    from fieldapp.desk.roster import UnlockedKey
     from fieldapp.desk.workplace import Workplace
-    from fieldapp.identity.keys import UnlockedKey
 
 NEW: Final = "new"
 AGAIN: Final = "again"

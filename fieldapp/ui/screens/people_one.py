@@ -13,11 +13,10 @@ from kivy.uix.screenmanager import Screen
 from fieldapp.ui import asks_project as asks
 from fieldapp.ui.screens.people import roles_of
 from fieldapp.ui.screens.setup_page import SetupMiddle, framed, row_of
-from fieldapp.ui.screens.setup_rows import SetupHead, SetupRow
+from fieldapp.ui.screens.setup_rows import SetupHead, SetupRow, SetupSays
 from fieldapp.ui.session import Session
 from fieldapp.ui.walk import Walk
 from fieldapp.ui.widgets.bar import Bar
-from fieldapp.ui.widgets.notice import Notice
 from fieldapp.ui.words import people as words
 from fieldapp.ui.words.common import sentence
 from fieldapp.ui.words.tongue import told, tr
@@ -59,11 +58,11 @@ class PersonPageScreen(Screen):
     def _show(self, person: PersonNow) -> None:
         self.bar.subtitle = roles_of(person)
         key = person.key
-        says = [Notice(shown=key.outcome, text=sentence(tr(key.says[0])))]
-        says += [Notice(text=sentence(tr(each))) for each in key.says[1:]]
+        says = [tr(each) for each in key.says]
         if self.session.key_of == person.name:
-            says.append(Notice(shown="met", text=sentence(tr(words.OPEN_NOW))))
-        self.middle.show((SetupHead(text=tr(words.KEY)), *says, *self._ways(key), self._roles()))
+            says.append(tr(words.OPEN_NOW))
+        state = SetupSays(shown=key.outcome, text="\n".join(sentence(each) for each in says))
+        self.middle.show((SetupHead(text=tr(words.KEY)), state, *self._ways(key), self._roles()))
 
     def _ways(self, key: KeyNow) -> list[SetupRow]:
         ways = []

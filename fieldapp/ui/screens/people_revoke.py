@@ -50,7 +50,7 @@ class RevokeKeyScreen(Screen):
     def _show(self, zone: str) -> None:
         reasons = tuple(Option(each, each) for each in words.REASONS)
         fields = (
-            FormField("why", words.WHY, Ask.TEXT, needed=True, options=reasons),
+            FormField("reason", words.WHY, Ask.TEXT, needed=True, options=reasons),
             FormField("since", words.SINCE, Ask.MOMENT, tells=words.SINCE_TELLS),
         )
         self.middle.begin(
@@ -67,7 +67,7 @@ class RevokeKeyScreen(Screen):
 
     def _record(self) -> None:
         texts, person = self.middle.texts(), self.person
-        since, why = texts.get("since", ""), texts["why"]
+        since, why = texts.get("since", ""), texts["reason"]
         self.middle.able = False
         self.recording.record(lambda place, by: asks.revoke_key(place, person, since, why, by))
 

@@ -30,9 +30,13 @@ class PersonRow(PlainButton):
 
 
 class PersonMiddle(Ground):
-    """A sentence and the people."""
+    """A sentence, the people, and the way to the project's own page."""
 
+    __events__ = ("on_office",)
     notice = StringProperty("")
+
+    def on_office(self) -> None:
+        pass
 
 
 class PersonScreen(Screen):
@@ -42,6 +46,7 @@ class PersonScreen(Screen):
         super().__init__(**kwargs)
         self.session, self.way = session, way
         self.middle = PersonMiddle()
+        self.middle.bind(on_office=lambda _middle: way.go("setup"))
         self.bar = Bar(title=tr(words.TITLE))
         self.bar.bind(on_back=lambda _bar: way.back())
         self.add_widget(ShaftFrame(bar=self.bar, middle=self.middle))
@@ -52,7 +57,8 @@ class PersonScreen(Screen):
         self.session.ask(asks.people, self._show, self._refused)
 
     def again(self) -> None:
-        pass
+        """People may have been put on the project meanwhile."""
+        self.session.ask(asks.people, self._show, self._refused)
 
     def goes_back(self) -> bool:
         return False
@@ -67,6 +73,8 @@ class PersonScreen(Screen):
             self.middle.ids.rows.add_widget(row)
 
     def _choose(self, name: str) -> None:
+        if name != self.session.key_of:
+            self.session.lock()
         self.session.person = name
         self.way.back()
         if self._then is not None:

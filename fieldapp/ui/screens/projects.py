@@ -85,7 +85,7 @@ def take_up(session: Session, way: Walk, folder: Path) -> None:
     way.go("board")
 
 
-def _said(now: ProjectNow) -> dict[str, str]:
+def _said(now: ProjectNow) -> dict[str, Any]:
     known = now.known
     if not now.able:
         return {
@@ -96,4 +96,4 @@ def _said(now: ProjectNow) -> dict[str, str]:
             "value": tr(words.CANNOT_OPEN),
         }
     opened = tr(words.OPENED, time=day(datetime.fromisoformat(known.opened_at)))
-    return {"title": known.name, "detail": known.folder, "value": opened}
+    return {"title": known.name, "detail": known.folder, "value": opened, "indented": True}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Final
 
 from fieldapp.ui.plan_parts import NOT_SHOWN, figures_of, plan_parts
@@ -20,6 +21,7 @@ MET: Final = "met"
 NOT_MET: Final = "not met"
 TO_POINT: Final = "point"
 HOLDS: Final = "holds"
+MOST_NAMED: Final = 6
 
 
 def show_cells(middle: RoundMiddle, base: RoundView, answered: Container[str]) -> None:
@@ -31,8 +33,12 @@ def show_now(middle: RoundMiddle, now: RoundNow, answered: Container[str]) -> No
     """Map, legend, numbers, and where the next sounding tells most."""
     show_cells(middle, now.view, answered)
     legend, figures = middle.legend, middle.figures
-    legend.classes = [tr(words.TO_CLASS, end=each) for each in now.classes]
-    legend.classes.append(tr(words.OVER_CLASS, end=now.classes[-1], unit=now.unit))
+    first, *others = now.classes
+    legend.classes = [
+        tr(words.TO_FIRST_CLASS, end=first, unit=now.unit),
+        *(tr(words.TO_CLASS, end=each) for each in others),
+        tr(words.OVER_CLASS, end=now.classes[-1]),
+    ]
     legend.note = tr(words.UNDERLINED, limit=now.limit) if now.limit else ""
     count, every = len(now.unread), len(now.view.cells)
     figures.missing = tr(words.NOT_SHOWN, count=count, all=every) if now.unread else ""
@@ -40,9 +46,9 @@ def show_now(middle: RoundMiddle, now: RoundNow, answered: Container[str]) -> No
     assured = tr(words.ASSURED, confidence=now.confidence)
     texts = (shown[0], (tr(now.assured), assured), *shown[1:])
     for figure, (number, caption) in zip(("share", "assured", "largest", "mean"), texts, strict=True):
-        figures.ids[figure].number, figures.ids[figure].caption = number, caption
+        figures.ids[figure].number, figures.ids[figure].caption = number, _together(caption)
     figures.over = over_text(now) if middle.portrait else ""
-    figures.advice = advice(now)
+    figures.advice, figures.settled = advice(now), bool(now.settled)
     place = now.next_place
     middle.plan.suggested = place.at if place is not None and not place.point else None
 
@@ -52,13 +58,16 @@ def over_text(now: RoundNow) -> str:
     if not now.over:
         return ""
     side = tr(words.SIDES[now.over_side])
+    if len(now.over) > MOST_NAMED:
+        return tr(words.OVER_MANY, count=len(now.over), limit=now.limit, side=side)
     return tr(words.OVER, labels=", ".join(now.over), limit=now.limit, side=side)
 
 
 def advice(now: RoundNow) -> str:
     """Where the next sounding tells most, or that none can change the outcome."""
     if now.settled:
-        return tr(words.SETTLED_HOLDS if now.settled == HOLDS else words.SETTLED_NOT, chance=now.chance)
+        said = words.SETTLED_HOLDS if now.settled == HOLDS else words.SETTLED_NOT
+        return tr(said, chance=_together(now.chance))
     place = now.next_place
     if place is None:
         return ""
@@ -66,6 +75,11 @@ def advice(now: RoundNow) -> str:
         return tr(words.TELLS_MOST_POINT, point=place.point)
     template = words.TELLS_MOST_NEAR if place.near else words.TELLS_MOST
     return tr(template, point=place.near, r=place.r, unit=now.place_unit, angle=place.angle)
+
+
+def _together(text: str) -> str:
+    """A number stays on one line with its sign or unit."""
+    return re.sub(r"(\d) (%|in|mm)(?!\w)", "\\1\u00a0\\2", text)
 
 
 def reasons_of(now: RoundNow) -> list[Reason]:

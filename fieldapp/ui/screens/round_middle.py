@@ -90,10 +90,12 @@ class RoundMiddle(Ground):
         ):
             part.bind(**{event: lambda _part, given, event=event: self.dispatch(event, given)})
         self.keypad.bind(text=self._key_pressed)
+        self.fields.bind(placing=self._turn_pages)
         self.bind(thickness=self.fields.setter("thickness"), place_unit=self.fields.setter("place_unit"))
         self.bind(unit=self._take_unit, part=self._put, tight=lambda *_: self.arrange(bool(self.portrait)))
         theme.bind(text_scale=self._judge)
-        for part in (self.base_pages, self.typed_column, self.figures, self.legend, self.fields, self):
+        watched = (self.base_pages, self.key_pages, self.figures, self.legend, self.keypad, self.tools)
+        for part in (*watched, self.ids.columns):
             part.bind(height=self._fit_plan)
         self.plan.bind(width=self._fit_plan)
         self._judge()
@@ -111,7 +113,8 @@ class RoundMiddle(Ground):
         self.fields.tight = self.tight
         self.keypad.key_height = self.small_key if self.tight else self.full_key
         if portrait and self.tight:
-            _fill(self.key_pages, self.fill, self.tools, self.plan, self.legend, self.figures)
+            keys, base = (self.fill, self.tools), (self.plan, self.legend, self.figures)
+            _fill(self.key_pages, *((*base, *keys) if self.fields.placing else (*keys, *base)))
             _fill(columns, self.fields, self.key_pages)
         elif portrait:
             _fill(self.drawn, self.plan, self.legend)
@@ -163,7 +166,7 @@ class RoundMiddle(Ground):
     def _ready_keys(self, label: str, last: str) -> None:
         self.keypad.last, self.keypad.fractions_open = last, False
         self.keypad.text = self.fields.text_of(self.fields.active) if label else ""
-        self.keypad.disabled = not label
+        self._put()
         self._showing = False
 
     def finished(self, name: str) -> str:
@@ -226,9 +229,15 @@ class RoundMiddle(Ground):
 
     def _put(self, *_: object) -> None:
         parts = {KEYS: self.keypad, REASONS: self.reasons, BESIDE: self.beside_panel, TAPE: self.tape}
-        self.fill.clear_widgets()
-        self.fill.add_widget(self.why if self.part == WHY else parts[self.part])
-        self.key_pages.scroller.scroll_y = 1.0
+        part: Widget | None = self.why if self.part == WHY else parts[self.part]
+        if part is self.keypad and not self.fields.active:
+            part = None
+        self.fields.away = self.part == BESIDE
+        if self.fill.children != ([] if part is None else [part]):
+            self.fill.clear_widgets()
+            if part is not None:
+                self.fill.add_widget(part)
+            self.key_pages.scroller.scroll_y = 1.0
 
     def _key_pressed(self, _pad: Keypad, text: str) -> None:
         if self._showing or not self.fields.active:
@@ -238,6 +247,12 @@ class RoundMiddle(Ground):
 
     def _judge(self, *_: object) -> None:
         self.tight = theme.text_scale > LARGE_TEXT
+
+    def _turn_pages(self, *_: object) -> None:
+        """Upright with large text the base comes first while a place is chosen on it."""
+        if self.portrait and self.tight:
+            self.arrange(True)
+            self.key_pages.scroller.scroll_y = 1.0
 
     def _take_apart(self) -> None:
         parts: tuple[Widget, ...] = (self.plan, self.legend, self.figures, self.fields, self.fill, self.tools)

@@ -10,7 +10,6 @@ from typing import Any, Final
 from kivy.properties import BooleanProperty, ListProperty, NumericProperty, StringProperty
 from kivy.uix.behaviors import ButtonBehavior
 from kivy.uix.boxlayout import BoxLayout
-from kivy.uix.gridlayout import GridLayout
 
 from fieldapp.ui.widgets.boxed import Boxed
 from fieldapp.ui.widgets.figure import Figure
@@ -18,11 +17,11 @@ from fieldapp.ui.widgets.loading import load_beside
 from fieldapp.ui.widgets.notice import Notice
 from fieldapp.ui.widgets.press import PlainButton
 from fieldapp.ui.widgets.reading_field import ReadingField
-from fieldapp.ui.widgets.text import Caption, Number
+from fieldapp.ui.widgets.text import Caption, Number, Words
 from fieldapp.ui.words import round as words
 from fieldapp.ui.words.tongue import tr
 
-REGISTERED = (Caption, Figure, Notice, Number, ReadingField)
+REGISTERED = (Caption, Figure, Notice, Number, ReadingField, Words)
 DEPTH_BOXES: Final = ("first_contact", "firm")
 PLACE_BOXES: Final = ("r", "angle")
 
@@ -37,7 +36,10 @@ class HandField(ButtonBehavior, Boxed, BoxLayout):
 
 
 class RoundFields(BoxLayout):
-    """First contact and firm with the thickness, or the place of a point; then what is to be said of them."""
+    """First contact and firm with the thickness, or the place of a point; then what is to be said of them.
+
+    The boxes are ``away`` while something is looked at that nobody types.
+    """
 
     __events__ = ("on_field",)
     label = StringProperty("")
@@ -45,6 +47,7 @@ class RoundFields(BoxLayout):
     place_unit = StringProperty("")
     placing = BooleanProperty(False)
     tight = BooleanProperty(False)
+    away = BooleanProperty(False)
     active = StringProperty("")
     first = StringProperty("")
     firm = StringProperty("")
@@ -59,7 +62,7 @@ class RoundFields(BoxLayout):
     def on_kv_post(self, _base: object) -> None:
         self._boxes: list[ReadingField] = [self.ids.upper.__self__, self.ids.lower.__self__]
         self._hand: HandField = self.ids.hand.__self__
-        for name in ("tight", "placing", "active", "captions"):
+        for name in ("tight", "away", "placing", "active", "captions"):
             self.fbind(name, self._arrange)
         for name in ("label", "placing"):
             self.fbind(name, self._name)
@@ -96,7 +99,8 @@ class RoundFields(BoxLayout):
         for each in (*self._boxes, self._hand):
             if each.parent is not None:
                 self.remove_widget(each)
-        for each in [self._hand] if self.tight else self._boxes:
+        boxes = [self._hand] if self.tight else self._boxes
+        for each in boxes if self.active and not self.away else ():
             self.add_widget(each, index=1)  # above the notice, which is the last child
         self._hand.caption = self.captions[self.active == self.names[1]]
 
@@ -120,12 +124,35 @@ class RoundFigures(BoxLayout):
     missing = StringProperty("")
     over = StringProperty("")
     advice = StringProperty("")
+    settled = BooleanProperty(False)
 
 
-class FigureGrid(GridLayout):
-    """Numbers beside each other, as many as fit."""
+class FigureGrid(BoxLayout):
+    """Numbers beside each other, as many as fit, their tops in line."""
 
     least_px = NumericProperty("84sp")
+    cols = NumericProperty(0)
+
+    def on_kv_post(self, _base: object) -> None:
+        self._figures = list(reversed(self.children))
+        self.fbind("cols", self._arrange)
+        self._arrange()
+
+    def _arrange(self, *_: object) -> None:
+        for each in self._figures:
+            if each.parent is not None:
+                each.parent.remove_widget(each)
+        self.clear_widgets()
+        in_row = max(1, int(self.cols))
+        for start in range(0, len(self._figures), in_row):
+            row = FigureRow()
+            for each in self._figures[start : start + in_row]:
+                row.add_widget(each)
+            self.add_widget(row)
+
+
+class FigureRow(BoxLayout):
+    """Numbers in one line."""
 
 
 class Reasons(BoxLayout):

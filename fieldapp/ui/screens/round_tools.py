@@ -130,7 +130,7 @@ class RoundBeside(BoxLayout):
 
 
 def _said(each: Difference) -> str:
-    values = {"label": each.label, "now": tr(each.now), "was": tr(each.was)}
+    values = {"label": each.label, "was": tr(each.was)}
     if not each.known:
         return tr(words.NO_CHANGE_SHOWN, **values)
     if each.apart:

@@ -38,7 +38,7 @@ class SettingsScreen(Screen):
         self.session, self.way = session, way
         self.bar = Bar(title=tr(words.TITLE))
         self.bar.bind(on_back=lambda _bar: way.back())
-        self.middle = SetupForm()
+        self.middle = SetupForm(goes_on=False)
         self.middle.bind(on_typed=lambda _form, name, text: self._chosen(name, text))
         self.add_widget(framed(self.middle, self.bar))
         self.recording = Recording(session, way, self.middle.foot, self._recorded, self._refused)
@@ -103,7 +103,8 @@ class SettingsScreen(Screen):
 
     def _change(self, name: str, text: str) -> None:
         preferences = self.session.preferences
-        new: Settings = replace(preferences.now, **{name: float(text) if name == "text_scale" else text})
+        what: dict[str, Any] = {name: float(text) if name == "text_scale" else text}
+        new: Settings = replace(preferences.now, **what)
         if new != preferences.now:
             preferences.change(
                 new, self.session, self.way, lambda why: self.middle.boxes.say("not shown", why)

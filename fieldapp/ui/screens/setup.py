@@ -47,6 +47,7 @@ class SetupScreen(Screen):
         open_ones = tr_count(*words.MUST_ENTER, adopted.to_enter)
         return row_of(
             lambda _: self.way.go("acceptance"),
+            indented=True,
             shown="not shown" if adopted.to_enter else "met",
             title=tr(words.SET_ROW),
             says=adopted.title,
@@ -68,13 +69,24 @@ class SetupScreen(Screen):
         return (
             row_of(
                 lambda _: go("entry", shaft="", kind=asks.SCHEDULED),
+                indented=True,
                 shown="due" if not page.shafts else "",
                 title=tr(words.SCHEDULE_ROW),
-                says=tr_count(*words.SCHEDULED, page.shafts),
+                says=tr_count(*words.SCHEDULED, page.shafts) if page.shafts else tr(words.NONE_SCHEDULED),
                 detail=tr(words.OFFICE_ONLY),
             ),
-            row_of(lambda _: go("settings"), title=tr(words.SETTINGS_ROW), says=tr(words.SETTINGS_SAYS)),
-            row_of(lambda _: go("projects"), title=tr(words.PROJECTS_ROW), says=tr(words.PROJECTS_SAYS)),
+            row_of(
+                lambda _: go("settings"),
+                indented=True,
+                title=tr(words.SETTINGS_ROW),
+                says=tr(words.SETTINGS_SAYS),
+            ),
+            row_of(
+                lambda _: go("projects"),
+                indented=True,
+                title=tr(words.PROJECTS_ROW),
+                says=tr(words.PROJECTS_SAYS),
+            ),
         )
 
     def _refused(self, problem: Exception) -> None:

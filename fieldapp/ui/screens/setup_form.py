@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
+from kivy.clock import Clock
 from kivy.properties import BooleanProperty, StringProperty
 from kivy.uix.widget import Widget
 
@@ -36,6 +37,8 @@ class SetupForm(Ground):
     next_text = StringProperty("")
     second_text = StringProperty("")
     able = BooleanProperty(True)
+    goes_on = BooleanProperty(True)
+    """After one of a few words is chosen the next box is taken in hand."""
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
@@ -84,7 +87,16 @@ class SetupForm(Ground):
         from fieldapp.ui.asks_entry import EntryPage
 
         self.typing = EntryTyping(form, EntryTyped(dict(typed)))
-        page = EntryPage(None, form, self.typing.typed, {}, zone, None, ())
+        page = EntryPage(
+            page=None,
+            form=form,
+            typed=self.typing.typed,
+            half_typed=False,
+            before={},
+            zone=zone,
+            heads=None,
+            answers=(),
+        )
         self.boxes.now = self.boxes.tools.moment.now = now
         self.boxes.show_form(page, self.typing)
         self._show_box()
@@ -113,9 +125,11 @@ class SetupForm(Ground):
         said, name = sentence_of(problem)
         self.boxes.refuse(said, name)
         self.able = True
-        if self.typing is not None and name in self.fields and self.typing.name != name:
-            self.typing.name = name
-            self._show_box()
+        if self.typing is not None and name in self.fields:
+            if self.typing.name != name:
+                self.typing.name = name
+                self._show_box()
+            Clock.schedule_once(lambda _passed_s: self._bring_in_view(name))
 
     def on_typed(self, _name: str, _text: str) -> None:
         pass
@@ -125,6 +139,11 @@ class SetupForm(Ground):
 
     def on_second(self) -> None:
         pass
+
+    def _bring_in_view(self, name: str) -> None:
+        pages = self.boxes.ids.field_pages
+        if pages.overflow and name in self.fields:
+            pages.scroller.scroll_to(self.fields[name], padding=8, animate=False)
 
     def _show_box(self) -> None:
         assert self.typing is not None
@@ -143,7 +162,7 @@ class SetupForm(Ground):
         self.dispatch("on_typed", typing.name, text)
 
     def _done(self) -> None:
-        if self.typing is not None:
+        if self.typing is not None and self.goes_on:
             self.go_to(self.typing.after())
 
     def _next(self) -> None:

@@ -8,6 +8,7 @@ from kivy.uix.boxlayout import BoxLayout
 
 from fieldapp.ui.widgets.boxed import Boxed, Hairline, Rule
 from fieldapp.ui.widgets.loading import load_beside
+from fieldapp.ui.widgets.notice import Notice
 from fieldapp.ui.widgets.shapes import STATES, StateShape
 from fieldapp.ui.widgets.text import Caption, Title, Words
 
@@ -25,8 +26,14 @@ class SetupRow(ButtonBehavior, Boxed, BoxLayout):
     says = StringProperty("")
     detail = StringProperty("")
     value = StringProperty("")
+    indented = BooleanProperty(False)
+    """Keeps the place of a shape, so that titles stand under each other."""
     turned = BooleanProperty(False)
     stacked = BooleanProperty(False)
+
+
+class SetupSays(Notice):
+    """A sentence that stands in line with the rows."""
 
 
 class SetupHead(BoxLayout):

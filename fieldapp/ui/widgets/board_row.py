@@ -30,14 +30,17 @@ REGISTERED = (Fixed, Rule)
 
 
 class BoardRow(ButtonBehavior, RecycleDataViewBehavior, Boxed, BoxLayout):
-    """Shaft, shape and word, the next thing, the clock that matters."""
+    """Shaft, shape and word, stage, the next thing, the clock that matters."""
 
     em = NumericProperty("20sp")
     ems_of_one_line = NumericProperty(44)
     shaft = StringProperty("")
+    stage = StringProperty("")
     shown = OptionProperty("", options=list(STATES))
     word = StringProperty("")
     next_text = StringProperty("")
+    late = OptionProperty("", options=["", "due"])
+    """The clock has run out: the sign of what is due stands beside it."""
     clock_caption = StringProperty("")
     clock = StringProperty("")
     stacked = BooleanProperty(False)
@@ -70,6 +73,7 @@ class BoardHead(BoxLayout):
     least = NumericProperty("44dp")
     shaft_text = StringProperty("")
     standing_text = StringProperty("")
+    stage_text = StringProperty("")
     next_text = StringProperty("")
     stacked = BooleanProperty(False)
 

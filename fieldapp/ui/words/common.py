@@ -30,6 +30,29 @@ RELEASE_STATES: Final = {
     "released": "released",
 }
 CONCRETE_IN: Final = "concrete in"
+CLOCKS: Final = {
+    "release_until": "released until {time}",
+    "test_fluid_by": "test the fluid by {time}",
+    "sound_by": "sound by {time}",
+    "sound_again_by": "sound again by {time}, by the forecast",
+    "read_head_by": "read the head by {time}",
+    "measure_water_by": "measure the water by {time}",
+    "clean_by": "cleaning counts until {time}",
+    "overream_after": "overream if open past {time}",
+    "open_until": "open overnight after {time}",
+}
+CLOCKS_OVER: Final = {
+    "release_until": "release lapsed",
+    "test_fluid_by": "fluid test due since",
+    "sound_by": "sounding due since",
+    "sound_again_by": "sounding due since",
+    "read_head_by": "head reading due since",
+    "measure_water_by": "water reading due since",
+    "clean_by": "cleaning too old since",
+    "overream_after": "open too long since",
+    "open_until": "open overnight since",
+}
+TIME_LEFT: Final = "{left} left"
 STOPPED: Final = (
     "Something went wrong in the program, not in the record. {saved} "
     "Close Basenote and open it again; what was half typed is kept."

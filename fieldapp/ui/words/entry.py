@@ -31,7 +31,6 @@ TAKE_UNIT: Final = "Take {unit}"
 
 WHY: Final = "why it is changed"
 WHY_STRUCK: Final = "why it is struck"
-WHY_HINT: Final = "in a few words"
 WHY_REASONS: Final = ("read the wrong mark", "typed wrong", "wrong point")
 
 WRITE_HERE: Final = "write here"

@@ -67,6 +67,7 @@ PEOPLE: Final = Counted("{count} person", "{count} people")
 WITHOUT_KEY: Final = Counted("{count} without a key that holds", "{count} without a key that holds")
 SCHEDULE_ROW: Final = "Schedule a shaft"
 SCHEDULED: Final = Counted("{count} shaft is scheduled", "{count} shafts are scheduled")
+NONE_SCHEDULED: Final = "no shaft is scheduled yet"
 OFFICE_ONLY: Final = "for the resident engineer or the designer"
 SETTINGS_ROW: Final = "Settings"
 SETTINGS_SAYS: Final = "language, scheme, text size, units, keys"

@@ -45,8 +45,8 @@ TAPE: Final = "Tape: {unit}"
 COMPARE: Final = "Compare"
 FROM_CENTRE: Final = "{label}, from the centre"
 FROM_UPSTATION: Final = "{label}, clockwise from upstation"
-NEW_PLACE: Final = "Tap the new place of {label} on the base, or type it."
-PLACE_TO_ADD: Final = "{label} is a new point: tap its place on the base, or type it."
+NEW_PLACE: Final = "Tap the new place of {label}, or type it."
+PLACE_TO_ADD: Final = "Tap the place of {label}, or type it."
 MOVE_HERE: Final = "Move {label} here"
 ADD_HERE: Final = "Add {label} here"
 LEAVE_PLACE: Final = "Leave it there"
@@ -60,35 +60,37 @@ TAPES: Final = {
     "m": "metres: 9.71",
 }
 
-NOT_SHOWN: Final = "Share, largest and mean are not shown: {count} of {all} points have no thickness."
+NOT_SHOWN: Final = "Share, largest and mean not shown: {count} of {all} points have no thickness."
 ASSURED: Final = "assured at {confidence}"
 ASSURED_PLAIN: Final = "assured share"
 POINTS_NOT_READ: Final = "{count} of {all} points have no thickness"
-OVER: Final = "{labels} over {limit}: {side}"
+OVER: Final = "{labels} over {limit}, {side}"
+OVER_MANY: Final = "{count} points over {limit}, {side}"
 SIDES: Final = {
-    "upstation": "upstation",
-    "upstation right": "upstation right",
-    "right": "right",
-    "downstation right": "downstation right",
-    "downstation": "downstation",
-    "downstation left": "downstation left",
-    "left": "left",
-    "upstation left": "upstation left",
+    "upstation": "on the upstation side",
+    "upstation right": "upstation and right",
+    "right": "on the right",
+    "downstation right": "downstation and right",
+    "downstation": "on the downstation side",
+    "downstation left": "downstation and left",
+    "left": "on the left",
+    "upstation left": "upstation and left",
     "middle": "in the middle",
     "all around": "all around",
 }
 TELLS_MOST_POINT: Final = "{point} tells most next."
 TELLS_MOST_NEAR: Final = "A sounding near {point} tells most next: {r} {unit} from the centre, {angle} deg."
 TELLS_MOST: Final = "A sounding at {r} {unit} from the centre, {angle} deg, tells most next."
-SETTLED_HOLDS: Final = "More soundings cannot change the outcome: by the map it holds (chance {chance})."
-SETTLED_NOT: Final = "More soundings cannot change the outcome: by the map it fails (chance {chance})."
+SETTLED_HOLDS: Final = "More soundings cannot change the outcome: by the map it holds, chance {chance}."
+SETTLED_NOT: Final = "More soundings cannot change the outcome: by the map it fails, chance {chance}."
 
 TO_CLASS: Final = "to {end}"
-OVER_CLASS: Final = "over {end} {unit}"
+TO_FIRST_CLASS: Final = "to {end} {unit}"
+OVER_CLASS: Final = "over {end}"
 UNDERLINED: Final = "a number over {limit} is underlined"
 
 ROUND: Final = "Round {number}"
 WITH_WHICH: Final = "Compare with"
-CHANGE: Final = "{label}: {change}, now {now}, was {was}"
-CHANGE_FROM: Final = "{label}: {change}, now {now}, was {was} at {nearest}, {apart} away"
-NO_CHANGE_SHOWN: Final = "{label}: not shown, now {now}, was {was}"
+CHANGE: Final = "{label}: {change}, was {was}"
+CHANGE_FROM: Final = "{label}: {change}, was {was} at {nearest}, {apart} away"
+NO_CHANGE_SHOWN: Final = "{label}: not shown, was {was}"

@@ -12,3 +12,25 @@ LARGEST_AT: Final = "largest, at {label}"
 MEAN: Final = "mean over the base"
 NO_ROUND: Final = "The base was not sounded yet."
 SOURCE: Final = "source: {source}"
+
+GO_ON_WITH: Final = "Go on: {kind}"
+LAST_ENTRIES: Final = "last entries"
+ALL_OF_STAGE: Final = "All {count} of {stage}"
+ALL_OF_SHAFT: Final = "All {count} of the shaft"
+NOTHING_ASKED: Final = "Nothing is asked in this stage."
+DECIDED_ELSEWHERE: Final = {
+    "Sign the log": "The inspector signs the log once the base is clean.",
+    "Release": "The resident engineer releases concrete, or holds it.",
+    "Credit": "The designer decides what the base counts for.",
+}
+OPEN_STAGE: Final = {
+    "Sign the log": "Sign the log",
+    "Release": "Release or hold",
+    "Credit": "Credit of the base",
+}
+PASS: Final = "pass {number}, {method}"
+PASS_DEPTHS: Final = "{before} to {after} by tape"
+PASS_DEEPER: Final = "{before} to {after} by tape: {gained} deeper"
+PASS_UNREAD: Final = "The depths before and after were not both read."
+NO_PASS: Final = "No cleanout pass was made yet."
+NEXT_PASS: Final = "next pass"

@@ -1,0 +1,178 @@
+"""What the screens of decisions ask of the desk; everything here runs on the worker.
+
+A page is the shaft as of now, whatever moment other screens show.  What is half written is on disk under a
+key of its own; passphrases, keys and drawn signatures never are.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING, Final
+
+from fieldapp.ui.asks import By, Texts, texts_of
+
+if TYPE_CHECKING:
+    from fieldapp.desk.credit_view import CreditView
+    from fieldapp.desk.evidence_view import Evidence
+    from fieldapp.desk.paper import Paper
+    from fieldapp.desk.shaft_view import ShaftView
+    from fieldapp.desk.workplace import Workplace
+    from fieldapp.identity.drawn import Drawing
+    from fieldapp.identity.keys import UnlockedKey
+    from fieldapp.record.entry import Entry
+
+SIGN: Final = "sign-off"
+RELEASE: Final = "release"
+CREDIT: Final = "disposition"
+
+
+@dataclass(frozen=True, slots=True)
+class DecisionPage:
+    """A shaft to be signed or released, with what is half written of it."""
+
+    evidence: Evidence
+    typed: Texts
+    statement: str
+
+
+@dataclass(frozen=True, slots=True)
+class CreditPage:
+    """A base to be credited, with what is half written of it."""
+
+    view: ShaftView
+    credit: CreditView
+    typed: Texts
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is decided on a shaft, in the words of the screen; ``until`` for a release."""
+
+    shaft: str
+    what: str = ""
+    why: str = ""
+    conditions: str = ""
+    until: datetime | None = None
+    credit: str = ""
+    displacement: str = ""
+    unit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SignedLog:
+    """The sign-off as recorded, and the paper made of it."""
+
+    entry: Entry
+    paper: Paper
+
+
+def draft_key(kind: str, shaft: str) -> str:
+    """Key of what is half written of a decision."""
+    return f"{kind} {shaft}"
+
+
+def decision_page(place: Workplace, kind: str, shaft: str) -> DecisionPage:
+    """A shaft as of now for a decision.  Raises UnknownShaft, Impossible."""
+    from fieldapp.desk.evidence_view import evidence
+    from fieldapp.desk.signing_off import STATEMENT
+
+    return DecisionPage(evidence(place, shaft), _typed(place, kind, shaft), STATEMENT)
+
+
+def credit_page(place: Workplace, shaft: str) -> CreditPage:
+    """A base as of now for its designer.  Raises UnknownShaft, Impossible."""
+    from fieldapp.desk.credit_view import credit_view
+    from fieldapp.desk.shaft_view import shaft_view
+
+    view = shaft_view(place, shaft, place.now())
+    return CreditPage(view, credit_view(place, shaft), _typed(place, CREDIT, shaft))
+
+
+def keep_decision(place: Workplace, kind: str, shaft: str, typed: Texts) -> datetime:
+    """Keep on disk what is half written of a decision, and say since when it is there."""
+    from fieldapp.desk.inspector import keep_form
+
+    keep_form(place, draft_key(kind, shaft), shaft, {"fields": typed})
+    return place.now()
+
+
+def ready_papers(_place: Workplace) -> None:
+    """Load what laying out and signing a paper needs; it is slow the first time."""
+    from fieldapp.desk import paper_signing, papers  # noqa: F401 - loaded so that signing does not wait
+    from fieldapp.identity import pdf_signing, signing_order  # noqa: F401 - the same
+
+
+def open_key(place: Workplace, name: str, passphrase: str) -> UnlockedKey:
+    """Open the key of a person.  Raises what `fieldapp.desk.unlocking.unlock_key` raises."""
+    from fieldapp.desk.unlocking import unlock_key
+
+    return unlock_key(place, name, passphrase)
+
+
+def sign_log(place: Workplace, asked: Asked, drawn: Drawing, by: By, key: UnlockedKey) -> SignedLog:
+    """Sign the log of a shaft and write it on paper.  Raises as `fieldapp.desk.signing_off.sign_off`."""
+    from fieldapp.desk.signing_off import SignOffAsked, sign_off
+
+    said = SignOffAsked(asked.why, drawn, by.confirmed)
+    entry, paper = sign_off(place, asked.shaft, said, by.person, key)
+    _drop(place, SIGN, asked.shaft)
+    return SignedLog(entry, paper)
+
+
+def release_concrete(place: Workplace, asked: Asked, by: By, key: UnlockedKey) -> Entry:
+    """Release concrete.  Raises as `fieldapp.desk.engineer.release`."""
+    from fieldapp.desk.engineer import ReleaseAsked, release
+
+    assert asked.until is not None
+    said = ReleaseAsked(asked.until, asked.conditions, asked.why, by.confirmed)
+    entry = release(place, asked.shaft, said, by.person, key)
+    _drop(place, RELEASE, asked.shaft)
+    return entry
+
+
+def hold_concrete(place: Workplace, asked: Asked, by: By, key: UnlockedKey) -> Entry:
+    """Hold concrete, with the reason.  Raises as `fieldapp.desk.engineer.hold`."""
+    from fieldapp.desk.engineer import hold
+
+    entry = hold(place, asked.shaft, asked.why, by.person, key)
+    _drop(place, RELEASE, asked.shaft)
+    return entry
+
+
+def withdraw_release(place: Workplace, asked: Asked, by: By, key: UnlockedKey) -> Entry:
+    """Take the release back, with the reason.  Raises as `fieldapp.desk.engineer.withdraw`."""
+    from fieldapp.desk.engineer import withdraw
+
+    entry = withdraw(place, asked.shaft, asked.why, by.person, key)
+    _drop(place, RELEASE, asked.shaft)
+    return entry
+
+
+def dispose_base(place: Workplace, asked: Asked, by: By, key: UnlockedKey) -> Entry:
+    """Decide the credit of a base.  Raises as `fieldapp.desk.designer.dispose`."""
+    from fieldapp.desk.designer import DispositionAsked, dispose
+    from fieldapp.record.reading import Reading
+    from fieldapp.record.words import Decision
+
+    decision = Decision(asked.what)
+    reduced = decision is Decision.REDUCED_CREDIT
+    credit = Reading(asked.credit, "ratio") if reduced and asked.credit else None
+    moved = Reading(asked.displacement, asked.unit) if reduced and asked.displacement else None
+    said = DispositionAsked(decision, asked.why, credit, moved, by.confirmed)
+    entry = dispose(place, asked.shaft, said, by.person, key)
+    _drop(place, CREDIT, asked.shaft)
+    return entry
+
+
+def _typed(place: Workplace, kind: str, shaft: str) -> Texts:
+    from fieldapp.desk.inspector import kept_form
+
+    kept = kept_form(place, draft_key(kind, shaft)) or {}
+    return texts_of(kept.get("fields"))
+
+
+def _drop(place: Workplace, kind: str, shaft: str) -> None:
+    from fieldapp.desk.inspector import drop_form
+
+    drop_form(place, draft_key(kind, shaft))

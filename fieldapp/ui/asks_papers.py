@@ -1,0 +1,195 @@
+"""What the screens of papers ask of the desk: the list, a log in the making, a verdict, a further signature.
+
+A log is made beside the work: by a reader of its own, in a folder of its own, and it becomes a paper of the
+project only when it is whole and nobody has stopped it.
+"""
+
+from __future__ import annotations
+
+import re
+import shutil
+import sys
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from pathlib import Path
+from threading import Event
+from typing import TYPE_CHECKING, Final
+
+from fieldapp.ui.asks import By
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from fieldapp.desk.clock import Clock
+    from fieldapp.desk.folders import FolderPage
+    from fieldapp.desk.paper import Paper
+    from fieldapp.desk.paper_facts import RecordFact
+    from fieldapp.desk.verifying import PaperVerdict
+    from fieldapp.desk.workplace import Workplace
+    from fieldapp.identity.drawn import Drawing
+    from fieldapp.identity.keys import UnlockedKey
+    from fieldapp.identity.verification import Fact
+
+_LOG: Final = re.compile(r"(?P<shaft>.+)-log-\d{8}-\d{4}-(?P<digest>[0-9a-f]{12})-")
+_PATIENT_S: Final = 0.001
+"""How long the maker of a paper may keep the interpreter from the screen; the usual is five times that."""
+
+
+@dataclass(frozen=True, slots=True)
+class PaperRow:
+    """A report on disk: its shaft, who signed it, whether it was signed further, which record it shows."""
+
+    path: Path
+    shaft: str
+    signed: tuple[tuple[str, str], ...]
+    further: bool
+    as_now: bool | None
+
+
+@dataclass(frozen=True, slots=True)
+class FactGroup:
+    """Facts about one thing: pairs of answer and sentence; ``field`` and ``name`` for a signature."""
+
+    about: str
+    field: str
+    name: str
+    facts: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PaperPage:
+    """What was found of a paper, and whose signature comes next, if the journal names it."""
+
+    path: Path
+    shaft: str
+    verdict: str
+    says: str
+    groups: tuple[FactGroup, ...]
+    next_role: str
+
+
+def papers_of(place: Workplace, shaft: str) -> tuple[PaperRow, ...]:
+    """The reports of a shaft, or of the project when no shaft is named; the newest first."""
+    from fieldapp.desk.workplace import file_name_of
+
+    folder = place.folder / "reports"
+    found = sorted(folder.glob("*.pdf"), key=lambda each: each.stat().st_mtime, reverse=True)
+    names = {file_name_of(each): each for each in place.record().shafts}
+    rows = (_row(place, each, names) for each in found)
+    return tuple(each for each in rows if not shaft or each.shaft == shaft)
+
+
+def _row(place: Workplace, path: Path, names: dict[str, str]) -> PaperRow:
+    from fieldapp.desk.paper_policy import signatures_up_to, signed_further, signed_of
+    from fieldapp.record.attesting import PaperSigned
+
+    said = _LOG.match(path.name)
+    shaft = names.get(said["shaft"], "") if said else ""
+    lines = place.record().lines
+    named = [each.values for each in lines if isinstance(each.values, PaperSigned)]
+    digest = next((each.file_digest for each in named if each.file_name == path.name), "")
+    before = signatures_up_to(place.record(), digest) if digest else ()
+    signed = tuple((each.draft.author, str(signed_of(each).role)) for each in before)
+    as_now = place.shaft(shaft).digest.startswith(said["digest"]) if said and shaft else None
+    further = bool(digest) and bool(signed_further(place.record(), digest))
+    return PaperRow(path, shaft, signed, further, as_now)
+
+
+def make_log(folder: Path, clock: Clock, shaft: str, by: str, stopped: Event) -> Paper | None:
+    """Make the log of a shaft as of now, unsigned; None when it was stopped, and then no file is left.
+
+    It reads the project for itself, so that recording goes on meanwhile.  Raises UnknownShaft, Impossible,
+    StoreProblem.
+    """
+    from fieldapp.desk.papers import write_shaft_log
+    from fieldapp.desk.workplace import read_project
+
+    reports = folder / "reports"
+    with read_project(folder) as reading, _aside(reports) as scratch, _letting_the_screen_in():
+        place = replace(reading, clock=clock, folder=scratch)
+        (scratch / "reports").mkdir()
+        if stopped.is_set():
+            return None
+        paper = write_shaft_log(place, shaft, place.now(), by)
+        target = reports / paper.path.name
+        if stopped.is_set():
+            return None
+        new = not target.exists()
+        if new:
+            paper.path.replace(target)
+        return replace(paper, path=target, new=new)
+
+
+@contextmanager
+def _aside(reports: Path) -> Iterator[Path]:
+    """A hidden folder on the same disk, gone afterwards with everything in it."""
+    reports.mkdir(exist_ok=True)
+    scratch = Path(tempfile.mkdtemp(prefix=".making-", dir=reports))
+    try:
+        yield scratch
+    finally:
+        shutil.rmtree(scratch, ignore_errors=True)
+
+
+@contextmanager
+def _letting_the_screen_in() -> Iterator[None]:
+    usual = sys.getswitchinterval()
+    sys.setswitchinterval(_PATIENT_S)
+    try:
+        yield
+    finally:
+        sys.setswitchinterval(usual)
+
+
+def paper_page(place: Workplace, path: Path) -> PaperPage:
+    """Hold a file against the record of the project.  Raises OSError, Impossible."""
+    from fieldapp.desk.paper_signing import next_role
+    from fieldapp.desk.verifying import read_paper, verify_file
+
+    with _letting_the_screen_in():
+        found = verify_file(read_paper(path), place)
+        role = next_role(place, path)
+    shaft = found.journal.shaft if found.journal is not None else ""
+    return PaperPage(path, shaft, str(found.verdict), found.says, _groups(found), str(role or ""))
+
+
+def _groups(found: PaperVerdict) -> tuple[FactGroup, ...]:
+    signatures = (
+        FactGroup(
+            "signature",
+            each.field_name,
+            each.signer or "",
+            (*_facts(each.facts), *((("", each.time_says),) if each.time_says else ())),
+        )
+        for each in found.signed.signatures
+    )
+    paper = FactGroup("paper", "", "", _facts(found.signed.facts))
+    return (paper, *signatures, FactGroup("record", "", "", _facts(found.record)))
+
+
+def _facts(facts: Sequence[Fact | RecordFact]) -> tuple[tuple[str, str], ...]:
+    return tuple((str(each.answer), each.says) for each in facts)
+
+
+def sign_further(place: Workplace, path: Path, drawn: Drawing, by: By, key: UnlockedKey) -> Paper:
+    """Put the next signature on a paper.  Raises as `fieldapp.desk.paper_signing.countersign`."""
+    from fieldapp.desk.paper import PaperRefused, Pen
+    from fieldapp.desk.paper_signing import countersign, next_role
+    from fieldapp.identity.errors import NotThisPerson
+
+    if key.certificate.name != by.person:
+        raise NotThisPerson(f"The unlocked key is not that of {by.person}. Nothing was signed.")
+    role = next_role(place, path)
+    if role is None:
+        raise PaperRefused("This paper takes no further signature. Nothing was signed.")
+    with _letting_the_screen_in():
+        return countersign(place, path, Pen(key, role, drawn), by.confirmed)
+
+
+def pdf_folder(path: Path) -> FolderPage:
+    """The folders and PDF files of a folder, or of the nearest above it.  Raises StoreProblem."""
+    from fieldapp.desk.folders import DRIVES, folder_page, nearest_there
+
+    return folder_page(path if path == DRIVES else nearest_there(path), (".pdf",))

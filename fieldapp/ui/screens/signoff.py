@@ -1,0 +1,227 @@
+"""The inspector signs the log: what is not met, not shown and met is read to its end, then signed by hand.
+
+The next thing turns the pages until the end was in view; only then there is something to sign.  Signing is
+held down.  Until the desk begins to sign it can be stopped.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from kivy.uix.screenmanager import Screen
+
+from fieldapp.ui import asks_decisions as asks
+from fieldapp.ui.recording import sentence_of
+from fieldapp.ui.screens.setup_rows import SetupHead
+from fieldapp.ui.screens.sides import Sides
+from fieldapp.ui.screens.signoff_middle import DecisionMiddle, Signature, Stack, Written
+from fieldapp.ui.screens.signoff_parts import SIGN, ReadToTheEnd, shown, to_stage
+from fieldapp.ui.screens.unlock_first import Deciding, own_key
+from fieldapp.ui.session import Session
+from fieldapp.ui.walk import Walk
+from fieldapp.ui.widgets.text import Caption
+from fieldapp.ui.words import signoff as words
+from fieldapp.ui.words.tongue import tr, tr_count
+
+if TYPE_CHECKING:
+    from fieldapp.desk.evidence_view import ReadFirst
+    from fieldapp.desk.workplace import Workplace
+    from fieldapp.identity.keys import UnlockedKey
+
+
+class SignoffScreen(Screen):
+    """``open(shaft)``; the desk says who may sign."""
+
+    def __init__(self, session: Session, way: Walk, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.session, self.way = session, way
+        self.shaft = ""
+        self.middle = DecisionMiddle()
+        self.sides = Sides(session, self.middle, lambda stage: to_stage(way, self.shaft, stage))
+        self.add_widget(self.sides.frame)
+        self.signature = Signature(caption=tr(words.SIGNATURE), clear_text=tr(words.CLEAR))
+        self.statement = Written(caption=tr(words.STATEMENT))
+        self.reading = ReadToTheEnd(self.middle.pages, self._show_next)
+        self.deciding = Deciding(session, way, self.middle.foot, self._signed, self._refused)
+        self.deciding.yes_text = words.SIGN_ALL_THE_SAME
+        self.deciding.at_work = self._at_work
+        self.page: asks.DecisionPage | None = None
+        self.made: asks.SignedLog | None = None
+        self.busy, self._stopped = False, False
+        self._listen()
+
+    def _listen(self) -> None:
+        strip = self.sides.strip
+        self.sides.bar.bind(on_back=lambda _bar: self.way.back())
+        strip.bind(on_next=lambda _strip: self._next(), on_second=lambda _strip: self._second())
+        self.signature.pad.bind(on_drawn=lambda _pad: self._show_next())
+        self.statement.bind(
+            on_typed=lambda _written, _text: self._show_next(), on_left=lambda _written: self.keep()
+        )
+        self.middle.foot.bind(on_asking=lambda _foot, _asking: self._show_next())
+        self.middle.progress.bind(on_cancel=lambda _progress: self._stop(), seconds=self._say_seconds)
+
+    def open(self, shaft: str) -> None:
+        if shaft != self.shaft:
+            self.shaft, self.page, self.made = shaft, None, None
+            self.sides.name(shaft)
+            self.middle.say("")
+            self.middle.ids.stack.clear_widgets()
+            self.signature.pad.clear()
+        self.made = None
+        self.again()
+
+    def again(self) -> None:
+        shaft = self.shaft
+        self.session.ask(
+            lambda place: asks.decision_page(place, asks.SIGN, shaft),
+            lambda page: self._show(shaft, page),
+            self._refused,
+        )
+
+    def goes_back(self) -> bool:
+        if self.middle.foot.close():
+            return True
+        self.keep()
+        return False
+
+    def keep(self) -> None:
+        """Put the statement on disk, where it is not the usual one."""
+        page, text = self.page, self.statement.text
+        if page is None or self.made or text == page.typed.get("statement", page.statement):
+            return
+        typed = {"statement": text}
+        page.typed.update(typed)
+        self.session.ask(
+            lambda place: asks.keep_decision(place, asks.SIGN, self.shaft, typed),
+            self.session.kept,
+            self._refused,
+        )
+
+    def _show(self, shaft: str, page: asks.DecisionPage) -> None:
+        if shaft != self.shaft:
+            return
+        before = self.page
+        self.page = page
+        self.sides.fill(page.evidence.view, SIGN, clock_runs_only=True)
+        self.sides.bar.subtitle = tr(words.TITLE)
+        self.deciding.against = page.evidence.against
+        if before is None or before.evidence.read_first != page.evidence.read_first:
+            self._list(page.evidence.read_first)
+        if before is None:
+            self.statement.text = page.typed.get("statement") or tr(page.statement)
+            self.middle.say(self._first_words(page), "due")
+        self._show_next()
+
+    def _first_words(self, page: asks.DecisionPage) -> str:
+        signed = page.evidence.signed
+        return tr(words.ALREADY, says=tr(signed)) if signed else tr(words.READ_FIRST)
+
+    def _list(self, found: ReadFirst) -> None:
+        stack = self.middle.ids.stack
+        stack.clear_widgets()
+        groups = ((words.NOT_MET, found.not_met), (words.NOT_SHOWN, found.not_shown), (words.MET, found.met))
+        rows = Stack(spacing=0)
+        for counted, group in groups:
+            if group:
+                rows.add_widget(SetupHead(text=tr_count(*counted, len(group))))
+            for each in group:
+                rows.add_widget(shown(each).block())
+        if found.not_asked:
+            names = ", ".join(tr(each) for each in found.not_asked)
+            rows.add_widget(Caption(text=tr(words.NOT_ASKED, names=names), padding=(0, 12, 0, 0)))
+        stack.add_widget(rows)
+        stack.add_widget(self.statement)
+        self.middle.pages.scroller.scroll_y = 1.0
+        self.reading.begin(rows)
+
+    def _show_next(self) -> None:
+        strip = self.sides.strip
+        free = self.middle.foot.question is None and not self.busy and self.page is not None
+        signing = self.reading.done and self.made is None
+        if signing and self.signature.parent is None:
+            strip.extra.add_widget(self.signature)
+        elif not signing and self.signature.parent is not None:
+            strip.extra.remove_widget(self.signature)
+        strip.hold_next = signing and self.signature.pad.enough
+        if self.page is None or self.busy:
+            strip.next_text = ""
+        elif self.made is not None:
+            strip.next_text = tr(words.TO_RELEASE)
+        elif not self.reading.done:
+            strip.next_text = tr(words.READ_ON)
+        else:
+            strip.next_text = tr(words.HOLD_TO_SIGN if strip.hold_next else words.DRAW_FIRST)
+        written = bool(self.statement.text.strip())
+        strip.next_able = free and (not signing or (strip.hold_next and written))
+        strip.second_text = tr(words.TO_PAPER) if self.made is not None else ""
+
+    def _next(self) -> None:
+        if self.made is not None:
+            self.way.go("release", shaft=self.shaft)
+        elif not self.reading.done:
+            self.reading.turn()
+        else:
+            self._begin()
+
+    def _second(self) -> None:
+        if self.made is not None:
+            self.way.go("paper", path=self.made.paper.path)
+
+    def _begin(self) -> None:
+        """Load what signing needs, with a way to stop; then sign."""
+        asked = asks.Asked(self.shaft, why=self.statement.text.strip())
+        drawn = self.signature.pad.strokes
+
+        def act(place: Workplace, by: asks.By, key: UnlockedKey) -> asks.SignedLog:
+            return asks.sign_log(place, asked, drawn, by, key)
+
+        def ready(_key: UnlockedKey) -> None:
+            self._stopped = False
+            self._work(words.OPENING_PAPERS, words.STOP)
+            self.session.ask(asks.ready_papers, lambda _ready: go_on(), self._refused)
+
+        def go_on() -> None:
+            if self._stopped:
+                self._rest()
+                self.middle.say(tr(words.STOPPED), "due")
+            else:
+                self.deciding.decide(act)
+
+        self.deciding.with_key(ready)
+
+    def _stop(self) -> None:
+        self._stopped = True
+        self.middle.progress.cancel_text = ""
+
+    def _work(self, text: str, stop: str) -> None:
+        progress = self.middle.progress
+        self.busy = True
+        self.middle.say("")
+        progress.text, progress.cancel_text, progress.running = tr(text), tr(stop), True
+        self._show_next()
+
+    def _rest(self) -> None:
+        self.busy, self.middle.progress.running = False, False
+        self._show_next()
+
+    def _at_work(self, busy: bool) -> None:
+        if busy:
+            self._work(words.SIGNING, "")
+        else:
+            self._rest()
+
+    def _say_seconds(self, *_: object) -> None:
+        progress = self.middle.progress
+        progress.seconds_text = tr(words.SECONDS, seconds=int(progress.seconds))
+
+    def _signed(self, made: asks.SignedLog) -> None:
+        self.made = made
+        self.session.recorded(made.entry)
+        self.signature.pad.clear()
+        self.middle.say(tr(words.SIGNED, file=made.paper.path.name, note=tr(made.paper.note)).strip(), "met")
+        self.again()
+
+    def _refused(self, problem: Exception) -> None:
+        self._rest()
+        self.middle.say(sentence_of(problem)[0])

@@ -1,0 +1,109 @@
+"""The middle of a screen on which something is decided: a sentence, pages, work in progress, the foot.
+
+What hurts people stands at the foot, or after everything else where large text leaves it no room there.
+"""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from kivy.clock import Clock
+from kivy.properties import NumericProperty, ObjectProperty, OptionProperty, StringProperty
+from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.widget import Widget
+
+from fieldapp.ui.widgets.boxed import Ground
+from fieldapp.ui.widgets.drawing_pad import DrawingPad
+from fieldapp.ui.widgets.foot import Foot
+from fieldapp.ui.widgets.loading import load_beside
+from fieldapp.ui.widgets.measure import wrapped_height
+from fieldapp.ui.widgets.notice import Notice
+from fieldapp.ui.widgets.pages import Pages
+from fieldapp.ui.widgets.progress import Progress
+from fieldapp.ui.widgets.shapes import STATES
+from fieldapp.ui.widgets.text import Caption, Words
+from fieldapp.ui.widgets.text_field import TextField
+
+REGISTERED = (Caption, Foot, Notice, Pages, Progress, TextField, Words)
+CAUTION_SHARE: Final = 0.2
+
+
+class Written(BoxLayout):
+    """A caption and free text under it; gives ``on_typed(text)`` and ``on_left()``."""
+
+    __events__ = ("on_typed", "on_left")
+    caption = StringProperty("")
+    hint = StringProperty("")
+    text = StringProperty("")
+    field = ObjectProperty(None)
+
+    def on_kv_post(self, _base: Widget) -> None:
+        self.field.bind(
+            on_typed=lambda _field, text: self._typed(text), on_left=lambda _field: self.dispatch("on_left")
+        )
+
+    def on_typed(self, _text: str) -> None:
+        pass
+
+    def on_left(self) -> None:
+        pass
+
+    def _typed(self, text: str) -> None:
+        self.text = text
+        self.dispatch("on_typed", text)
+
+
+class Signature(BoxLayout):
+    """The drawing pad with the room that a column leaves around it."""
+
+    caption = StringProperty("")
+    clear_text = StringProperty("")
+    pad: DrawingPad = ObjectProperty(None)
+
+
+class Stack(BoxLayout):
+    """Widgets under each other, as high as they are."""
+
+
+class DecisionMiddle(Ground):
+    """``say`` puts a sentence over the pages; ``caution`` is for what hurts people here."""
+
+    shown = OptionProperty("", options=list(STATES))
+    said = StringProperty("")
+    caution = StringProperty("")
+    caution_px = NumericProperty("20sp")
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self._place_caution = Clock.create_trigger(self._fit_caution)
+        for name in ("caution", "caution_px", "size"):
+            self.fbind(name, self._place_caution)
+
+    @property
+    def pages(self) -> Pages:
+        """What scrolls."""
+        return self.ids.pages
+
+    @property
+    def foot(self) -> Foot:
+        """Where a question stands until it is answered."""
+        return self.ids.foot
+
+    @property
+    def progress(self) -> Progress:
+        """What takes a while."""
+        return self.ids.progress
+
+    def say(self, text: str, shown: str = "not met") -> None:
+        """One sentence over the pages; empty takes it away."""
+        self.shown, self.said = (shown if text else ""), text
+
+    def _fit_caution(self, *_: object) -> None:
+        width = max(1.0, self.width - self.padding[0] - self.padding[2])
+        high = wrapped_height(self.caution, self.caution_px, False, width) if self.caution else 0
+        fits = high <= CAUTION_SHARE * self.height
+        self.foot.caution = self.caution if fits else ""
+        self.ids.after.text = "" if fits else self.caution
+
+
+load_beside(__file__)

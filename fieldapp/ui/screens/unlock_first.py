@@ -1,0 +1,120 @@
+"""Carries one decision to the desk: the person, that person's own key, the second question, then durable.
+
+A key is opened only when a decision needs it.  Nothing is written until every question is answered with yes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any, Final
+
+from kivy.metrics import sp
+
+from fieldapp.ui.asks import By
+from fieldapp.ui.session import Session
+from fieldapp.ui.walk import Walk
+from fieldapp.ui.widgets.foot import Foot
+from fieldapp.ui.widgets.measure import wrapped_height
+from fieldapp.ui.words import signoff as words
+from fieldapp.ui.words.tongue import told, tr, tr_count
+
+if TYPE_CHECKING:
+    from fieldapp.criteria.finding import Finding
+    from fieldapp.desk.inspector import AskFirst
+    from fieldapp.desk.workplace import Workplace
+    from fieldapp.identity.keys import UnlockedKey
+
+Act = Callable[["Workplace", By, "UnlockedKey"], Any]
+QUESTION_SHARE: Final = 0.3
+MOST_NAMED: Final = 6
+LISTING: Final = ("override", "sign-open")
+
+
+class Deciding:
+    """``decide`` by an act; ``yes_text`` stands on the button that answers a question with yes."""
+
+    def __init__(
+        self,
+        session: Session,
+        way: Walk,
+        foot: Foot,
+        done: Callable[[Any], None],
+        refused: Callable[[Exception], None],
+    ) -> None:
+        self._session, self._way, self._foot = session, way, foot
+        self._done, self._refused = done, refused
+        self.yes_text = ""
+        self.at_work: Callable[[bool], None] = lambda _busy: None
+        """Told when a decision is on its way to the journal, and when something came back."""
+        self.against: tuple[Finding, ...] = ()
+        """What stands against the decision, to be named where its sentences find no room."""
+
+    def with_key(self, go_on: Callable[[UnlockedKey], None]) -> None:
+        """Go on once somebody holds the tablet whose own key is unlocked; both are asked for if need be."""
+        session = self._session
+        key = own_key(session) if session.person else None
+        if key is not None:
+            go_on(key)
+        else:
+            self._way.go("unlock" if session.person else "person", then=lambda: self.with_key(go_on))
+
+    def decide(self, act: Act, confirmed: tuple[str, ...] = ()) -> None:
+        """Decide by ``act``, with the key of the person who holds the tablet."""
+        self.with_key(lambda key: self._decide(act, confirmed, key))
+
+    def _decide(self, act: Act, confirmed: tuple[str, ...], key: UnlockedKey) -> None:
+        by = By(self._session.person, confirmed)
+        self.at_work(True)
+        self._session.ask(
+            lambda place: act(place, by, key),
+            self._came,
+            lambda problem: self._problem(act, confirmed, problem),
+        )
+
+    def _came(self, made: Any) -> None:
+        self.at_work(False)
+        self._done(made)
+
+    def _problem(self, act: Act, confirmed: tuple[str, ...], problem: Exception) -> None:
+        from fieldapp.desk.inspector import AskFirst
+
+        self.at_work(False)
+        if not isinstance(problem, AskFirst):
+            self._refused(problem)
+            return
+        codes = tuple(dict.fromkeys((*confirmed, *problem.codes)))
+        self._foot.ask(
+            tr(words.ALL_THE_SAME, said=self._question(problem)),
+            tr(words.NO),
+            tr(self.yes_text),
+            lambda: self.decide(act, codes),
+        )
+
+    def _question(self, problem: AskFirst) -> str:
+        """The desk's sentences, or what they list by name where they would fill the screen."""
+        whole, holder = told(problem), self._foot.parent
+        width, high = (holder.width, holder.height) if holder is not None else (1.0, 1.0)
+        if wrapped_height(whole, sp(20), False, max(1.0, width - sp(60))) <= QUESTION_SHARE * high:
+            return whole
+        return " ".join(self._short(each.read) if each.code in LISTING else tr(each.says) for each in problem.found)
+
+    def _short(self, counts: str) -> str:
+        names = [tr(each.requirement) for each in self.against[:MOST_NAMED]]
+        rest = len(self.against) - len(names)
+        if rest > 0:
+            names.append(tr_count(*words.AND_MORE, rest))
+        return tr(words.IN_SHORT, counts=", ".join(tr(each) for each in counts.split(", ")), names=", ".join(names))
+
+
+def own_key(session: Session) -> UnlockedKey | None:
+    """The key of the person who holds the tablet, or None while it is not unlocked."""
+    from fieldapp.identity.errors import Locked
+
+    try:
+        key = session.key()
+    except Locked:
+        return None
+    if key.certificate.name != session.person:
+        session.lock()
+        return None
+    return key

@@ -1,0 +1,35 @@
+"""Words of the designer's screen: curves, credit, disposition."""
+
+from __future__ import annotations
+
+from typing import Final
+
+AT: Final = "at base displacement"
+LOW: Final = "low"
+BEST: Final = "best"
+HIGH: Final = "high"
+AS_BUILT: Final = "as built, {unit}"
+STAKE: Final = "at stake"
+REDUCES: Final = "what reduces or leaves it open"
+NO_CREDIT: Final = "The credit is not shown, for want of:"
+WANTS: Final = "also wanted:"
+DECIDED: Final = "Decided. {says}"
+SET_CREDIT: Final = "Set the credit"
+SEE_CURVES: Final = "See the curves"
+DECISIONS: Final = {
+    "full credit": "full credit",
+    "reduced credit": "reduced credit",
+    "no credit": "no credit",
+    "remedy asked for": "ask for a remedy",
+}
+CREDIT: Final = "credit, 0 to 1"
+DISPLACEMENT: Final = "at base displacement, {unit}"
+WHY: Final = "why"
+CHOOSE: Final = "Choose a disposition"
+NEEDED: Final = "Next: {caption}"
+HOLD_TO_DECIDE: Final = "Hold down: {decision}"
+DECIDE_ALL_THE_SAME: Final = "It is right"
+ESTIMATE: Final = (
+    "A mechanical estimate for the engineer to accept: parameters by judgment, not calibrated by load tests. "
+    "Contract documents and the licensed engineer decide."
+)

@@ -1,0 +1,38 @@
+"""Words of the papers: the list, the making of a log, what was found of a file."""
+
+from __future__ import annotations
+
+from typing import Final
+
+TITLE: Final = "Papers"
+LOG_OF: Final = "Log of {shaft}"
+NONE_YET: Final = "No paper was made yet."
+NONE_OF_SHAFT: Final = "No paper of {shaft} was made yet."
+NO_SIGNATURE: Final = "not signed"
+SIGNED_BY: Final = "signed by {names}"
+CLOSED: Final = "closed"
+FURTHER: Final = "signed further in a later file"
+OLDER: Final = "shows an earlier record"
+AS_NOW: Final = "shows the record as it is"
+MAKE: Final = "Make the log of {shaft}"
+MAKING: Final = "Making the log of {shaft}. Go on with your work; nothing waits for it."
+CANCEL: Final = "Do not make it"
+CANCELLED: Final = "Not made. No file was left."
+MADE: Final = "Saved as {file}."
+THERE: Final = "It is there already: {file}."
+VERIFY: Final = "Verify a file"
+CHOOSE_PDF: Final = "A paper to verify"
+VERDICT: Final = "verdict"
+VERIFYING: Final = "Verifying {file} ..."
+OF_PAPER: Final = "paper"
+OF_SIGNATURE: Final = "signature {number}: {field}, {name}"
+NOBODY: Final = "nobody known"
+OF_RECORD: Final = "record"
+AS_ROLE: Final = {
+    "inspector": "Hold down to sign as inspector",
+    "resident engineer": "Hold down to countersign",
+    "designer": "Hold down to close",
+}
+SIGNING: Final = "Signing. The earlier file is kept as it is."
+SIGN_ALL_THE_SAME: Final = "Sign it"
+NOT_CERTIFIED: Final = "An unsigned log takes no further signature: the inspector signs the log first."

@@ -1,0 +1,36 @@
+"""Words of the resident engineer's screen: release, hold, withdraw."""
+
+from __future__ import annotations
+
+from typing import Final
+
+SHOWN: Final = "shown"
+ASKED: Final = "asked"
+WHEN: Final = "when"
+SETTLE: Final = "Settle it: {work}"
+UNTIL: Final = "holds until"
+LIMITS: Final = "what ends a release"
+TAKE: Final = "take {time}"
+NO_LIMIT: Final = "Nothing in the acceptance set sets an end. Say until when it is to hold."
+CONDITIONS: Final = "conditions"
+REASON: Final = "reason"
+REASON_TELLS: Final = "reason, where something is not met or not shown, and to hold or withdraw"
+WRITE: Final = "write here"
+DONE_WITH_TIME: Final = "Take this time"
+IS_OVER: Final = "This time is over already."
+HOLD_TO_RELEASE: Final = "Hold down to release until {time}"
+SAY_UNTIL: Final = "Say until when"
+HOLD: Final = "Hold concrete, with reason"
+WITHDRAW: Final = "Withdraw the release"
+TO_PAPERS: Final = "Countersign the log"
+RELEASE_ALL_THE_SAME: Final = "Release all the same"
+LEFT: Final = "{left} h left"
+RELEASED: Final = "Released until {time} by {name}."
+HELD: Final = "Concrete is on hold by {name}. {reason}"
+LAPSED: Final = "The release by {name} has lapsed. {reason}"
+WITHDRAWN: Final = "The release was withdrawn by {name}. {reason}"
+UNDER: Final = "Conditions: {conditions}"
+CAUTION: Final = (
+    "Concrete starts on the engineer's word, not this screen's. Keep people clear of the open hole and of "
+    "the tremie lift."
+)

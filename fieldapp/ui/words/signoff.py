@@ -1,0 +1,36 @@
+"""Words of the sign-off, and of what every decision passes through: the key, and the second question."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from fieldapp.ui.words.tongue import Counted
+
+TITLE: Final = "sign the log"
+NOT_MET: Final = Counted("{count} not met", "{count} not met")
+NOT_SHOWN: Final = Counted("{count} not shown", "{count} not shown")
+MET: Final = Counted("{count} met", "{count} met")
+NOT_ASKED: Final = "not asked by the acceptance set: {names}"
+READ_FIRST: Final = "Read all of it. You can sign once you have seen its end."
+READ_ON: Final = "Read on"
+STATEMENT: Final = "statement"
+SIGNATURE: Final = "signature"
+CLEAR: Final = "Clear"
+DRAW_FIRST: Final = "Draw your signature"
+HOLD_TO_SIGN: Final = "Hold down to sign"
+OPENING_PAPERS: Final = "Getting ready. Nothing is signed yet."
+SIGNING: Final = "Signing the journal, then laying out and signing the log."
+STOP: Final = "Stop"
+STOPPED: Final = "Stopped. Nothing was signed."
+SECONDS: Final = "{seconds} s"
+SIGNED: Final = "Signed, and saved as {file}. {note}"
+TO_RELEASE: Final = "Next: release"
+TO_PAPER: Final = "See the paper"
+ALREADY: Final = "{says} You can sign again."
+
+UNLOCK_FIRST: Final = "A decision is signed with your own key."
+ALL_THE_SAME: Final = "{said} All the same?"
+NO: Final = "No, not yet"
+SIGN_ALL_THE_SAME: Final = "I have read it"
+AND_MORE: Final = Counted("and {count} more", "and {count} more")
+IN_SHORT: Final = "{counts}: {names}."
