@@ -127,10 +127,10 @@ def moment_of(project: ProjectRecord, shaft: ShaftRecord, at: datetime) -> datet
 
 def _decisions(project: ProjectRecord, shaft: ShaftRecord, at: datetime) -> list[Decision]:
     """Decisions by a resident engineer, in the order of folding, up to the start of concrete."""
-    moment = moment_of(project, shaft, at)
+    moment, started = moment_of(project, shaft, at), concrete_line(shaft)
     found: list[Decision] = []
     for each in shaft.lines:
-        if not each.counts or not _stood_then(shaft, each.original, moment):
+        if not each.counts or not _stood_then(started, each.original, moment):
             continue
         decides = isinstance(each.values, Release | Hold | Withdrawal)
         if decides and made_by(project, each, Role.RESIDENT_ENGINEER):
@@ -138,13 +138,12 @@ def _decisions(project: ProjectRecord, shaft: ShaftRecord, at: datetime) -> list
     return found
 
 
-def _stood_then(shaft: ShaftRecord, entry: Entry, moment: datetime) -> bool:
+def _stood_then(started: Line[ConcreteStarted] | None, entry: Entry, moment: datetime) -> bool:
     """Whether an entry was in the record when concrete started; every entry is, while the hole is open.
 
     It stands before the entry that says so, and was not recorded later: a device that was not in touch can
     come before it in the order of folding with what it recorded after.  Its clock may be off by 5 min.
     """
-    started = concrete_line(shaft)
     if started is None:
         return True
     slack = timedelta(0) if entry.device == started.original.device else CLOCK_SLACK
@@ -187,7 +186,7 @@ def _broken_by(
     """The requirement that new evidence made worse, in words; empty when none did."""
     release, seen, now = judged
     started = concrete_line(shaft)
-    up_to_now = [each for each in entries_for(project, shaft) if _stood_then(shaft, each, moment)]
+    up_to_now = [each for each in entries_for(project, shaft) if _stood_then(started, each, moment)]
     nothing_new = all(isinstance(each.values, _NOT_SEEN) or saw(release.basis, each) for each in up_to_now)
     # Decisions observe nothing, but what they were recorded at can show that a clock was set back.
     rules: tuple[Rule, ...] = (evidence_rules.clocks, *WATCHED) if nothing_new else OPEN_HOLE_RULES

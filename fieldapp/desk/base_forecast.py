@@ -45,7 +45,10 @@ def sound_again_by(look: Look) -> datetime | None:
     rounds = look.lines(SoundingRound)
     if not rounds or any(pass_end(each)[0] > rounds[-1].observed_at for each in look.lines(CleanoutPass)):
         return None
-    facts = round_facts(look, rounds[-1])
+    try:
+        facts = round_facts(look, rounds[-1])
+    except OutOfRange:  # a point off the base as it is planned now: its round is not shown
+        return None
     mean, room = mean_m(facts), room_m(look, facts)
     if mean is None or room is None or room[0] <= 0:
         return None

@@ -122,7 +122,9 @@ def _row(stage: str, findings: tuple[Finding, ...]) -> EvidenceRow | None:
     when = first.when or max(times, default=None)
     shown = first.says
     if first.measured:
-        shown = said("{requirement}: {measured}", requirement=Said(first.requirement), measured=first.measured)
+        shown = said(
+            "{requirement}: {measured}", requirement=Said(first.requirement), measured=first.measured
+        )
     return EvidenceRow(stage, str(first.outcome), shown, first.limit, when, tuple(asked))
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from fieldapp.desk.workplace import Workplace
-from fieldapp.record.decisions import Amend, Strike
+from fieldapp.record.decisions import DECISIONS, Amend, Strike
 from fieldapp.record.entry import Draft, Entry
 from fieldapp.record.fold import Line
 from fieldapp.record.kinds import Values
@@ -58,8 +58,11 @@ def record_entry(place: Workplace, saying: Saying) -> Entry:
     """Record one entry durably and return it.
 
     Raises Refused for an impossible entry, AskFirst for an unlikely one that is not confirmed, and
-    StoreProblem when it cannot be written; in each case nothing was written.
+    StoreProblem when it cannot be written; in each case nothing was written.  A decision has a function of
+    its own, which asks for the key (`fieldapp.desk.deciding`); here it is a ValueError.
     """
+    if isinstance(saying.values, DECISIONS):
+        raise ValueError(f"a {saying.values.KIND} is decided and signed, not recorded")
     now = place.now()
     draft = Draft(
         id=place.clock.new_id(),

@@ -55,7 +55,7 @@ def receive(place: Workplace, sealed: Iterable[bytes]) -> Written:
     except (DamagedEntry, UnknownKind, Impossible) as problem:
         raise _unopened(arrived) or problem from None
     if written.added:
-        place._record = None  # folded anew when it is next asked for
+        place.read_again()
         remember(place.folder, place.project_id, last_seen(found[-1]), place.entries())
     return written
 

@@ -100,6 +100,10 @@ class Workplace:
                 self._record = with_entry(self._record, each, self._entries)
         return made
 
+    def read_again(self) -> None:
+        """Fold the journal anew when it is next asked for: entries came in beside `append`."""
+        self._record = None
+
     def _refresh(self) -> None:
         if self._record is None:
             everything = self.journal.entries()

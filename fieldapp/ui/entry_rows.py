@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 FIELDS_IN_A_ROW: Final = 4
 LONGEST_IN_A_ROW: Final = 140
+_NEEDS_NO_CAPTION: Final = ("text", "what", "caption", "statement", "decision", "method")
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +44,8 @@ def summary_of(entry: TimelineEntry) -> str:
 
 def said_of(told: Told) -> str:
     """``density 66.4 pcf``."""
-    return tr(words.SAID, caption=tr(told.caption), text=text_of(told).replace("\n", ", "))
+    text = text_of(told).replace("\n", ", ")
+    return text if told.name in _NEEDS_NO_CAPTION else tr(words.SAID, caption=tr(told.caption), text=text)
 
 
 def text_of(told: Told) -> str:
@@ -53,22 +55,31 @@ def text_of(told: Told) -> str:
     return with_month(told.text)
 
 
-def marks_of(entry: TimelineEntry) -> tuple[str, str]:
-    """What is to be known of an entry beside what it says, and the state that its shape shows."""
-    found = list(_marks(entry))
+def marks_of(entry: TimelineEntry, *, with_changes: bool = True) -> tuple[str, str]:
+    """What is to be known of an entry beside what it says, and the state that its shape shows.
+
+    ``with_changes`` is for a row: the page of an entry tells of each change by itself.
+    """
+    found = [*_state(entry), *(_change(entry) if with_changes else ()), *_making(entry)]
     shown = "not shown" if entry.contested or entry.waits else ""
     return "\n".join(found), shown
 
 
-def _marks(entry: TimelineEntry) -> Iterable[str]:
+def _state(entry: TimelineEntry) -> Iterable[str]:
     if entry.waits:
         yield tr(words.WAITS)
     if entry.contested:
         yield tr(words.CONTESTED)
-    elif entry.struck:
+
+
+def _change(entry: TimelineEntry) -> Iterable[str]:
+    if entry.struck:
         yield tr(words.STRUCK, why=entry.why)
-    elif entry.amended:
+    elif entry.amended and not entry.contested:
         yield tr(words.AMENDED, why=entry.why)
+
+
+def _making(entry: TimelineEntry) -> Iterable[str]:
     if entry.late:
         yield tr(words.LATE, span=entry.late)
     if entry.confirmed:

@@ -36,6 +36,13 @@ SCREENS: Final = {
     "person key": "fieldapp.ui.screens.people_key:PersonKeyScreen",
     "revoke key": "fieldapp.ui.screens.people_revoke:RevokeKeyScreen",
     "settings": "fieldapp.ui.screens.settings:SettingsScreen",
+    "signoff": "fieldapp.ui.screens.signoff:SignoffScreen",
+    "release": "fieldapp.ui.screens.release:ReleaseScreen",
+    "credit": "fieldapp.ui.screens.credit:CreditScreen",
+    "papers": "fieldapp.ui.screens.papers:PapersScreen",
+    "paper": "fieldapp.ui.screens.papers_one:PaperScreen",
+    "paper folder": "fieldapp.ui.screens.papers_folder:PaperFolderScreen",
+    "unlock": "fieldapp.ui.screens.unlock:UnlockScreen",
     "stopped": "fieldapp.ui.screens.stopped:StoppedScreen",
 }
 ESCAPE: Final = 27

@@ -22,6 +22,7 @@ from fieldapp.record.attesting import PaperSigned
 from fieldapp.record.decisions import Basis, Position, Release
 from fieldapp.record.entry import Draft, Entry
 from fieldapp.record.words import PaperKind, Role
+from tests.desk.signed_work import say
 from tests.identity.papers import PLACES, key_of
 from tests.identity.signers import TERM
 
@@ -60,7 +61,7 @@ def release(place: Workplace, hours: float = 9) -> Entry:
     """The resident engineer releases concrete on all that is in the journal, with a reason."""
     until = place.now() + timedelta(hours=hours)
     values = Release(basis(place), until, reason="The rig stands by; sounded by hand.")
-    return record_entry(place, Saying("P1-1", values, "Resident engineer"))
+    return say(place, values, "Resident engineer")
 
 
 def countersigning(place: Workplace, at: datetime) -> SignRequest:

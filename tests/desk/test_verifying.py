@@ -53,6 +53,7 @@ from tests.desk.signed_papers import (
     pin_all,
     release,
 )
+from tests.desk.signed_work import say
 from tests.desk.test_papers import PLAN_ONLY
 from tests.identity import attacks
 from tests.identity.papers import authority_of, key_of
@@ -367,7 +368,7 @@ def test_a_role_that_was_taken_away_before_signing_is_rejected(made: Made, place
 
 
 def test_a_release_that_holds_no_more_is_told_apart_from_a_false_paper(made: Made, place: Workplace) -> None:
-    record_entry(place, Saying("P1-1", Hold(basis(place), "sand near the base"), "Resident engineer"))
+    say(place, Hold(basis(place), "sand near the base"), "Resident engineer")
     found = verify_file(made.papers[2], place)
     assert wrong(found) == {Asked.RELEASE}
     assert found.says == BROKEN_RELEASE

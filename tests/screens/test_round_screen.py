@@ -69,7 +69,7 @@ def begin_with(on: Journey, labels: tuple[str, ...], **changed: dict[str, str]) 
 
     points = {label: texts(EIGHTHS[label]) for label in labels} | changed
     typed = asks_round.RoundTyped(2, points, {}, "2026-05-22T17:40:00-06:00")
-    on.session.ask(lambda place: asks_round.keep_round(place, SHAFT, typed), list, list)
+    on.session.ask(lambda place: asks_round.keep_round(place, SHAFT, typed), on.session.kept, pytest.fail)
     on.wait()
     to_round(on)
 
@@ -103,9 +103,9 @@ def test_nine_points_of_two_readings_take_at_most_nine_times_the_digits_and_two(
     first = {label: depth(each) for label, each in EIGHTHS.items()}
     assert len(first) == 9
     taps.clear()
-    for label in first:
+    for label, reading in first.items():
         assert on.screen.hand.typing.label == label
-        on.keys(*depth_keys(first[label]))
+        on.keys(*depth_keys(reading))
         on.tap_next()
         on.keys(*(("same",) if label != "C" else depth_keys(FIRM)))
         on.tap_next()
@@ -116,8 +116,24 @@ def test_nine_points_of_two_readings_take_at_most_nine_times_the_digits_and_two(
     assert {each.label: str(each.first_contact) for each in points} == first
     assert {str(each.firm) for each in points} == {FIRM}
     allowed = sum(digits(each, FIRM) + 2 for each in first.values())
-    assert len(taps) <= allowed
-    print(f"nine points, two readings each, recorded: {len(taps)} taps, allowed {allowed}")
+    assert (len(taps), allowed) == (95, 99)  # the recording of the round is among the taps
+
+
+def test_nine_points_whose_firm_depth_differs_too_keep_within_the_same_taps(go, taps):
+    on = go()
+    fractions = ("1/8", "3/8", "5/8", "7/8", "1/4", "3/4", "1/2", "1/8", "5/8")
+    read = [(f"31' 10 {part}\"", f"31' 11 {part}\"") for part in fractions]
+    taps.clear()
+    for k, (reading, part) in enumerate(zip(read, fractions, strict=True)):
+        for depth_read in reading:
+            # only the fraction differs from the point before: the last value, its fraction off, the new one
+            on.keys(*(("same", "back", "eighths", part) if k else depth_keys(depth_read)))
+            on.tap_next()
+    on.wait()
+    saved = on.screen.hand.typing.typed.points.values()
+    assert [(each["first_contact"], each["firm"]) for each in saved] == read
+    allowed = sum(digits(*each) + 2 for each in read)
+    assert (len(taps), allowed) == (96, 126)
 
 
 def test_nine_points_read_in_metres_keep_within_the_same_taps(go, quay, tmp_path, taps):

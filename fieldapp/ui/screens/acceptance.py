@@ -28,7 +28,7 @@ class AcceptanceScreen(Screen):
         self.bar = Bar(title=tr(words.TITLE))
         self.bar.bind(on_back=lambda _bar: way.back())
         self.middle = SetupMiddle()
-        self.add_widget(framed(self.middle, self.bar))
+        self.add_widget(framed(session, self.middle, self.bar))
         self.page: asks.SetsPage | None = None
 
     def open(self) -> None:

@@ -32,7 +32,7 @@ class AcceptanceChangesScreen(Screen):
         self.bar.bind(on_back=lambda _bar: way.back())
         self.middle = SetupMiddle(second_text=tr(words.BACK_TO_NUMBERS), next_text=tr(words.ADOPT))
         self.middle.bind(on_second=lambda _middle: way.back(), on_next=lambda _middle: self._adopt())
-        self.add_widget(framed(self.middle, self.bar))
+        self.add_widget(framed(session, self.middle, self.bar))
         foot = self.middle.ids.foot
         self.recording = Recording(session, way, foot, self._adopted, self._refused)
 

@@ -31,7 +31,7 @@ class AcceptanceNumberScreen(Screen):
         self.bar.bind(on_back=lambda _bar: way.back())
         self.middle = SetupForm(next_text=tr(words.TAKE))
         self.middle.bind(on_next=lambda _form: self._take(), on_second=lambda _form: self._take_back())
-        self.add_widget(framed(self.middle, self.bar))
+        self.add_widget(framed(session, self.middle, self.bar))
         self.key = ""
 
     def open(self, key: str) -> None:

@@ -38,7 +38,7 @@ class AcceptanceSetScreen(Screen):
             on_next=lambda _middle: way.go("acceptance changes"),
         )
         self.rail.bind(on_stage=lambda _rail, part: self.show_part(part))
-        self.add_widget(framed(self.middle, self.bar, rail=self.rail))
+        self.add_widget(framed(session, self.middle, self.bar, rail=self.rail))
         self.part = ""
         self.page: asks.SetPage | None = None
 
@@ -57,8 +57,8 @@ class AcceptanceSetScreen(Screen):
         page = self.page
         if page is None:
             return
-        from fieldapp.desk.acceptance_editing import keys_of, not_in
         from fieldapp.criteria.parameters import PARAMETERS
+        from fieldapp.desk.acceptance_editing import keys_of, not_in
 
         at_top = part != self.part
         self.part = self.rail.chosen = part

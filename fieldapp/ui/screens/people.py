@@ -29,7 +29,7 @@ class PeopleScreen(Screen):
         self.bar.bind(on_back=lambda _bar: way.back())
         self.middle = SetupMiddle(next_text=tr(words.ADD))
         self.middle.bind(on_next=lambda _middle: way.go("person roles"))
-        self.add_widget(framed(self.middle, self.bar))
+        self.add_widget(framed(session, self.middle, self.bar))
 
     def open(self) -> None:
         self.again()

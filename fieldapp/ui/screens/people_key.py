@@ -60,7 +60,7 @@ class PersonKeyScreen(Screen):
         self.bar.bind(on_back=lambda _bar: way.back())
         self.middle = SetupMiddle()
         self.middle.bind(on_next=lambda _middle: self._do())
-        self.add_widget(framed(self.middle, self.bar))
+        self.add_widget(framed(session, self.middle, self.bar))
         self.person, self.does = "", "make"
         self.file: Path | None = None
         self.fields: dict[str, SecretField] = {}

@@ -34,7 +34,7 @@ class PersonPageScreen(Screen):
         self.bar = Bar()
         self.bar.bind(on_back=lambda _bar: way.back())
         self.middle = SetupMiddle()
-        self.add_widget(framed(self.middle, self.bar))
+        self.add_widget(framed(session, self.middle, self.bar))
         self.person = ""
         session.bind(key_of=lambda *_: self.again())
 

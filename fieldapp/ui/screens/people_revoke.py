@@ -31,7 +31,7 @@ class RevokeKeyScreen(Screen):
         self.bar.bind(on_back=lambda _bar: way.back())
         self.middle = SetupForm(next_text=tr(words.REVOKE))
         self.middle.bind(on_next=lambda _form: self._ask())
-        self.add_widget(framed(self.middle, self.bar))
+        self.add_widget(framed(session, self.middle, self.bar))
         self.recording = Recording(session, way, self.middle.foot, self._recorded, self.middle.refused)
         self.person = ""
 

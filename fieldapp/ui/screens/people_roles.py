@@ -32,7 +32,7 @@ class PersonRolesScreen(Screen):
         self.bar.bind(on_back=lambda _bar: way.back())
         self.middle = SetupForm()
         self.middle.bind(on_next=lambda _form: self._record())
-        self.add_widget(framed(self.middle, self.bar))
+        self.add_widget(framed(session, self.middle, self.bar))
         self.recording = Recording(session, way, self.middle.foot, self._recorded, self.middle.refused)
         self.person = ""
 

@@ -32,7 +32,7 @@ class ProjectsScreen(Screen):
         self.bar.bind(on_back=lambda _bar: way.back())
         self.middle = SetupMiddle(second_text=tr(words.OPEN_OTHER), next_text=tr(words.NEW))
         self.middle.bind(on_next=lambda _middle: way.go("new project"), on_second=lambda _m: self._choose())
-        self.add_widget(framed(self.middle, self.bar))
+        self.add_widget(framed(session, self.middle, self.bar))
 
     def open(self) -> None:
         self.bar.back_able = len(self.way.trail) > 1

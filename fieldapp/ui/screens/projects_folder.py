@@ -39,7 +39,7 @@ class FolderScreen(Screen):
         self.bar.bind(on_back=lambda _bar: way.back())
         self.middle = SetupMiddle()
         self.middle.bind(on_next=lambda _middle: self._take())
-        self.add_widget(framed(self.middle, self.bar))
+        self.add_widget(framed(session, self.middle, self.bar))
         self.wants = "project"
         self.page: FolderPage | None = None
         self._chosen: Callable[[Path], None] | None = None

@@ -42,7 +42,7 @@ class NewProjectScreen(Screen):
             on_next=lambda _form: self._make(),
             on_second=lambda _form: self._other_place(),
         )
-        self.add_widget(framed(self.middle, self.bar))
+        self.add_widget(framed(session, self.middle, self.bar))
         self.above = Path.home()
         self.zones: tuple[str, ...] = ()
         self._proposed = ""

@@ -6,38 +6,29 @@ what it passes over is asked about a second time by its name.
 
 from __future__ import annotations
 
-from datetime import datetime
 from typing import TYPE_CHECKING, Any, Final
 
 from kivy.clock import Clock
 from kivy.uix.screenmanager import Screen
 
 from fieldapp.ui import asks_decisions as asks
-from fieldapp.ui.moments import day_and_time, hours_minutes, remaining
+from fieldapp.ui.moments import remaining
 from fieldapp.ui.recording import sentence_of
 from fieldapp.ui.screens.release_form import ReleaseForm
+from fieldapp.ui.screens.release_said import RELEASED, state_said, table_row, until_said
 from fieldapp.ui.screens.sides import Sides
 from fieldapp.ui.screens.signoff_middle import DecisionMiddle
-from fieldapp.ui.screens.signoff_parts import RELEASE, SETTLES, settle, shown, to_stage
+from fieldapp.ui.screens.signoff_parts import RELEASE, settle, to_stage
 from fieldapp.ui.screens.unlock_first import Act, Deciding
 from fieldapp.ui.session import Session
 from fieldapp.ui.walk import Walk
-from fieldapp.ui.widgets.evidence_table import EvidenceTable, TableRow
+from fieldapp.ui.widgets.evidence_table import EvidenceTable
 from fieldapp.ui.words import release as words
 from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
-    from fieldapp.criteria.finding import ReleaseState
-    from fieldapp.desk.evidence_view import EvidenceRow
     from fieldapp.record.entry import Entry
 
-RELEASED: Final = "released"
-STATES: Final = {
-    RELEASED: (words.RELEASED, "met"),
-    "held": (words.HELD, "not met"),
-    "lapsed": (words.LAPSED, "not met"),
-    "withdrawn": (words.WITHDRAWN, "not met"),
-}
 SECOND_S: Final = 1.0
 
 
@@ -124,31 +115,18 @@ class ReleaseScreen(Screen):
         found = page.evidence
         self.sides.fill(found.view, RELEASE, clock_runs_only=True)
         self.deciding.against = found.against
-        self.table.rows = [self._row(each) for each in found.rows]
+        self.table.rows = [table_row(each) for each in found.rows]
         if before is None:
             self.form.begin(page.typed)
         self.form.now = lambda: self.session.clock.now(found.zone)
         self.form.show_limits(found.until, found.preset)
         self.form.asks_until = not self.released
-        said, state = _state(found.state)
+        said, state = state_said(found.state)
         if said:
             self.middle.say(said, state)
         elif before is not None and str(before.evidence.state.status) != "none":
             self.middle.say("")
         self._show_next()
-
-    def _row(self, row: EvidenceRow) -> TableRow:
-        works = dict.fromkeys(str(each.work) for each in row.findings if str(each.work) in SETTLES)
-        return TableRow(
-            subject=str(row.stage),
-            state=row.outcome,
-            title=tr(row.stage),
-            found=tr(row.shown),
-            asked=tr(row.asked),
-            when=hours_minutes(row.when) if row.when else "",
-            findings=tuple(shown(each) for each in row.findings),
-            settles=tuple((each, tr(words.SETTLE, work=tr(each))) for each in works),
-        )
 
     def _show_next(self) -> None:
         strip, until = self.sides.strip, self.form.until
@@ -159,7 +137,7 @@ class ReleaseScreen(Screen):
         elif self.released:
             strip.next_text, strip.second_text = tr(words.TO_PAPERS), tr(words.WITHDRAW)
         else:
-            at = "" if until is None else _time(until, self.page.evidence.now)
+            at = "" if until is None else until_said(until, self.page.evidence.now)
             strip.next_text = tr(words.HOLD_TO_RELEASE, time=at) if at else tr(words.SAY_UNTIL)
             strip.second_text = tr(words.HOLD)
         strip.next_able = free and not self.form.is_over
@@ -222,20 +200,3 @@ class ReleaseScreen(Screen):
         if name == "reason":
             self.form.reason.field.typing.focus = True
         self._show_next()
-
-
-def _state(state: ReleaseState) -> tuple[str, str]:
-    """What the decision on concrete says, with its remarks, and its shape."""
-    if str(state.status) not in STATES:
-        return "", ""
-    template, shape = STATES[str(state.status)]
-    until = day_and_time(state.until) if state.until is not None else ""
-    parts = [tr(template, time=until, name=state.author, reason=tr(state.reason))]
-    if state.conditions:
-        parts.append(tr(words.UNDER, conditions=state.conditions))
-    parts += [tr(each) for each in state.remarks]
-    return " ".join(each.strip() for each in parts), shape
-
-
-def _time(until: datetime, now: datetime) -> str:
-    return hours_minutes(until) if until.date() == now.date() else day_and_time(until)

@@ -109,8 +109,8 @@ class ReleaseForm(Stack):
             row.bind(on_release=lambda tapped: self._take(tapped.subject))
             self.limits.add_widget(row)
         notes = [tr(each) for each in bounds.not_told] + ([] if bounds.limits else [tr(words.NO_LIMIT)])
-        for each in notes:
-            self.limits.add_widget(Caption(text=each, padding=(0, 8, 0, 8)))
+        for note in notes:
+            self.limits.add_widget(Caption(text=note, padding=(0, 8, 0, 8)))
         self._say()
 
     def open_until(self) -> None:
@@ -146,9 +146,9 @@ class ReleaseForm(Stack):
 
     def _stand(self, *_: object) -> None:
         self.clear_widgets()
-        if self.asks_until:
-            self.add_widget(self.box)
-            for each in (self.moment, self.done) if self.box.active else (self.limits,):
-                self.add_widget(each)
-            self.add_widget(self.conditions)
-        self.add_widget(self.reason)
+        if not self.asks_until:
+            self.add_widget(self.reason)
+            return
+        keys = (self.moment, self.done) if self.box.active else ()
+        for each in (self.box, *keys, self.conditions, self.reason, *(() if keys else (self.limits,))):
+            self.add_widget(each)

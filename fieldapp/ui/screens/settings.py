@@ -40,7 +40,7 @@ class SettingsScreen(Screen):
         self.bar.bind(on_back=lambda _bar: way.back())
         self.middle = SetupForm(goes_on=False)
         self.middle.bind(on_typed=lambda _form, name, text: self._chosen(name, text))
-        self.add_widget(framed(self.middle, self.bar))
+        self.add_widget(framed(session, self.middle, self.bar))
         self.recording = Recording(session, way, self.middle.foot, self._recorded, self._refused)
         self.units = ""
         self._server = ("", "")

@@ -25,7 +25,7 @@ class SetupScreen(Screen):
         self.bar.bind(on_back=lambda _bar: way.back())
         self.middle = SetupMiddle(next_text=tr(words.TO_BOARD))
         self.middle.bind(on_next=lambda _middle: way.go("board"))
-        self.add_widget(framed(self.middle, self.bar))
+        self.add_widget(framed(session, self.middle, self.bar))
 
     def open(self) -> None:
         self.again()

@@ -55,6 +55,7 @@ class SetupForm(Ground):
         self.second.bind(on_release=lambda _button: self.dispatch("on_second"))
         for name in ("next_text", "able", "second_text"):
             self.fbind(name, self._show_next)
+        self.foot.bind(on_asking=self._show_next)
 
     @property
     def keypad(self) -> object:
@@ -179,7 +180,8 @@ class SetupForm(Ground):
             shown = tr(entry_words.NEXT_FIELD, caption=tr(missing.caption))
         self.next.text, self.second.text = shown, self.second_text
         self.next.disabled = not self.able
-        _stand(self.ids.actions, ((self.second, self.second_text), (self.next, shown)))
+        free = self.foot.question is None
+        _stand(self.ids.actions, ((self.second, self.second_text), (self.next, shown)) if free else ())
 
 
 def _stand(actions: ActionRow, buttons: tuple[tuple[Widget, str], ...]) -> None:

@@ -9,6 +9,7 @@ from kivy.properties import BooleanProperty, OptionProperty, StringProperty
 from kivy.uix.widget import Widget
 
 from fieldapp.ui.screens.setup_rows import SetupRow
+from fieldapp.ui.session import Session
 from fieldapp.ui.widgets.action_row import ActionRow
 from fieldapp.ui.widgets.bar import Bar
 from fieldapp.ui.widgets.boxed import Ground
@@ -19,6 +20,8 @@ from fieldapp.ui.widgets.notice import Notice
 from fieldapp.ui.widgets.pages import Pages
 from fieldapp.ui.widgets.press import ActButton, PlainButton
 from fieldapp.ui.widgets.shapes import STATES
+from fieldapp.ui.words import common
+from fieldapp.ui.words.tongue import tr
 
 REGISTERED = (ActionRow, ActButton, Foot, Notice, Pages, PlainButton)
 
@@ -40,6 +43,7 @@ class SetupMiddle(Ground):
         self.second.bind(on_release=lambda _button: self.dispatch("on_second"))
         for name in ("next_text", "second_text", "next_able"):
             self.fbind(name, self._fill)
+        self.ids.foot.bind(on_asking=self._fill)
         self._fill()
 
     def on_next(self) -> None:
@@ -67,12 +71,19 @@ class SetupMiddle(Ground):
         self.next.disabled = not self.next_able
         self.second.size_hint_x = 0.5 if self.next_text else 1
         for button, text in ((self.second, self.second_text), (self.next, self.next_text)):
-            if text:
+            if text and self.ids.foot.question is None:
                 row.add_widget(button)
 
 
-def framed(middle: Widget, bar: Bar, **parts: Any) -> ShaftFrame:
-    """The frame of a page without a strip."""
+def framed(session: Session, middle: Widget, bar: Bar, **parts: Any) -> ShaftFrame:
+    """The frame of a page without a strip; its bar says who holds the tablet and what was saved."""
+
+    def say(*_: object) -> None:
+        saved = tr(common.SAVED, time=session.saved) if session.saved else ""
+        bar.right = "\n".join(each for each in (session.person, saved) if each)
+
+    session.bind(saved=say, person=say)
+    say()
     return ShaftFrame(bar=bar, middle=middle, **parts)
 
 

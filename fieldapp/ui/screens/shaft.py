@@ -11,7 +11,7 @@ from kivy.uix.screenmanager import Screen
 from fieldapp.ui import asks, asks_walk, ways
 from fieldapp.ui.screens.base_stage import BaseStage
 from fieldapp.ui.screens.onward import BASE, Onward
-from fieldapp.ui.screens.shaft_rows import ListHead, entry_row, finding_rows, head_rows, pass_rows
+from fieldapp.ui.screens.shaft_rows import ListHead, NotAsked, entry_row, finding_rows, head_rows, pass_rows
 from fieldapp.ui.screens.sides import Sides, stage_of
 from fieldapp.ui.session import Session
 from fieldapp.ui.walk import SCREENS, Walk
@@ -96,7 +96,7 @@ class ShaftScreen(Screen):
         for row in (*self._buttons(found), *self._base(), *finding_rows(found)):
             pages.add_widget(row)
         if stage in words.DECIDED_ELSEWHERE and not found.findings:
-            pages.add_widget(Notice(text=tr(words.DECIDED_ELSEWHERE[stage])))
+            pages.add_widget(NotAsked(text=tr(words.DECIDED_ELSEWHERE[stage])))
         pages.scroller.scroll_y = 1.0
         self._ask_for_more(stage)
 

@@ -11,17 +11,17 @@ from typing import TYPE_CHECKING, Any
 from kivy.uix.screenmanager import Screen
 
 from fieldapp.ui import asks_decisions as asks
+from fieldapp.ui.asks import By
 from fieldapp.ui.recording import sentence_of
-from fieldapp.ui.screens.setup_rows import SetupHead
 from fieldapp.ui.screens.sides import Sides
-from fieldapp.ui.screens.signoff_middle import DecisionMiddle, Signature, Stack, Written
-from fieldapp.ui.screens.signoff_parts import SIGN, ReadToTheEnd, shown, to_stage
-from fieldapp.ui.screens.unlock_first import Deciding, own_key
+from fieldapp.ui.screens.signoff_list import read_first
+from fieldapp.ui.screens.signoff_middle import DecisionMiddle, Signature, Written
+from fieldapp.ui.screens.signoff_parts import SIGN, ReadToTheEnd, to_stage
+from fieldapp.ui.screens.unlock_first import Deciding
 from fieldapp.ui.session import Session
 from fieldapp.ui.walk import Walk
-from fieldapp.ui.widgets.text import Caption
 from fieldapp.ui.words import signoff as words
-from fieldapp.ui.words.tongue import tr, tr_count
+from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
     from fieldapp.desk.evidence_view import ReadFirst
@@ -118,18 +118,8 @@ class SignoffScreen(Screen):
         return tr(words.ALREADY, says=tr(signed)) if signed else tr(words.READ_FIRST)
 
     def _list(self, found: ReadFirst) -> None:
-        stack = self.middle.ids.stack
+        stack, rows = self.middle.ids.stack, read_first(found)
         stack.clear_widgets()
-        groups = ((words.NOT_MET, found.not_met), (words.NOT_SHOWN, found.not_shown), (words.MET, found.met))
-        rows = Stack(spacing=0)
-        for counted, group in groups:
-            if group:
-                rows.add_widget(SetupHead(text=tr_count(*counted, len(group))))
-            for each in group:
-                rows.add_widget(shown(each).block())
-        if found.not_asked:
-            names = ", ".join(tr(each) for each in found.not_asked)
-            rows.add_widget(Caption(text=tr(words.NOT_ASKED, names=names), padding=(0, 12, 0, 0)))
         stack.add_widget(rows)
         stack.add_widget(self.statement)
         self.middle.pages.scroller.scroll_y = 1.0
@@ -173,7 +163,7 @@ class SignoffScreen(Screen):
         asked = asks.Asked(self.shaft, why=self.statement.text.strip())
         drawn = self.signature.pad.strokes
 
-        def act(place: Workplace, by: asks.By, key: UnlockedKey) -> asks.SignedLog:
+        def act(place: Workplace, by: By, key: UnlockedKey) -> asks.SignedLog:
             return asks.sign_log(place, asked, drawn, by, key)
 
         def ready(_key: UnlockedKey) -> None:

@@ -56,9 +56,10 @@ class Written(BoxLayout):
 class Signature(BoxLayout):
     """The drawing pad with the room that a column leaves around it."""
 
-    caption = StringProperty("")
-    clear_text = StringProperty("")
-    pad: DrawingPad = ObjectProperty(None)
+    def __init__(self, caption: str, clear_text: str, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.pad = DrawingPad(caption=caption, clear_text=clear_text, sheet_height="96dp")
+        self.add_widget(self.pad)
 
 
 class Stack(BoxLayout):
@@ -82,17 +83,20 @@ class DecisionMiddle(Ground):
     @property
     def pages(self) -> Pages:
         """What scrolls."""
-        return self.ids.pages
+        pages: Pages = self.ids.pages
+        return pages
 
     @property
     def foot(self) -> Foot:
         """Where a question stands until it is answered."""
-        return self.ids.foot
+        foot: Foot = self.ids.foot
+        return foot
 
     @property
     def progress(self) -> Progress:
         """What takes a while."""
-        return self.ids.progress
+        progress: Progress = self.ids.progress
+        return progress
 
     def say(self, text: str, shown: str = "not met") -> None:
         """One sentence over the pages; empty takes it away."""

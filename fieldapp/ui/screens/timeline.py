@@ -21,6 +21,7 @@ from fieldapp.ui.widgets.loading import load_beside
 from fieldapp.ui.widgets.notice import Notice
 from fieldapp.ui.widgets.pages import Pages
 from fieldapp.ui.widgets.press import PlainButton
+from fieldapp.ui.widgets.text import Caption, Words
 from fieldapp.ui.words import timeline as words
 from fieldapp.ui.words.tongue import told, tr, tr_count
 
@@ -121,7 +122,9 @@ class TimelineScreen(Screen):
             more = PlainButton(text=tr_count(*words.OLDER, older), full="20sp")
             more.bind(on_release=lambda _button: self._show_older())
             rows.append(more)
-        return rows or [Notice(text=tr(words.NO_ENTRY))]
+        if not self.stage:
+            rows.insert(0, Caption(text=tr(words.CHOOSE_STAGE)))
+        return rows if entries else [Words(text=tr(words.NO_ENTRY))]
 
     def _choices(self) -> list[tuple[str, str]]:
         assert self.page is not None

@@ -23,6 +23,10 @@ if TYPE_CHECKING:
     from fieldapp.desk.timeline import TimelineEntry, Version
 
 
+class Sentence(Words):
+    """What is to be done in the place of an amendment."""
+
+
 class FieldRow(BoxLayout):
     """Caption and text; ``was`` stands struck through before what holds."""
 
@@ -45,20 +49,22 @@ def page_rows(entry: TimelineEntry) -> Iterator[Widget]:
             )
         )
     )
-    marks, shown = entry_rows.marks_of(entry)
+    marks, shown = entry_rows.marks_of(entry, with_changes=False)
     if marks:
-        yield Notice(shown=shown, text=marks)
+        yield Notice(shown=shown, text=marks) if shown else Words(text=marks)
     if entry.contested:
         yield from _each_version(entry)
     else:
-        yield from _fields(entry)
         yield from _changes(entry)
+        yield from _fields(entry)
     if entry.instead:
-        yield Notice(text=tr(entry.instead))
+        yield Sentence(text=tr(entry.instead))
 
 
 def _fields(entry: TimelineEntry) -> Iterator[Widget]:
     yield Hairline()
+    if len(entry.versions) > 1:
+        yield ListHead(text=tr(words.SAID_LAST if entry.struck else words.SAYS_NOW))
     for each in entry.told:
         text = entry_rows.text_of(each)
         yield FieldRow(caption=tr(each.caption), text=text, struck=entry.struck)

@@ -43,7 +43,7 @@ class UnlockScreen(Screen):
             on_typed=lambda _field: self._judge(),
             on_done=lambda _field: self._open_key() if self.middle.next_able else None,
         )
-        self.add_widget(framed(self.middle, self.bar))
+        self.add_widget(framed(session, self.middle, self.bar))
         self._then: Callable[[], None] | None = None
 
     def open(self, then: Callable[[], None] | None = None) -> None:

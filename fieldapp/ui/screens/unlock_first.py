@@ -96,14 +96,18 @@ class Deciding:
         width, high = (holder.width, holder.height) if holder is not None else (1.0, 1.0)
         if wrapped_height(whole, sp(20), False, max(1.0, width - sp(60))) <= QUESTION_SHARE * high:
             return whole
-        return " ".join(self._short(each.read) if each.code in LISTING else tr(each.says) for each in problem.found)
+        return " ".join(
+            self._short(each.read) if each.code in LISTING else tr(each.says) for each in problem.found
+        )
 
     def _short(self, counts: str) -> str:
         names = [tr(each.requirement) for each in self.against[:MOST_NAMED]]
         rest = len(self.against) - len(names)
         if rest > 0:
             names.append(tr_count(*words.AND_MORE, rest))
-        return tr(words.IN_SHORT, counts=", ".join(tr(each) for each in counts.split(", ")), names=", ".join(names))
+        return tr(
+            words.IN_SHORT, counts=", ".join(tr(each) for each in counts.split(", ")), names=", ".join(names)
+        )
 
 
 def own_key(session: Session) -> UnlockedKey | None:

@@ -5,7 +5,7 @@ How much is left is not known, so nothing claims to know it: a block goes to and
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Final
 
 from kivy.clock import Clock
 from kivy.properties import BooleanProperty, ColorProperty, NumericProperty, StringProperty
@@ -39,8 +39,7 @@ class Progress(Ground):
     seconds_text = StringProperty("")
     cancel_text = StringProperty("")
 
-    def __init__(self, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
+    def on_kv_post(self, _base: Widget) -> None:
         self._tick = Clock.create_trigger(self._count, STEP_S, interval=True)
         self._cancel = self.ids.cancel.__self__
         self._cancel.bind(on_release=lambda _button: self.dispatch("on_cancel"))
@@ -51,7 +50,8 @@ class Progress(Ground):
     @property
     def cancel(self) -> PlainButton:
         """The button that ends the work."""
-        return self._cancel
+        button: PlainButton = self._cancel
+        return button
 
     def on_running(self, _progress: Progress, running: bool) -> None:
         self.seconds = 0.0

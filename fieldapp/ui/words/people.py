@@ -24,7 +24,7 @@ OWN_KEY: Final = "Bring a key file of one's own"
 NEW_PASSPHRASE: Final = "Change the passphrase"
 UNLOCK: Final = "Unlock the key"
 REVOKE: Final = "Revoke the key"
-LOCK: Final = "Lock the key of {name}"
+LOCK: Final = "Lock key"
 OPEN_NOW: Final = "unlocked here now"
 
 MAKE_KEY_OF: Final = "Key of {name}"

@@ -15,9 +15,8 @@ SOURCE: Final = "source: {source}"
 
 GO_ON_WITH: Final = "Go on: {kind}"
 LAST_ENTRIES: Final = "last entries"
-ALL_OF_STAGE: Final = "All {count} of {stage}"
-ALL_OF_SHAFT: Final = "All {count} of the shaft"
-NOTHING_ASKED: Final = "Nothing is asked in this stage."
+ALL_OF_STAGE: Final = "Entries of {stage}, {count}"
+ALL_OF_SHAFT: Final = "Entries of the shaft, {count}"
 DECIDED_ELSEWHERE: Final = {
     "Sign the log": "The inspector signs the log once the base is clean.",
     "Release": "The resident engineer releases concrete, or holds it.",

@@ -1,0 +1,145 @@
+"""The papers of a shaft or of the project: the list, a log in the making, a file to be verified.
+
+A log is made beside the work by a worker of its own: nothing else waits for it, and it can be stopped at
+any time without leaving a file.
+"""
+
+from __future__ import annotations
+
+from threading import Event
+from typing import TYPE_CHECKING, Any
+
+from kivy.uix.screenmanager import Screen
+
+from fieldapp.ui import asks_papers as asks
+from fieldapp.ui.jobs import Jobs
+from fieldapp.ui.recording import sentence_of
+from fieldapp.ui.screens.setup_page import SetupMiddle, framed, row_of
+from fieldapp.ui.session import Session
+from fieldapp.ui.walk import Walk
+from fieldapp.ui.widgets.bar import Bar
+from fieldapp.ui.widgets.progress import Progress
+from fieldapp.ui.words import papers as words
+from fieldapp.ui.words import signoff as sign_words
+from fieldapp.ui.words.tongue import tr
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from fieldapp.desk.paper import Paper
+
+ALL_SIGNED = 3
+
+
+class PapersScreen(Screen):
+    """``open(shaft)`` for one shaft, ``open()`` for the whole project."""
+
+    def __init__(self, session: Session, way: Walk, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.session, self.way = session, way
+        self.shaft = ""
+        self.bar = Bar()
+        self.bar.bind(on_back=lambda _bar: way.back())
+        self.middle = SetupMiddle()
+        self.middle.bind(on_next=lambda _middle: self.make(), on_second=lambda _middle: self._choose())
+        self.progress = Progress()
+        self.progress.bind(on_cancel=lambda _progress: self.cancel(), seconds=self._say_seconds)
+        self.middle.add_widget(self.progress, index=len(self.middle.children) - 1)
+        self.add_widget(framed(session, self.middle, self.bar))
+        self._jobs: Jobs | None = None
+        self._stopped = Event()
+
+    def open(self, shaft: str = "") -> None:
+        self.shaft = shaft
+        self.middle.say("")
+        self.bar.title, self.bar.subtitle = (shaft or tr(words.TITLE)), (tr(words.TITLE) if shaft else "")
+        self.again()
+
+    def again(self) -> None:
+        shaft = self.shaft
+        self._show_next()
+        self.session.ask(
+            lambda place: asks.papers_of(place, shaft), lambda rows: self._show(shaft, rows), self._refused
+        )
+
+    def goes_back(self) -> bool:
+        return False
+
+    def make(self) -> None:
+        """Make the log of the shaft as it is now."""
+        session, shaft = self.session, self.shaft
+        if not session.person:
+            self.way.go("person", then=self.make)
+            return
+        stopped = self._stopped = Event()
+        folder, clock, by = session.folder, session.clock, session.person
+        self._jobs = self._jobs or Jobs()
+        self.middle.say("")
+        self.progress.text = tr(words.MAKING, shaft=shaft)
+        self.progress.cancel_text, self.progress.running = tr(words.CANCEL), True
+        self._show_next()
+        self._jobs.run(
+            lambda: asks.make_log(folder, clock, shaft, by, stopped),
+            lambda paper: None if stopped.is_set() else self._made(paper),
+            lambda problem: None if stopped.is_set() else self._refused(problem),
+        )
+
+    def cancel(self) -> None:
+        """Make it no further; what is half made is thrown away by its worker."""
+        self._stopped.set()
+        self.progress.running = False
+        self.middle.say(tr(words.CANCELLED), "due")
+        self._show_next()
+
+    def _made(self, paper: Paper | None) -> None:
+        if paper is None:
+            return
+        self.progress.running = False
+        self.middle.say(tr(words.MADE if paper.new else words.THERE, file=paper.path.name), "met")
+        self.session.kept(self.session.clock.now("UTC").astimezone())
+        self.again()
+
+    def _refused(self, problem: Exception) -> None:
+        self.progress.running = False
+        self.middle.say(sentence_of(problem)[0])
+        self._show_next()
+
+    def _show(self, shaft: str, rows: tuple[asks.PaperRow, ...]) -> None:
+        if shaft != self.shaft:
+            return
+        if not rows and not self.middle.said:
+            self.middle.say(tr(words.NONE_OF_SHAFT, shaft=shaft) if shaft else tr(words.NONE_YET), "")
+        self.middle.show(row_of(self._tapped, subject=each.path, **_said(each)) for each in rows)
+
+    def _show_next(self) -> None:
+        self.middle.second_text = tr(words.VERIFY)
+        self.middle.next_text = tr(words.MAKE, shaft=self.shaft) if self.shaft else ""
+        self.middle.next_able = not self.progress.running
+
+    def _say_seconds(self, *_: object) -> None:
+        self.progress.seconds_text = tr(sign_words.SECONDS, seconds=int(self.progress.seconds))
+
+    def _tapped(self, path: Path) -> None:
+        self.way.go("paper", path=path)
+
+    def _choose(self) -> None:
+        self.way.go("paper folder", start=self.session.folder / "reports", chosen=self._tapped)
+
+
+def _said(row: asks.PaperRow) -> dict[str, str]:
+    """A paper in words: whose signatures, which record; its shape says how far it is signed."""
+    names = ", ".join(f"{name} ({tr(role)})" for name, role in row.signed)
+    parts = [tr(words.SIGNED_BY, names=names) if names else tr(words.NO_SIGNATURE)]
+    if row.further:
+        parts.append(tr(words.FURTHER))
+    elif row.as_now is not None:
+        parts.append(tr(words.AS_NOW if row.as_now else words.OLDER))
+    whole = len(row.signed) >= ALL_SIGNED
+    shape = "met" if whole else "due" if row.signed and not row.further else "not asked"
+    return {
+        "title": tr(words.LOG_OF, shaft=row.shaft) if row.shaft else row.path.name,
+        "says": "; ".join(parts),
+        "detail": row.path.name if row.shaft else "",
+        "value": tr(words.CLOSED) if whole else "",
+        "shown": shape,
+    }

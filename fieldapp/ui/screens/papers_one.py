@@ -1,0 +1,148 @@
+"""One paper held against the record: its verdict, every fact with its sentence, and the next signature.
+
+A file is looked at as it lies there; signing it further makes a new file and keeps the earlier one.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+from kivy.uix.screenmanager import Screen
+
+from fieldapp.ui import asks_papers as asks
+from fieldapp.ui.recording import sentence_of
+from fieldapp.ui.screens.setup_rows import SetupHead
+from fieldapp.ui.screens.signoff_middle import DecisionMiddle, Signature
+from fieldapp.ui.screens.unlock_first import Deciding
+from fieldapp.ui.session import Session
+from fieldapp.ui.walk import Walk
+from fieldapp.ui.widgets.bar import Bar
+from fieldapp.ui.widgets.finding_block import FindingBlock
+from fieldapp.ui.widgets.frame import ShaftFrame
+from fieldapp.ui.widgets.strip import Reason, Strip
+from fieldapp.ui.words import papers as words
+from fieldapp.ui.words import signoff as sign_words
+from fieldapp.ui.words.tongue import tr
+
+if TYPE_CHECKING:
+    from fieldapp.desk.paper import Paper
+
+SHAPES: Final = {"yes": "met", "no": "not met", "unknown": "not shown", "": "not asked"}
+VERDICTS: Final = {"valid": "met", "unknown": "not shown", "rejected": "not met"}
+_ORDER: Final = ("no", "unknown", "yes", "")
+
+
+class PaperScreen(Screen):
+    """``open(path)``."""
+
+    def __init__(self, session: Session, way: Walk, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.session, self.way = session, way
+        self.middle, self.bar, self.strip = DecisionMiddle(), Bar(), Strip(caption=tr(words.VERDICT))
+        self.bar.bind(on_back=lambda _bar: way.back())
+        self.add_widget(ShaftFrame(bar=self.bar, middle=self.middle, strip=self.strip))
+        self.signature = Signature(caption=tr(sign_words.SIGNATURE), clear_text=tr(sign_words.CLEAR))
+        self.signature.pad.bind(on_drawn=lambda _pad: self._show_next())
+        self.deciding = Deciding(session, way, self.middle.foot, self._signed, self._refused)
+        self.deciding.yes_text = words.SIGN_ALL_THE_SAME
+        self.deciding.at_work = self._at_work
+        self.path = Path()
+        self.page: asks.PaperPage | None = None
+        self.busy = False
+        self._listen()
+
+    def _listen(self) -> None:
+        self.strip.bind(on_next=lambda _strip: self._next())
+        self.middle.foot.bind(on_asking=lambda _foot, _asking: self._show_next())
+        self.middle.progress.bind(seconds=self._say_seconds)
+
+    def open(self, path: Path) -> None:
+        if path != self.path:
+            self.signature.pad.clear()
+            self.middle.say("")
+        self.path, self.page = path, None
+        self.bar.title, self.bar.subtitle = path.name, ""
+        self.middle.ids.stack.clear_widgets()
+        self.strip.shown, self.strip.word, self.strip.reasons = "", "", []
+        self._begin(tr(words.VERIFYING, file=path.name))
+        self.again()
+
+    def again(self) -> None:
+        path = self.path
+        self.session.ask(
+            lambda place: asks.paper_page(place, path), lambda page: self._show(path, page), self._refused
+        )
+
+    def goes_back(self) -> bool:
+        return self.middle.foot.close()
+
+    def _show(self, path: Path, page: asks.PaperPage) -> None:
+        if path != self.path:
+            return
+        self._rest()
+        self.page = page
+        if page.shaft:
+            self.bar.title, self.bar.subtitle = tr(words.LOG_OF, shaft=page.shaft), path.name
+        self.strip.shown, self.strip.word = VERDICTS[page.verdict], tr(page.verdict)
+        self.strip.reasons = [Reason(VERDICTS[page.verdict], tr(page.says))]
+        stack = self.middle.ids.stack
+        stack.clear_widgets()
+        for group in page.groups:
+            stack.add_widget(SetupHead(text=_about(group, page.groups)))
+            for answer, says in sorted(group.facts, key=lambda each: _ORDER.index(each[0])):
+                stack.add_widget(FindingBlock(shown=SHAPES[answer], title=tr(answer), says=tr(says)))
+        self.middle.pages.scroller.scroll_y = 1.0
+        self._show_next()
+
+    def _show_next(self) -> None:
+        page, strip = self.page, self.strip
+        role = page.next_role if page is not None else ""
+        if role and self.signature.parent is None:
+            strip.extra.add_widget(self.signature)
+        elif not role and self.signature.parent is not None:
+            strip.extra.remove_widget(self.signature)
+        drawn = self.signature.pad.enough
+        strip.hold_next = bool(role) and drawn
+        strip.next_text = "" if not role else tr(words.AS_ROLE[role] if drawn else sign_words.DRAW_FIRST)
+        strip.next_able = drawn and not self.busy and self.middle.foot.question is None
+
+    def _next(self) -> None:
+        path, drawn = self.path, self.signature.pad.strokes
+        self.middle.say("")
+        self.deciding.decide(lambda place, by, key: asks.sign_further(place, path, drawn, by, key))
+
+    def _at_work(self, busy: bool) -> None:
+        if busy:
+            self._begin(tr(words.SIGNING))
+        else:
+            self._rest()
+
+    def _begin(self, text: str) -> None:
+        self.busy = True
+        self.middle.progress.text, self.middle.progress.running = text, True
+        self._show_next()
+
+    def _rest(self) -> None:
+        self.busy, self.middle.progress.running = False, False
+        self._show_next()
+
+    def _say_seconds(self, *_: object) -> None:
+        progress = self.middle.progress
+        progress.seconds_text = tr(sign_words.SECONDS, seconds=int(progress.seconds))
+
+    def _signed(self, paper: Paper) -> None:
+        self.open(paper.path)
+        said = tr(sign_words.SIGNED, file=paper.path.name, note=tr(paper.note)).strip()
+        self.middle.say(said, "met")
+
+    def _refused(self, problem: Exception) -> None:
+        self._rest()
+        self.middle.say(sentence_of(problem)[0])
+
+
+def _about(group: asks.FactGroup, groups: tuple[asks.FactGroup, ...]) -> str:
+    if group.about != "signature":
+        return tr(words.OF_RECORD if group.about == "record" else words.OF_PAPER)
+    number = [each for each in groups if each.about == "signature"].index(group) + 1
+    return tr(words.OF_SIGNATURE, number=number, field=group.field, name=group.name or tr(words.NOBODY))
