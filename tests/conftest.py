@@ -1,4 +1,4 @@
-"""This device's own files (its name, keys and memory) lie in a temporary place in every test."""
+"""For every test: the files of this device in a temporary place, and the outside programs."""
 
 from __future__ import annotations
 
@@ -6,9 +6,21 @@ from collections.abc import Iterator
 
 import pytest
 
+from tests.support.outside import needed
+
 
 @pytest.fixture(scope="session", autouse=True)
 def _own_device(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("XDG_CONFIG_HOME", str(tmp_path_factory.mktemp("device")))
         yield
+
+
+@pytest.fixture
+def pdfsig() -> str:
+    return needed("pdfsig")
+
+
+@pytest.fixture
+def openssl() -> str:
+    return needed("openssl")

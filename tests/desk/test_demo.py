@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import os
-import shutil
-import subprocess
 from pathlib import Path
 
 import pytest
 
 from fieldapp.desk.audit import audit
 from fieldapp.desk.demo import DemoProject, run_demo
+from fieldapp.desk.verifying import verify_file
+from fieldapp.desk.workplace import read_project
+from fieldapp.identity.verification import Verdict
+from fieldapp.record.words import Role
+from tests.support.outside import VALID, openssl_accepts, pdfsig_says
 
 # The stories as README of the samples tells them; nothing here is computed by the program.
 STANDINGS = {
@@ -84,27 +87,44 @@ def test_run_again_it_adds_and_rewrites_nothing(
     assert {path: path.read_bytes() for path in folder.rglob("*.pdf")} == before
 
 
-@pytest.mark.skipif(
-    shutil.which("pdfsig") is None and not os.environ.get("CI"), reason="pdfsig (poppler-utils) is not here"
-)
-def test_an_independent_program_calls_every_log_valid(
+def test_we_and_two_independent_programs_agree_on_every_log_and_on_a_changed_one(
+    demo: tuple[Path, tuple[DemoProject, ...], list[str]], pdfsig: str, openssl: str, tmp_path: Path
+) -> None:
+    judged = 0
+    for project in demo[1]:
+        last = {each.path.name.split("-log-")[0]: each.path for each in project.papers}
+        last |= {each.path.name.split("-log-")[0]: each.path for each in project.signed_further}
+        with read_project(project.folder) as place:
+            for path in last.values():
+                pdf = path.read_bytes()
+                changed = flipped(pdf)
+                signed = verify_file(pdf, place).signed.signatures
+                pem = place.setup().person(signed[-1].signer or "").certificate  # type: ignore[union-attr]
+                assert verify_file(pdf, place).verdict is Verdict.VALID, path.name
+                assert verify_file(changed, place).verdict is Verdict.REJECTED, path.name
+                assert pdfsig_says(pdfsig, tmp_path, pdf).count(VALID) == len(signed), path.name
+                assert pdfsig_says(pdfsig, tmp_path, changed).count(VALID) < len(signed), path.name
+                assert openssl_accepts(openssl, tmp_path, pdf, pem, place.now()), path.name
+                assert not openssl_accepts(openssl, tmp_path, changed, pem, place.now()), path.name
+                judged += 1
+    assert judged == len(STANDINGS)
+
+
+def test_one_log_is_signed_by_all_three_and_its_earlier_states_are_told_from_it(
     demo: tuple[Path, tuple[DemoProject, ...], list[str]],
 ) -> None:
-    papers = [paper.path for project in demo[1] for paper in project.papers]
-    assert len(papers) == len(STANDINGS)
-    for path in papers:
-        done = subprocess.run(
-            ["pdfsig", "-nocert", str(path)],
-            capture_output=True,
-            text=True,
-            check=False,
-            env={**os.environ, "LC_ALL": "C"},
-        )
-        assert "Signature is Valid" in done.stdout, path.name
-        changed = bytearray(path.read_bytes())
-        changed[len(changed) // 2] ^= 1
-        other = path.with_name("changed.pdf")
-        other.write_bytes(changed)
-        done = subprocess.run(["pdfsig", "-nocert", str(other)], capture_output=True, text=True, check=False)
-        assert "Signature is Valid" not in done.stdout, path.name
-        other.unlink()
+    larkwater = demo[1][0]
+    closed = larkwater.signed_further[-1].path
+    first = next(each.path for each in larkwater.papers if each.path.name.startswith("p1-1-"))
+    with read_project(larkwater.folder) as place:
+        roles = [each.role for each in verify_file(closed.read_bytes(), place).signed.signatures]
+        assert roles == [Role.INSPECTOR, Role.RESIDENT_ENGINEER, Role.DESIGNER]
+        assert verify_file(first.read_bytes(), place).verdict is Verdict.REJECTED
+    assert verify_file(closed.read_bytes()).verdict is Verdict.UNKNOWN
+
+
+def flipped(pdf: bytes) -> bytes:
+    """One bit changed in the middle of the first revision, which every signature covers."""
+    changed = bytearray(pdf)
+    changed[pdf.index(b"%%EOF") // 2] ^= 1
+    return bytes(changed)

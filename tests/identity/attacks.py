@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import asyncio
 import io
-import re
 import zlib
 from collections.abc import Callable
 from datetime import datetime
@@ -21,6 +20,7 @@ from pyhanko.sign.signers import PdfSignatureMetadata, PdfSigner, SimpleSigner
 from pyhanko_certvalidator.registry import SimpleCertificateStore
 
 from fieldapp.identity.keys import UnlockedKey
+from tests.support.outside import container
 
 
 def added(pdf: bytes, change: Callable[[IncrementalPdfFileWriter], None]) -> bytes:
@@ -152,12 +152,6 @@ def foreign_signature(
 def claimed(pdf: bytes, old: datetime, new: datetime) -> bytes:
     """The time in the file written over, as an editor would."""
     return pdf.replace(f"{old:%Y%m%d%H%M%S}".encode(), f"{new:%Y%m%d%H%M%S}".encode())
-
-
-def container(pdf: bytes) -> tuple[int, int]:
-    """Where the hex digits of the last signature's container begin and end."""
-    first, length, second, _ = re.findall(rb"/ByteRange \[\s*(\d+) (\d+) (\d+) (\d+)", pdf)[-1]
-    return int(first) + int(length) + 1, int(second) - 1
 
 
 def cut_container(pdf: bytes) -> bytes:

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import io
-import os
-import shutil
 
 import pytest
 from reportlab.pdfgen import canvas
@@ -14,26 +12,6 @@ from fieldapp.identity.certificates import Issuer
 from fieldapp.identity.pdf_signing import FieldPlace, prepare_fields, sign_pdf
 from tests.identity.papers import key_of
 from tests.identity.signers import ENGINEER, INSPECTOR, PASSPHRASE, SEEN, TERM
-
-
-def needed(binary: str) -> str:
-    """The path of an outside verifier; without it a test is skipped, but never in the build."""
-    found = shutil.which(binary)
-    if found is None and os.environ.get("CI"):
-        pytest.fail(f"{binary} must be installed where CI is set")
-    if found is None:
-        pytest.skip(f"{binary} is not installed")
-    return found
-
-
-@pytest.fixture
-def pdfsig() -> str:
-    return needed("pdfsig")
-
-
-@pytest.fixture
-def openssl() -> str:
-    return needed("openssl")
 
 
 @pytest.fixture(scope="session")

@@ -33,6 +33,7 @@ from tests.identity.papers import (
     with_file,
 )
 from tests.identity.signers import ACCEPTED, DIGEST, ENGINEER, INSPECTOR, RELEASED, SEEN
+from tests.support.outside import container
 
 BOX = (40, 300, 210, 372)
 STRANGER = CertifiedPerson("Somebody", (Role.INSPECTOR,), "Sample crossing")
@@ -181,7 +182,7 @@ def test_a_cut_container_is_rejected(released, keys):
 
 
 def test_a_container_in_lower_case_or_with_something_behind_it_is_rejected(released, keys):
-    start, end = attacks.container(released)
+    start, end = container(released)
     policy = policy_for(*keys, signed=2)
     lower = released[:start] + released[start:end].lower() + released[end:]
     behind = released[: end - 2] + b"01" + released[end:]

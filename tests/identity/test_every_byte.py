@@ -13,10 +13,10 @@ from fieldapp.identity.containers import read_container
 from fieldapp.identity.pdf_signing import sign_pdf
 from fieldapp.identity.verification import FactName, Verdict
 from fieldapp.identity.verifying import verify_pdf
-from tests.identity import attacks
 from tests.identity.every_byte import changed
 from tests.identity.papers import key_of, policy_for, prepared_paper
 from tests.identity.signers import INSPECTOR, SEEN
+from tests.support.outside import container
 
 
 @pytest.fixture(scope="module")
@@ -34,7 +34,7 @@ def test_every_position_of_the_container_is_noticed(pdf, key):
     policy = policy_for(key)
     assert verify_pdf(pdf, policy).verdict is Verdict.VALID
     byte_range = [int(each) for each in re.findall(rb"/ByteRange \[\s*(\d+) (\d+) (\d+) (\d+)", pdf)[-1]]
-    start, end = attacks.container(pdf)
+    start, end = container(pdf)
     still = []
     for position in range(start - 1, end + 1):
         found = read_container(changed(pdf, position), byte_range)
