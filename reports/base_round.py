@@ -21,6 +21,7 @@ from fieldapp.record.acceptance import Parameter
 from fieldapp.record.cleaning import SoundingRound
 from fieldapp.record.fold import Line
 from fieldapp.record.reading import Reading
+from fieldapp.record.said import Said
 from fieldapp.record.setup import ProjectSetup, ShaftScheduled
 from fieldapp.record.words import UnitSystem
 from fieldapp.units import Number
@@ -88,10 +89,9 @@ def on_base(line: Line[SoundingRound], setup: ProjectSetup, plan: ShaftScheduled
     weighting = limit_for(setup.acceptance, "weighting", case_of(setup, plan))
     equal = weighting is not None and weighting.value == "equal"
     areas: tuple[Number, ...] = tuple(float(each) for each in nearest_point_areas(xy, radius_m))
-    after = f" {values.after_pass}" if values.after_pass is not None else ""
     return RoundOnBase(
         number=values.number,
-        title=f"Round {values.number}, {values.why}{after}",
+        title=title_of(values),
         at=line.observed_at,
         labels=tuple(each.label for each in values.points),
         cells_m=tuple(nearest_point_cells(xy, radius_m)),
@@ -99,6 +99,14 @@ def on_base(line: Line[SoundingRound], setup: ProjectSetup, plan: ShaftScheduled
         weights=tuple(1 for _ in areas) if equal else areas,
         equal_weights=equal,
     )
+
+
+def title_of(values: SoundingRound) -> str:
+    """``Round 2, after pass 4``: said as the form of a round says it."""
+    about = {"number": values.number, "why": values.why, "after_pass": values.after_pass}
+    if values.after_pass is None:
+        return Said("Round {number}, {why}", about)
+    return Said("Round {number}, {why} {after_pass}", about)
 
 
 def plan_limit(setup: ProjectSetup, plan: ShaftScheduled) -> PlanLimit | None:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from io import BytesIO
 from typing import Any
 
+from reportlab import rl_config
 from reportlab.graphics import renderPDF
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate
 
@@ -13,6 +14,8 @@ from fieldapp.record.words import UnitSystem
 from reports.fonts import BOLD, MONO, REGULAR, fitted, text_width_pt
 from reports.marks import mark
 from reports.style import FOOTER_PT, HAIR, HEADER_PT, INK, MARGIN_PT, SOFT, page_size_pt
+
+rl_config.useA85 = 0  # base 85 over compressed pages only makes them larger and slower to read
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,8 +11,9 @@ from fieldapp.criteria.finding import Finding, Group, Work
 from fieldapp.criteria.limits import concerns
 from fieldapp.criteria.look import Look
 from fieldapp.criteria.parameters import PARAMETERS
-from fieldapp.criteria.phrasing import source_of
+from fieldapp.criteria.phrasing import joined, parameter_name, source_of
 from fieldapp.criteria.requirement import Requirement
+from fieldapp.record.said import said
 
 WITHOUT_RULE: Final = Requirement(
     "limits without a rule", Group.EVIDENCE, 1, "Every limit of the contract is held against the record."
@@ -61,10 +62,12 @@ def limits_without_a_rule(look: Look) -> Finding:
         if each.name in NOT_HELD - ADMINISTRATIVE and concerns(each, look.case)
     ]
     contract = [each for each in silent if each.confidence == "contract"]
-    names = ", ".join(dict.fromkeys(each.name.replace("_", " ") for each in contract or silent))
+    names = joined(dict.fromkeys(parameter_name(each.name) for each in contract or silent))
     if contract:
-        says = f"Asked by the contract and to be checked by hand: {names}."
+        says = said("Asked by the contract and to be checked by hand: {names}.", names=names)
         return WITHOUT_RULE.not_shown(says, Work.ASK_ENGINEER, source=source_of(*contract))
     if silent:
-        return WITHOUT_RULE.not_asked(f"In the set and not held by this version; check by hand: {names}.")
-    return WITHOUT_RULE.met("Every limit of the set is held against the record.")
+        return WITHOUT_RULE.not_asked(
+            said("In the set and not held by this version; check by hand: {names}.", names=names)
+        )
+    return WITHOUT_RULE.met(said("Every limit of the set is held against the record."))

@@ -11,12 +11,13 @@ from typing import Final
 
 from fieldapp.criteria.finding import Finding, Group, Work
 from fieldapp.criteria.look import Look
-from fieldapp.criteria.phrasing import named
+from fieldapp.criteria.phrasing import joined, named, term
 from fieldapp.criteria.requirement import Requirement
 from fieldapp.record.decisions import DECISIONS, Hold, Release, Strike, Withdrawal
 from fieldapp.record.fold import Line
 from fieldapp.record.kinds import Values
 from fieldapp.record.revoked import is_since, revoked_devices
+from fieldapp.record.said import said
 from fieldapp.record.setup import Instrument, ProjectSetup
 
 REVOKED: Final = Requirement(
@@ -31,14 +32,18 @@ def revoked_devices_settled(look: Look) -> Finding:
     """Entries of this shaft made or changed on a revoked device since its revocation, until struck."""
     first = revoked_devices(look.project)
     if not first:
-        return REVOKED.not_asked("Nothing was recorded on a device after its key was revoked.")
+        return REVOKED.not_asked(said("Nothing was recorded on a device after its key was revoked."))
     against = [each for each in _lines(look) if _open(look, first, each)]
     if not against:
-        return REVOKED.met("What a revoked device recorded on this shaft was struck or decided again.")
+        return REVOKED.met(said("What a revoked device recorded on this shaft was struck or decided again."))
     devices = named("device", sorted({name for each in against for name in _devices(first, each)}))
-    kinds = ", ".join(dict.fromkeys(each.original.kind for each in against))
+    kinds = joined(term(each) for each in dict.fromkeys(each.original.kind for each in against))
     return REVOKED.not_shown(
-        f"Recorded on {devices} after its key was revoked: {kinds}. Strike it, or decide again.",
+        said(
+            "Recorded on {devices} after its key was revoked: {kinds}. Strike it, or decide again.",
+            devices=devices,
+            kinds=kinds,
+        ),
         Work.SETTLE,
         entries=tuple(name for each in against for name in each.entries),
         keeps_credit_open=any(not isinstance(each.values, DECISIONS) for each in against),

@@ -14,13 +14,14 @@ from typing import Final
 from fieldapp.criteria.finding import Finding, Group, Outcome, Work
 from fieldapp.criteria.holding import Held, held_over, held_under, limit_value
 from fieldapp.criteria.look import Look, pass_end, seen
-from fieldapp.criteria.phrasing import Quantity, at_most, named, sentence, source_of
+from fieldapp.criteria.phrasing import Quantity, at_most, joined, named, sentence, source_of, term
 from fieldapp.criteria.requirement import Requirement
 from fieldapp.criteria.rounds import RoundFacts, credit_stays_open, latest_round, round_facts
 from fieldapp.criteria.spread import place_m
 from fieldapp.record.acceptance import Parameter
 from fieldapp.record.cleaning import SoundingRound
 from fieldapp.record.fold import Line
+from fieldapp.record.said import said
 from fieldapp.units import OutOfRange
 
 AREA_SHARE: Final = Requirement(
@@ -55,7 +56,9 @@ def area_share(look: Look) -> Finding:
     """Share of the base within the thickness limit, against the least share asked."""
     limit, least = look.limit("area_fraction_limit"), look.limit("area_fraction_min")
     if (limit is None) != (least is None):
-        says = "Only half of the area share is adopted: the thickness and the least share belong together."
+        says = said(
+            "Only half of the area share is adopted: the thickness and the least share belong together."
+        )
         return AREA_SHARE.not_shown(says, Work.ENTER_LIMIT, source=source_of(limit, least))
     return _judged(look, AREA_SHARE, (limit, least), lambda facts: _share(look, facts, limit, least))
 
@@ -92,10 +95,11 @@ def clean_verified(look: Look) -> Finding:
     asked = look.limit("base_requires")
     if "clean_verified" not in look.words("base_requires"):
         return VERIFIED.not_asked()
-    shown_by = [each.name for each, limit in _VERIFIES.items() if look.limit(limit) is not None]
+    shown_by = [term(each.name) for each, limit in _VERIFIES.items() if look.limit(limit) is not None]
     if shown_by:
-        return VERIFIED.not_asked(f"A verified clean base is asked; shown by: {', '.join(shown_by)}.")
-    says = "A verified clean base is asked, and no limit on its sediment is adopted."
+        names = joined(shown_by)
+        return VERIFIED.not_asked(said("A verified clean base is asked; shown by: {names}.", names=names))
+    says = said("A verified clean base is asked, and no limit on its sediment is adopted.")
     return VERIFIED.not_shown(says, Work.ENTER_LIMIT, source=source_of(asked), keeps_credit_open=True)
 
 
@@ -116,13 +120,13 @@ def _judged(
     line = latest_round(look)
     if line is None:
         return requirement.not_shown(
-            "The base was not sounded.", Work.SOUND, source=source_of(*limits), keeps_credit_open=True
+            said("The base was not sounded."), Work.SOUND, source=source_of(*limits), keeps_credit_open=True
         )
     try:
         facts = round_facts(look, line)
     except OutOfRange as problem:
         return requirement.not_shown(
-            f"Round {line.values.number}: {problem}.",
+            said("Round {number}: {problem}.", number=line.values.number, problem=str(problem)),
             Work.SOUND,
             when=line.observed_at,
             entries=line.entries,
@@ -130,7 +134,9 @@ def _judged(
             keeps_credit_open=True,
         )
     if facts.stale:
-        says = f"{facts.name} is older than {facts.stale}."
+        says = said(
+            "Round {number} is older than {change}.", number=facts.line.values.number, change=facts.stale
+        )
         return requirement.not_shown(says, Work.SOUND, keeps_credit_open=True, **_rests_on(facts, *limits))
     return judge(facts)
 
@@ -148,20 +154,29 @@ def _share(look: Look, facts: RoundFacts, limit: Parameter | None, least: Parame
     under = at_most(phrases.say(Quantity.THICKNESS, size), limit.strict)
     rest = _rests_on(facts, limit, least)
     best = held_over(phrases, Quantity.SHARE, share.share_if_unknown_clean, least)
-    asked = f"{best.limit} {under}"
+    asked = said("{limit} {under}", limit=best.limit, under=under)
     over = named("point", facts.beyond(size, limit.strict))
     if share.share is not None or not best.within:
-        up_to = "at most " if share.share is None else ""
-        measured = f"{up_to}{best.value} {under}"
-        says = f"{up_to}{best.value} of the base {under}, asked {best.limit}."
+        measured, says = _share_said(best, under, exact=share.share is not None)
         rest |= {"measured": measured, "limit": asked, "where": over if not best.within else ""}
         if best.within:
             return AREA_SHARE.met(says, **rest)
         return AREA_SHARE.not_met(says, Work.CLEAN_AGAIN, **rest)
     low = phrases.say(Quantity.SHARE, share.share_if_unknown_dirty)
     high = phrases.say(Quantity.SHARE, share.share_if_unknown_clean)
-    rest |= {"measured": f"{low} to {high} {under}", "limit": asked}
-    return _unread(look, AREA_SHARE, facts, f"{low} to {high} of the base may be {under}", rest)
+    rest |= {"measured": said("{low} to {high} {under}", low=low, high=high, under=under), "limit": asked}
+    may_be = said("{low} to {high} of the base may be {under}", low=low, high=high, under=under)
+    return _unread(look, AREA_SHARE, facts, may_be, rest)
+
+
+def _share_said(best: Held, under: str, *, exact: bool) -> tuple[str, str]:
+    """What was measured of the share, and the sentence of it."""
+    given = {"share": best.value, "under": under}
+    if exact:
+        says = said("{share} of the base {under}, asked {limit}.", **given, limit=best.limit)
+        return said("{share} {under}", **given), says
+    says = said("at most {share} of the base {under}, asked {limit}.", **given, limit=best.limit)
+    return said("at most {share} {under}", **given), says
 
 
 def _cap(look: Look, requirement: Requirement, facts: RoundFacts, limit: Parameter | None) -> Finding:
@@ -169,36 +184,44 @@ def _cap(look: Look, requirement: Requirement, facts: RoundFacts, limit: Paramet
     rest = _rests_on(facts, limit)
     known = facts.share(limit_value(limit), limit.strict).largest_known_m
     if known is None:
-        rest |= {"measured": "not known", "limit": _most(look, limit)}
-        return _unread(look, requirement, facts, "The largest is not known", rest)
+        rest |= {"measured": said("not known"), "limit": _most(look, limit)}
+        return _unread(look, requirement, facts, said("the largest is not known"), rest)
     held = held_under(look.phrases, Quantity.THICKNESS, known, limit)
     broken = facts.beyond(limit_value(limit), limit.strict)
-    return _capped(look, requirement, facts, held, (broken, "largest"))
+    measured = (
+        said("largest at least {thickness}", thickness=held.value)
+        if facts.unread
+        else said("largest {thickness}", thickness=held.value)
+    )
+    return _capped(look, requirement, facts, held, (broken, measured))
 
 
 def _mean(look: Look, facts: RoundFacts, limit: Parameter | None) -> Finding:
     assert limit is not None
     held = held_under(look.phrases, Quantity.THICKNESS, facts.least_mean_m(), limit)
-    return _capped(look, MEAN, facts, held, ((), "mean"))
+    measured = (
+        said("mean at least {thickness}", thickness=held.value)
+        if facts.unread
+        else said("mean {thickness}", thickness=held.value)
+    )
+    return _capped(look, MEAN, facts, held, ((), measured))
 
 
 def _capped(
     look: Look, requirement: Requirement, facts: RoundFacts, held: Held, where: tuple[tuple[str, ...], str]
 ) -> Finding:
-    broken, word = where
-    at_least_so = "at least " if facts.unread else ""
-    measured = f"{word} {at_least_so}{held.value}"
+    broken, measured = where
     rest: dict[str, object] = {
         **_rests_on(facts),
         "measured": measured,
         "limit": held.limit,
         "source": held.source,
     }
-    says = f"{sentence(measured)} of sediment, asked {held.limit}."
+    says = sentence(said("{measured} of sediment, asked {limit}.", measured=measured, limit=held.limit))
     if not held.within:
         return requirement.not_met(says, Work.CLEAN_AGAIN, where=named("point", broken), **rest)
     if facts.unread:
-        return _unread(look, requirement, facts, f"{measured} of sediment", rest)
+        return _unread(look, requirement, facts, said("{measured} of sediment", measured=measured), rest)
     return requirement.met(says, **rest)
 
 
@@ -207,13 +230,16 @@ def _unread(
 ) -> Finding:
     """A point without a thickness: not shown, or not met where the acceptance set says so."""
     where = named("point", facts.unread)
-    verb = "has" if len(facts.unread) == 1 else "have"
-    says = f"{sentence(where)} {verb} no thickness; {known[0].lower()}{known[1:]}."
+    says = (
+        said("{where} has no thickness; {known}.", where=where, known=known)
+        if len(facts.unread) == 1
+        else said("{where} have no thickness; {known}.", where=where, known=known)
+    )
     fails = look.words("unknown_policy") == ("fail",)
     outcome = Outcome.NOT_MET if fails else Outcome.NOT_SHOWN
     open_credit = credit_stays_open(look, facts)
     return requirement.finding(
-        outcome, says, work=Work.SOUND, where=where, keeps_credit_open=open_credit, **rest
+        outcome, sentence(says), work=Work.SOUND, where=where, keeps_credit_open=open_credit, **rest
     )
 
 
@@ -227,15 +253,16 @@ def _flatness(look: Look, facts: RoundFacts, limit: Parameter | None) -> Finding
     missing = [each.label for each in facts.line.values.points if each.firm is None]
     rest = _rests_on(facts, limit)
     if not firm:
-        return FLATNESS.not_shown("Firm bottom was not read at any point.", Work.SOUND, **rest)
+        return FLATNESS.not_shown(said("Firm bottom was not read at any point."), Work.SOUND, **rest)
     held = held_under(look.phrases, Quantity.THICKNESS, max(firm) - min(firm), limit)
-    rest |= {"measured": f"{held.value} between points", "limit": held.limit}
-    says = f"Firm bottom differs by {held.value}, asked {held.limit}."
+    rest |= {"measured": said("{length} between points", length=held.value), "limit": held.limit}
+    says = said("Firm bottom differs by {length}, asked {limit}.", length=held.value, limit=held.limit)
     if not held.within:
         return FLATNESS.not_met(says, Work.ASK_ENGINEER, **rest)
     if missing:
         where = named("point", missing)
-        return FLATNESS.not_shown(f"No firm bottom at {where}.", Work.SOUND, where=where, **rest)
+        missed = said("No firm bottom at {where}.", where=where)
+        return FLATNESS.not_shown(missed, Work.SOUND, where=where, **rest)
     return FLATNESS.met(says, **rest)
 
 
@@ -243,24 +270,33 @@ def _rise(look: Look, facts: RoundFacts, limit: Parameter | None) -> Finding:
     assert limit is not None
     before = _first_since_cleaning(look, facts.line)
     if before is None:
-        return RISE.not_asked("There is no earlier round since the last cleanout pass.")
+        return RISE.not_asked(said("There is no earlier round since the last cleanout pass."))
     rises = _rises(before, facts)
     if not rises:
-        return RISE.not_shown("No place was read in both rounds.", Work.SOUND, **_rests_on(facts, limit))
+        says = said("No place was read in both rounds.")
+        return RISE.not_shown(says, Work.SOUND, **_rests_on(facts, limit))
     label, most = max(rises.items(), key=lambda each: each[1])
     held = held_under(look.phrases, Quantity.THICKNESS, most, limit)
     rest = _rests_on(facts, limit) | {"measured": held.value, "limit": held.limit}
     rest["entries"] = (*before.entries, *facts.line.entries)
-    says = f"Sediment rose by {held.value} since round {before.values.number}, asked {held.limit}."
+    number = before.values.number
     if held.within and facts.unread:
-        return _unread(look, RISE, facts, "Its rise is not known", rest)
+        return _unread(look, RISE, facts, said("its rise is not known"), rest)
     unmatched = [each.label for each in facts.line.values.points if each.label not in rises]
     if held.within and unmatched:
         where = named("point", unmatched)
-        says = f"{sentence(where)} cannot be compared with round {before.values.number}."
-        return RISE.not_shown(says, Work.SOUND, where=where, **rest)
+        says = said("{where} cannot be compared with round {number}.", where=where, number=number)
+        return RISE.not_shown(sentence(says), Work.SOUND, where=where, **rest)
+    if held.within and most <= 0:
+        return RISE.met(said("Sediment has not risen."), **rest)
+    says = said(
+        "Sediment rose by {rise} since round {number}, asked {limit}.",
+        rise=held.value,
+        number=number,
+        limit=held.limit,
+    )
     if held.within:
-        return RISE.met(says if most > 0 else "Sediment has not risen.", **rest)
+        return RISE.met(says, **rest)
     return RISE.not_met(says, Work.CLEAN_AGAIN, where=named("point", [label]), **rest)
 
 

@@ -7,6 +7,7 @@ from itertools import chain
 
 from fieldapp.record.decisions import Basis, Position
 from fieldapp.record.entry import ChainHead, Entry
+from fieldapp.record.said import said
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord, digest_of
 
 
@@ -38,7 +39,7 @@ def not_in_journal(project: ProjectRecord, shaft: ShaftRecord, basis: Basis) -> 
     for each in basis.positions:
         elsewhere = chain.from_iterable(other.entries for other in others)
         if not (_reached(entries_for(project, shaft), each) or _reached(elsewhere, each)):
-            return f"entry {each.seq} of device {each.device}"
+            return said("entry {number} of device {device}", number=each.seq, device=each.device)
     return ""
 
 

@@ -9,11 +9,14 @@ from typing import Final
 
 from fieldapp.criteria.finding import Finding, Group, Work
 from fieldapp.criteria.look import Look
-from fieldapp.criteria.phrasing import Quantity, clock
+from fieldapp.criteria.phrasing import Quantity, clock, joined, term
 from fieldapp.criteria.requirement import Requirement
 from fieldapp.record.cleaning import SoundingRound
 from fieldapp.record.entry import Entry
+from fieldapp.record.fold import Line
 from fieldapp.record.hole import Event
+from fieldapp.record.kinds import Values
+from fieldapp.record.said import said
 from fieldapp.record.setup import ShaftScheduled
 from fieldapp.record.shaft import ProjectRecord
 from fieldapp.record.words import Happening
@@ -33,11 +36,11 @@ def base_reached(look: Look) -> Finding:
     """Whether drilling has come to the base; nothing can be said of a base before."""
     line, depth = look.base_reached, look.base_depth
     if line is None or depth is None:
-        return REACHED.not_shown("The base is not reached yet.", None)
-    said = look.phrases.say(Quantity.DEPTH, depth)
+        return REACHED.not_shown(said("The base is not reached yet."), None)
+    reached = look.phrases.say(Quantity.DEPTH, depth)
     return REACHED.met(
-        f"Drilled to {said} at {clock(line.observed_at)}.",
-        measured=said,
+        said("Drilled to {depth} at {time}.", depth=reached, time=clock(line.observed_at)),
+        measured=reached,
         when=line.observed_at,
         entries=line.entries,
     )
@@ -47,10 +50,10 @@ def amendments_settled(look: Look) -> Finding:
     """Entries with amendments that do not know of each other; they count for nothing until settled."""
     disputed = [*look.shaft.contested, *(each for each in look.project.lines if each.contested)]
     if not disputed:
-        return DISPUTED.met("No amendments disagree.")
-    kinds = ", ".join(dict.fromkeys(each.original.kind for each in disputed))
+        return DISPUTED.met(said("No amendments disagree."))
+    kinds = joined(term(each) for each in dict.fromkeys(each.original.kind for each in disputed))
     return DISPUTED.not_shown(
-        f"Amendments disagree: {kinds}.",
+        said("Amendments disagree: {kinds}.", kinds=kinds),
         Work.SETTLE,
         entries=tuple(name for each in disputed for name in each.entries),
         keeps_credit_open=any(isinstance(each.values, SoundingRound | ShaftScheduled) for each in disputed),
@@ -66,15 +69,24 @@ def clocks(look: Look) -> Finding:
     back = list(_steps_back(look))
     ahead = [each for each in look.shaft.lines if each.observed_at > look.at + CLOCK_SLACK and each.counts]
     if not back and not ahead:
-        return CLOCKS.met("No clock ran backwards or ahead.")
-    parts = []
-    if back:
-        parts.append(f"the clock of {back[0].device} ran backwards at {clock(back[0].draft.recorded_at)}")
-    if ahead:
-        parts.append(f"a {ahead[0].original.kind} is dated ahead, {clock(ahead[0].observed_at)}")
-    says = " and ".join(parts)
+        return CLOCKS.met(said("No clock ran backwards or ahead."))
     names = (*(each.id for each in back), *(each.id for each in ahead))
-    return CLOCKS.not_shown(f"{says[0].upper()}{says[1:]}.", Work.SETTLE, entries=names)
+    return CLOCKS.not_shown(_clocks_said(back, ahead), Work.SETTLE, entries=names)
+
+
+def _clocks_said(back: list[Entry], ahead: list[Line[Values]]) -> str:
+    found: dict[str, object] = {}
+    if back:
+        found |= {"device": back[0].device, "back": clock(back[0].draft.recorded_at)}
+    if ahead:
+        found |= {"kind": term(ahead[0].original.kind), "ahead": clock(ahead[0].observed_at)}
+    if not ahead:
+        return said("The clock of {device} ran backwards at {back}.", **found)
+    if not back:
+        return said("A {kind} is dated ahead, {ahead}.", **found)
+    return said(
+        "The clock of {device} ran backwards at {back} and a {kind} is dated ahead, {ahead}.", **found
+    )
 
 
 def _steps_back(look: Look) -> Iterator[Entry]:

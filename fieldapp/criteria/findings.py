@@ -21,6 +21,7 @@ from fieldapp.criteria.rules import (
     apply,
     look_at,
 )
+from fieldapp.record.said import said
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord
 
 CONCRETE_RULES: Final[tuple[Rule, ...]] = (
@@ -65,9 +66,9 @@ def findings_and_release(
     open_hole = apply(OPEN_HOLE_RULES, look)
     release = release_state(project, shaft, at, open_hole)
     concrete = apply(CONCRETE_RULES, replace(look, release=release))
-    return (SCHEDULED.met("The shaft is scheduled."), *open_hole, *concrete), release
+    return (SCHEDULED.met(said("The shaft is scheduled.")), *open_hole, *concrete), release
 
 
 def _not_scheduled(project: ProjectRecord) -> tuple[Finding, ...]:
-    missing = "The project is not set up." if project.setup is None else "The shaft is not scheduled."
+    missing = said("The project is not set up." if project.setup is None else "The shaft is not scheduled.")
     return (SCHEDULED.not_shown(missing, Work.ASK_ENGINEER, keeps_credit_open=True),)

@@ -10,14 +10,15 @@ from fractions import Fraction
 from typing import Final
 
 from fieldapp.criteria.finding import Finding, Group, Work
-from fieldapp.criteria.holding import held_under, is_within, limit_value
+from fieldapp.criteria.holding import Held, held_under, is_within, limit_value
 from fieldapp.criteria.look import Look
-from fieldapp.criteria.phrasing import Quantity, named, sentence, source_of
+from fieldapp.criteria.phrasing import Quantity, both, named, sentence, source_of
 from fieldapp.criteria.requirement import Requirement
 from fieldapp.criteria.rounds import instrument_at, latest_round, shows_thickness
 from fieldapp.record.acceptance import Parameter
 from fieldapp.record.cleaning import SoundingRound
 from fieldapp.record.fold import Line
+from fieldapp.record.said import said
 
 FIRM: Final = Requirement(
     "firm bottom at the base", Group.EVIDENCE, 5, "Firm bottom agrees with the depth of the drilled base."
@@ -36,9 +37,9 @@ def firm_at_base(look: Look) -> Finding:
         return FIRM.not_asked()
     to_be_entered = FIRM.to_be_entered(asked)
     if to_be_entered or look.base_depth is None:
-        return to_be_entered or FIRM.not_asked("The base is not reached yet.")
+        return to_be_entered or FIRM.not_asked(said("The base is not reached yet."))
     if line is None:
-        return FIRM.not_shown("The base was not sounded.", Work.SOUND, source=source_of(asked))
+        return FIRM.not_shown(said("The base was not sounded."), Work.SOUND, source=source_of(asked))
     above = _points_above(look, line)
     if not above:
         return _no_firm_depth(look, line, asked)
@@ -47,9 +48,9 @@ def firm_at_base(look: Look) -> Finding:
 
 def _no_firm_depth(look: Look, line: Line[SoundingRound], asked: Parameter) -> Finding:
     if shows_thickness(look, line):
-        return FIRM.not_asked("The round shows thickness, not depth.")
+        return FIRM.not_asked(said("The round shows thickness, not depth."))
     rest = {"when": line.observed_at, "entries": line.entries, "source": source_of(asked)}
-    return FIRM.not_shown("No firm bottom was read.", Work.SOUND, **rest)
+    return FIRM.not_shown(said("No firm bottom was read."), Work.SOUND, **rest)
 
 
 def _held(look: Look, line: Line[SoundingRound], asked: Parameter, points: dict[str, Fraction]) -> Finding:
@@ -61,16 +62,36 @@ def _held(look: Look, line: Line[SoundingRound], asked: Parameter, points: dict[
     entries = (*line.entries, *(look.last_pass.entries if look.last_pass and cleaned else ()))
     rest = {"when": line.observed_at, "entries": entries, "limit": held.limit, "source": held.source}
     if not off:
-        return FIRM.met(
-            f"Firm bottom at most {held.value} off the drilled base.", measured=held.value, **rest
-        )
-    where = named("point", [each for each in off if each in points])
-    where = " and ".join(filter(None, (where, *(each for each in off if each in cleaned))))
-    measured = f"{held.value} {'above' if high else 'below'} the drilled base"
-    doubt = "it may be a crust on debris" if high else "the base, the tape or the entry may be wrong"
-    says = f"{sentence(where)}: firm bottom {measured}, asked {held.limit}; {doubt}."
+        near = said("Firm bottom at most {length} off the drilled base.", length=held.value)
+        return FIRM.met(near, measured=held.value, **rest)
+    at = named("point", [each for each in off if each in points])
+    where = both(filter(None, (at, *(each for each in off if each in cleaned))))
+    measured, says = (_above if high else _below)(where, held)
     work = Work.CLEAN_AGAIN if set(off) == set(cleaned) else Work.SOUND
-    return FIRM.not_shown(says, work, measured=measured, where=where, **rest)
+    return FIRM.not_shown(sentence(says), work, measured=measured, where=where, **rest)
+
+
+def _above(where: str, held: Held) -> tuple[str, str]:
+    """What was measured too high, and the sentence of it."""
+    says = said(
+        "{where}: firm bottom {length} above the drilled base, asked {limit}; it may be a crust on debris.",
+        where=where,
+        length=held.value,
+        limit=held.limit,
+    )
+    return said("{length} above the drilled base", length=held.value), says
+
+
+def _below(where: str, held: Held) -> tuple[str, str]:
+    """What was measured too low, and the sentence of it."""
+    says = said(
+        "{where}: firm bottom {length} below the drilled base, asked {limit}; the base, the tape or the "
+        "entry may be wrong.",
+        where=where,
+        length=held.value,
+        limit=held.limit,
+    )
+    return said("{length} below the drilled base", length=held.value), says
 
 
 def _beyond(rise: Fraction, asked: Parameter) -> bool:
@@ -88,7 +109,7 @@ def _pass_above(look: Look) -> dict[str, Fraction]:
     last, base = look.last_pass, look.base_depth
     if last is None or base is None or last.values.depth_after is None:
         return {}
-    return {f"cleanout pass {last.values.number}": base - last.values.depth_after.si}
+    return {said("cleanout pass {number}", number=last.values.number): base - last.values.depth_after.si}
 
 
 def _base_by_tape(look: Look, line: Line[SoundingRound]) -> Fraction:

@@ -24,9 +24,10 @@ from fieldapp.criteria.fluid_sets import (
 )
 from fieldapp.criteria.holding import held_over
 from fieldapp.criteria.look import Look
-from fieldapp.criteria.phrasing import Quantity, clock, sentence, source_of
+from fieldapp.criteria.phrasing import Quantity, clock, joined, parameter_name, sentence, source_of, term
 from fieldapp.criteria.requirement import Requirement
 from fieldapp.record.acceptance import Parameter
+from fieldapp.record.said import said
 from fieldapp.record.words import Fluid, FluidStage, Salinity
 
 _BY_PROPERTY: Final = {
@@ -47,8 +48,8 @@ ADOPTED: Final = Requirement(
 REQUIREMENTS: Final = (ADOPTED, *_BY_PROPERTY.values(), TEMPERATURE, PRESS)
 _NOT_KEPT: Final = ("fluid_loss_max", "cake_max", "gel_min", "gel_max")
 _STAGE: Final = FluidStage.BEFORE_CONCRETE
-DRY_HOLE: Final = "There is no fluid in a dry hole."
-NO_SET: Final = "No fluid test before concrete since the last cleaning."
+DRY_HOLE: Final = said("There is no fluid in a dry hole.")
+NO_SET: Final = said("No fluid test before concrete since the last cleaning.")
 
 
 def fluid_properties(look: Look) -> tuple[Finding, ...]:
@@ -62,8 +63,11 @@ def limits_adopted(look: Look) -> Finding:
         return ADOPTED.not_asked(DRY_HOLE)
     limits = [each for what in PROPERTIES for each in limits_of(look, what, _STAGE) if each is not None]
     if limits:
-        return ADOPTED.met(f"The set has limits for {look.scheduled.fluid} fluid before concrete.")
-    says = f"The acceptance set has no limits for {look.scheduled.fluid} fluid before concrete."
+        says = said("The set has limits for {fluid} fluid before concrete.", fluid=look.scheduled.fluid)
+        return ADOPTED.met(says)
+    says = said(
+        "The acceptance set has no limits for {fluid} fluid before concrete.", fluid=look.scheduled.fluid
+    )
     return ADOPTED.not_shown(says, Work.ENTER_LIMIT)
 
 
@@ -85,8 +89,7 @@ def _property(look: Look, what: Property) -> Finding:
         return to_be_entered
     found = last_set(look)
     if found is None:
-        says = NO_SET
-        return requirement.not_shown(says, Work.TEST_FLUID, source=source_of(*limits))
+        return requirement.not_shown(NO_SET, Work.TEST_FLUID, source=source_of(*limits))
     answers = [answer_of(look, sample, what) for sample in samples_that_count(look, found)]
     return _combined(look, what, found, answers)
 
@@ -107,17 +110,27 @@ def _combined(look: Look, what: Property, found: FluidSet, answers: list[SampleA
     broken = [each for each in answers if each.outcome is Outcome.NOT_MET]
     if broken:
         rest = _about(look, broken[-1]) | {"source": source, "entries": found.entries}
-        says = f"{sentence(what.name)} {rest['measured']} at {rest['where']}, asked {rest['limit']}."
-        return requirement.not_met(says, Work.EXCHANGE_FLUID, **rest)
+        return requirement.not_met(_held_said(what, rest), Work.EXCHANGE_FLUID, **rest)
     silent = [each for each in answers if each.outcome is Outcome.NOT_SHOWN]
     if silent:
         where = _where(look, silent[-1])
-        says = f"{sentence(what.name)} at {where} {silent[-1].why}."
+        says = said("{name} at {where} {why}.", name=term(what.name), where=where, why=silent[-1].why)
         rest = {"where": where, "when": when, "source": source, "entries": found.entries}
-        return requirement.not_shown(says, Work.TEST_FLUID, **rest)
+        return requirement.not_shown(sentence(says), Work.TEST_FLUID, **rest)
     rest = _about(look, answers[-1]) | {"source": source, "entries": found.entries}
-    says = f"{sentence(what.name)} {rest['measured']} at {rest['where']}, asked {rest['limit']}."
-    return requirement.met(says, **rest)
+    return requirement.met(_held_said(what, rest), **rest)
+
+
+def _held_said(what: Property, about: dict[str, object]) -> str:
+    return sentence(
+        said(
+            "{name} {measured} at {where}, asked {limit}.",
+            name=term(what.name),
+            measured=about["measured"],
+            where=about["where"],
+            limit=about["limit"],
+        )
+    )
 
 
 def _about(look: Look, answer: SampleAnswer) -> dict[str, object]:
@@ -131,7 +144,8 @@ def _about(look: Look, answer: SampleAnswer) -> dict[str, object]:
 
 
 def _where(look: Look, answer: SampleAnswer) -> str:
-    return f"{look.phrases.say(Quantity.DEPTH, answer.sample.values.sample_depth.si)} depth"
+    depth = look.phrases.say(Quantity.DEPTH, answer.sample.values.sample_depth.si)
+    return said("{depth} depth", depth=depth)
 
 
 def temperature_of_tests(look: Look) -> Finding:
@@ -148,15 +162,18 @@ def temperature_of_tests(look: Look) -> Finding:
     rest = {"when": found.last[0], "entries": found.entries, "source": source_of(coldest)}
     read = [each.values.temperature.si for each in found.samples if each.values.temperature is not None]
     if len(read) < len(found.samples):
-        says = f"A sample of set {found.number} has no temperature ({clock(found.last[0])})."
+        time = clock(found.last[0])
+        says = said("A sample of set {number} has no temperature ({time}).", number=found.number, time=time)
         return TEMPERATURE.not_shown(says, Work.TEST_FLUID, **rest)
     held = held_over(look.phrases, Quantity.TEMPERATURE, min(read), coldest)
     rest |= {"measured": held.value, "limit": held.limit}
     if held.within:
-        return TEMPERATURE.met(f"Tested at {held.value}, asked {held.limit}.", **rest)
-    return TEMPERATURE.not_shown(
-        f"Tested at {held.value}, asked {held.limit}: an invalid test.", Work.TEST_FLUID, **rest
+        says = said("Tested at {temperature}, asked {limit}.", temperature=held.value, limit=held.limit)
+        return TEMPERATURE.met(says, **rest)
+    says = said(
+        "Tested at {temperature}, asked {limit}: an invalid test.", temperature=held.value, limit=held.limit
     )
+    return TEMPERATURE.not_shown(says, Work.TEST_FLUID, **rest)
 
 
 def press_and_gel(look: Look) -> Finding:
@@ -167,6 +184,6 @@ def press_and_gel(look: Look) -> Finding:
         return PRESS.not_asked(DRY_HOLE)
     if not found:
         return PRESS.not_asked()
-    names = ", ".join(each.name.replace("_", " ") for each in found)
-    says = f"Asked, but no entry of this record carries it: {names}."
+    names = joined(parameter_name(each.name) for each in found)
+    says = said("Asked, but no entry of this record carries it: {names}.", names=names)
     return PRESS.not_shown(says, Work.ASK_ENGINEER, source=source_of(*found))

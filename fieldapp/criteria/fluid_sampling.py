@@ -16,10 +16,11 @@ from fieldapp.criteria.fluid_limits import DRY_HOLE, NO_SET, last_set
 from fieldapp.criteria.fluid_sets import FluidSet, fluid_top_m, set_outcome, sets_of, sets_since_cleaning
 from fieldapp.criteria.holding import held_under
 from fieldapp.criteria.look import Look
-from fieldapp.criteria.phrasing import Quantity, at_most, clock, seconds, source_of
+from fieldapp.criteria.phrasing import Quantity, at_least, at_most, clock, joined, seconds, source_of, term
 from fieldapp.criteria.requirement import Requirement
 from fieldapp.record.acceptance import Parameter
 from fieldapp.record.column import FluidTest
+from fieldapp.record.said import said
 from fieldapp.record.words import Fluid, FluidStage
 
 DEPTHS: Final = Requirement(
@@ -46,20 +47,22 @@ def sampling_depths(look: Look) -> Finding:
         return early
     found, base = last_set(look), look.base_depth
     if found is None or base is None:
-        what = "The base is not reached yet." if base is None else NO_SET
+        what = said("The base is not reached yet.") if base is None else NO_SET
         return DEPTHS.not_shown(what, Work.TEST_FLUID, source=source_of(*asked))
     depths = [each.values.sample_depth.si for each in found.samples]
     missing = _missing(look, asked, depths, base)
-    said = ", ".join(look.phrases.say(Quantity.DEPTH, each) for each in depths)
+    listed = ", ".join(look.phrases.say(Quantity.DEPTH, each) for each in depths)
     rest = {
-        "measured": f"samples at {said}",
+        "measured": said("samples at {depths}", depths=listed),
         "when": found.last[0],
         "entries": found.entries,
         "source": source_of(*asked),
     }
     if missing:
-        return DEPTHS.not_shown(f"Set {found.number} has {missing}.", Work.TEST_FLUID, **rest)
-    return DEPTHS.met(f"Set {found.number} has samples at {said}.", **rest)
+        says = said("Set {number} has {missing}.", number=found.number, missing=missing)
+        return DEPTHS.not_shown(says, Work.TEST_FLUID, **rest)
+    says = said("Set {number} has samples at {depths}.", number=found.number, depths=listed)
+    return DEPTHS.met(says, **rest)
 
 
 def _missing(look: Look, asked: tuple[Parameter | None, ...], depths: list[Fraction], base: Fraction) -> str:
@@ -67,15 +70,16 @@ def _missing(look: Look, asked: tuple[Parameter | None, ...], depths: list[Fract
     top = fluid_top_m(look)
     say = look.phrases.say
     if within is not None and base - depths[-1] > within:
-        return f"no sample within {say(Quantity.HEAD, within)} of the base"
+        return said("no sample within {length} of the base", length=say(Quantity.HEAD, within))
     if look.words("include_midheight") == ("yes",):
         middle, slack = (base + top) / 2, (base - top) * _MIDDLE
         if not any(abs(each - middle) <= slack for each in depths):
-            return f"no sample at mid-height, near {say(Quantity.DEPTH, middle)}"
+            return said("no sample at mid-height, near {depth}", depth=say(Quantity.DEPTH, middle))
     if interval is not None:
         for upper, lower in pairwise([top, *depths, base]):
             if lower - upper > interval:
-                return f"no sample between {say(Quantity.DEPTH, upper)} and {say(Quantity.DEPTH, lower)}"
+                ends = {"upper": say(Quantity.DEPTH, upper), "lower": say(Quantity.DEPTH, lower)}
+                return said("no sample between {upper} and {lower}", **ends)
     return ""
 
 
@@ -89,15 +93,15 @@ def sets_in_a_row(look: Look) -> Finding:
     assert asked.reading is not None
     sets = sets_since_cleaning(look)
     passing = _trailing(look, sets)
-    measured = f"{len(passing)} in a row"
     rest = {
-        "measured": measured,
-        "limit": f"at least {asked.reading.si}",
+        "measured": said("{count} in a row", count=len(passing)),
+        "limit": at_least(str(asked.reading.si), strict=False),
         "source": source_of(asked),
         "when": sets[-1].last[0] if sets else None,
         "entries": tuple(each for found in passing for each in found.entries),
     }
-    says = f"{len(passing)} of {asked.reading.si} sets in a row are within all limits." if sets else NO_SET
+    numbers = {"count": len(passing), "asked": asked.reading.si}
+    says = said("{count} of {asked} sets in a row are within all limits.", **numbers) if sets else NO_SET
     if len(passing) >= asked.reading.si:
         return IN_A_ROW.met(says, **rest)
     return IN_A_ROW.not_shown(says, Work.TEST_FLUID, **rest)
@@ -124,18 +128,20 @@ def stages_tested(look: Look) -> Finding:
         return early
     sets = sets_of(look.lines(FluidTest))
     stages = look.words("stages_required")
-    rest = {"source": source_of(asked), "limit": ", ".join(stages)}
+    rest = {"source": source_of(asked), "limit": joined(map(term, stages))}
     broken = [each for each in stages if _left_broken(look, each, sets)]
     if broken:
-        says = f"The fluid was out of limits and not tested within them since: {', '.join(broken)}."
-        return STAGES.not_met(says, Work.EXCHANGE_FLUID, measured="out of limits", **rest)
+        names = joined(map(term, broken))
+        says = said("The fluid was out of limits and not tested within them since: {stages}.", stages=names)
+        return STAGES.not_met(says, Work.EXCHANGE_FLUID, measured=said("out of limits"), **rest)
     missing = [each for each in stages if not any(found.stage == each for found in sets)]
     if not missing:
-        return STAGES.met("The fluid was tested at every stage asked.", **rest)
+        return STAGES.met(said("The fluid was tested at every stage asked."), **rest)
     # A stage that has passed cannot be tested any more; only the last one still can.
     last_open = missing == [str(FluidStage.BEFORE_CONCRETE)]
     work = Work.TEST_FLUID if last_open else Work.ASK_ENGINEER
-    return STAGES.not_shown(f"The fluid was not tested: {', '.join(missing)}.", work, **rest)
+    says = said("The fluid was not tested: {stages}.", stages=joined(map(term, missing)))
+    return STAGES.not_shown(says, work, **rest)
 
 
 def _left_broken(look: Look, stage: str, sets: tuple[FluidSet, ...]) -> bool:
@@ -166,7 +172,12 @@ def age_of_last_set(look: Look) -> Finding:
         "when": found.first[0],
         "entries": found.entries,
     }
-    says = f"Fluid tested {held.value} before, at {clock(found.first[0])}, asked {held.limit}."
+    says = said(
+        "Fluid tested {age} before, at {time}, asked {limit}.",
+        age=held.value,
+        time=clock(found.first[0]),
+        limit=held.limit,
+    )
     if held.within:
         return AGE.met(says, **rest)
     if look.concrete_in:
@@ -185,20 +196,20 @@ def rate_of_tests(look: Look) -> Finding:
     if early:
         return early
     if (asked[0] is None) != (asked[1] is None):
-        says = "Only half of the first sets is adopted: their number and their hours belong together."
+        says = said("Only half of the first sets is adopted: their number and their hours belong together.")
         return RATE.not_shown(says, Work.ENTER_LIMIT, source=source_of(*asked))
     sets = sets_of(look.lines(FluidTest))
     if not sets:
-        return RATE.not_shown("The fluid was not tested.", Work.TEST_FLUID, source=source_of(*asked))
+        return RATE.not_shown(said("The fluid was not tested."), Work.TEST_FLUID, source=source_of(*asked))
     short = _short_of(look, [each.first[0] for each in sets])
     rest = {
-        "measured": f"{len(sets)} sets",
+        "measured": said("{count} sets", count=len(sets)),
         "source": source_of(*asked),
         "entries": tuple(each for found in sets for each in found.entries),
     }
     if short:
-        return RATE.not_shown(f"Fluid tests: {short}.", Work.ASK_ENGINEER, **rest)
-    return RATE.met(f"{len(sets)} sets, as often as asked.", **rest)
+        return RATE.not_shown(said("Fluid tests: {short}.", short=short), Work.ASK_ENGINEER, **rest)
+    return RATE.met(said("{count} sets, as often as asked.", count=len(sets)), **rest)
 
 
 def _short_of(look: Look, times: list[datetime]) -> str:
@@ -212,13 +223,15 @@ def _short_of(look: Look, times: list[datetime]) -> str:
         owed = count * min(Fraction(1), seconds(moment - times[0]) / first_hours)
         made = sum(each <= early_end for each in times)
         if made < int(owed):
-            said = look.phrases.say(Quantity.HOURS, first_hours)
-            return f"{made} sets in the first {said}, asked {int(owed)} by now"
+            first = look.phrases.say(Quantity.HOURS, first_hours)
+            numbers = {"made": made, "owed": int(owed)}
+            return said("{made} sets in the first {hours}, asked {owed} by now", **numbers, hours=first)
     if interval is not None:
         for earlier, later in pairwise([*times, moment]):
             if later > early_end and seconds(later - max(earlier, early_end)) > interval:
-                said = at_most(look.phrases.say(Quantity.HOURS, interval), strict=False)
-                return f"none from {clock(earlier)} to {clock(later)}, asked {said}"
+                asked = at_most(look.phrases.say(Quantity.HOURS, interval), strict=False)
+                ends = {"begin": clock(earlier), "end": clock(later)}
+                return said("none from {begin} to {end}, asked {limit}", **ends, limit=asked)
     return ""
 
 

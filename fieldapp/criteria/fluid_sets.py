@@ -23,6 +23,7 @@ from fieldapp.record.cleaning import CleanoutPass
 from fieldapp.record.column import FluidTest, HeadReading
 from fieldapp.record.fold import Line
 from fieldapp.record.reading import Reading
+from fieldapp.record.said import said
 from fieldapp.record.words import FluidStage, InstrumentType, Salinity
 from fieldapp.units import OutOfRange
 
@@ -144,10 +145,10 @@ def _answer(look: Look, sample: Line[FluidTest], what: Property) -> SampleAnswer
     if not limits:
         return SampleAnswer(Outcome.NOT_ASKED, sample)
     if any(each.value is None for each in limits):
-        return SampleAnswer(Outcome.NOT_SHOWN, sample, why="the limit is still to be entered")
+        return SampleAnswer(Outcome.NOT_SHOWN, sample, why=said("the limit is still to be entered"))
     reading = what.read(sample.values)
     if reading is None:
-        return SampleAnswer(Outcome.NOT_SHOWN, sample, why="was not tested")
+        return SampleAnswer(Outcome.NOT_SHOWN, sample, why=said("was not tested"))
     invalid = _why_invalid(look, sample.values, what)
     if invalid:
         return SampleAnswer(Outcome.NOT_SHOWN, sample, why=invalid)
@@ -158,15 +159,20 @@ def _answer(look: Look, sample: Line[FluidTest], what: Property) -> SampleAnswer
 def _why_invalid(look: Look, sample: FluidTest, what: Property) -> str:
     if too_cold(look, sample):
         assert sample.temperature is not None
-        return f"was tested at {look.phrases.say(Quantity.TEMPERATURE, sample.temperature.si)}, too cold"
+        temperature = look.phrases.say(Quantity.TEMPERATURE, sample.temperature.si)
+        return said("was tested at {temperature}, too cold", temperature=temperature)
     asked = look.limit("viscosity_cup", case_at(look, sample.stage))
     if what is not FUNNEL or asked is None:
         return ""
     if asked.reading is None:
-        return "cannot be held: the cup of the limit is still to be entered"
+        return said("cannot be held: the cup of the limit is still to be entered")
     if sample.cup_volume is None or not same_cup(sample.cup_volume.si, asked.reading.si):
         cup = look.phrases.say(Quantity.VOLUME, asked.reading.si)
-        return f"was read with a cup of {sample.cup_volume}; the limit is for {cup}, not comparable"
+        return said(
+            "was read with a cup of {read}; the limit is for {cup}, not comparable",
+            read=str(sample.cup_volume),
+            cup=cup,
+        )
     return ""
 
 

@@ -11,10 +11,11 @@ from fieldapp.base.geometry import stepped_plan_tolerance_m
 from fieldapp.criteria.finding import Finding, Group, Work
 from fieldapp.criteria.holding import is_within, limit_value
 from fieldapp.criteria.look import Look
-from fieldapp.criteria.phrasing import Quantity, at_least, at_most, sentence, source_of, unit_dimension
+from fieldapp.criteria.phrasing import Quantity, at_least, at_most, sentence, source_of, term, unit_dimension
 from fieldapp.criteria.requirement import Requirement
 from fieldapp.record.acceptance import Parameter
 from fieldapp.record.hole import GeometrySurvey
+from fieldapp.record.said import said
 
 PLAN: Final = Requirement("plan offset", Group.GEOMETRY, 9, "The shaft stands within this of its place.")
 PLUMB: Final = Requirement("plumbness", Group.GEOMETRY, 8, "The shaft leans no more than this.")
@@ -114,8 +115,8 @@ def _early(requirement: Requirement, asked: Parameter | None) -> Finding | None:
 def _held(look: Look, requirement: Requirement, bound: Bound, found: Surveyed | None) -> Finding:
     source = source_of(bound.parameter)
     if found is None:
-        says = f"{sentence(requirement.name)} was not measured."
-        return requirement.not_shown(says, Work.SURVEY, source=source)
+        says = said("{requirement} was not measured.", requirement=term(requirement.name))
+        return requirement.not_shown(sentence(says), Work.SURVEY, source=source)
     value, limit = look.phrases.apart(bound.quantity, found.value, bound.limit)
     asked = (at_most if bound.upper else at_least)(limit, bound.parameter.strict)
     rest = {
@@ -125,10 +126,11 @@ def _held(look: Look, requirement: Requirement, bound: Bound, found: Surveyed | 
         "entries": found.entries,
         "source": source,
     }
-    says = f"{sentence(requirement.name)} {value}, asked {asked}."
+    name = term(requirement.name)
+    says = said("{requirement} {value}, asked {limit}.", requirement=name, value=value, limit=asked)
     if is_within(found.value, bound.limit, bound.parameter.strict, bound.upper):
-        return requirement.met(says, **rest)
-    return requirement.not_met(says, Work.ASK_ENGINEER, **rest)
+        return requirement.met(sentence(says), **rest)
+    return requirement.not_met(sentence(says), Work.ASK_ENGINEER, **rest)
 
 
 def _survey(look: Look, field: str) -> Surveyed | None:

@@ -18,6 +18,7 @@ from fieldapp.record.decisions import Amend
 from fieldapp.record.fold import Line
 from fieldapp.record.hole import BaseSighting
 from fieldapp.record.kinds import Values
+from fieldapp.record.said import said
 from fieldapp.record.words import Caution, InstrumentType, Seen
 
 VOID: Final = Requirement("void under the base", Group.GROUND, 9, "No void was seen under the base.")
@@ -41,10 +42,10 @@ def void_under_base(look: Look) -> Finding:
     saw = _void_in(voids[-1]) if voids else None
     if saw is not None:
         return VOID.not_met(
-            f"A void was seen under the base: {_ended(saw.text)}",
+            said("A void was seen under the base: {text}", text=_ended(saw.text)),
             Work.ASK_ENGINEER,
-            measured="a void",
-            limit="no void",
+            measured=said("a void"),
+            limit=said("no void"),
             where=_where(saw),
             when=voids[-1].observed_at,
             entries=tuple(name for each in voids for name in each.entries),
@@ -57,18 +58,19 @@ def void_under_base(look: Look) -> Finding:
 def _no_void(look: Look, asked: Parameter | None) -> Finding:
     clear = [each for each in sightings(look) if Seen.OBSCURED not in each.values.seen]
     if not clear and any(Seen.VOID in each.values.seen for each in look.lines(BaseSighting)):
-        says = "A void was seen in the base before it was drilled deeper; this base was not looked at."
+        says = said("A void was seen in the base before it was drilled deeper; this base was not looked at.")
         return VOID.not_shown(says, Work.SEE_BASE, source=source_of(asked))
     undone = _undone_void(look)
     if undone and not any(seen(each) > seen(undone) for each in clear if each.id != undone.id):
-        says = (
+        says = said(
             "A sighting of a void was struck or changed, and nobody has looked again since: ask the engineer."
         )
         return VOID.not_shown(says, Work.ASK_ENGINEER, entries=undone.entries, source=source_of(asked))
     if not clear:
-        return VOID.not_asked("The base was not looked at for voids; karst alone asks for a look.")
+        return VOID.not_asked(said("The base was not looked at for voids; karst alone asks for a look."))
     last = clear[-1]
-    return VOID.met("No void was seen.", when=last.observed_at, entries=last.entries, source=source_of(asked))
+    rest = {"when": last.observed_at, "entries": last.entries, "source": source_of(asked)}
+    return VOID.met(said("No void was seen."), **rest)
 
 
 def _void_in(line: Line[Values]) -> BaseSighting | None:
@@ -109,19 +111,27 @@ def karst_base(look: Look) -> Finding:
     (practice of the trade): the finding then says that the engineer decides.
     """
     if Caution.KARST not in look.scheduled.cautions:
-        return KARST.not_asked("The ground has no caution for karst.")
+        return KARST.not_asked(said("The ground has no caution for karst."))
     clear = [each for each in sightings(look) if Seen.OBSCURED not in each.values.seen]
     probed = [each for each in _rounds(look) if _is_probe(look, each.values.instrument)]
     source = source_of(look.limit("base_requires"))
     if not clear and not probed:
-        says = "Karst: the base was not seen or probed."
-        return KARST.not_shown(says, Work.SEE_BASE, source=source)
-    how = "seen" if clear else "probed"
-    rule = "not_karst" in look.words("base_requires")
-    beside = "; whether it may be counted on in karst is for the engineer to say" if rule else ""
+        unseen = said("Karst: the base was not seen or probed.")
+        return KARST.not_shown(unseen, Work.SEE_BASE, source=source)
     kept = [each.entries for each in clear] + [each.entries for each in probed]
     entries = tuple(name for each in kept for name in each)
-    return KARST.met(f"Karst: the base was {how}{beside}.", entries=entries, source=source)
+    says = _karst_said(seen_it=bool(clear), rule="not_karst" in look.words("base_requires"))
+    return KARST.met(says, entries=entries, source=source)
+
+
+def _karst_said(*, seen_it: bool, rule: bool) -> str:
+    if not rule:
+        return said("Karst: the base was seen." if seen_it else "Karst: the base was probed.")
+    return said(
+        "Karst: the base was seen; whether it may be counted on in karst is for the engineer to say."
+        if seen_it
+        else "Karst: the base was probed; whether it may be counted on in karst is for the engineer to say."
+    )
 
 
 def open_joint(look: Look) -> Finding:
@@ -130,13 +140,16 @@ def open_joint(look: Look) -> Finding:
     clear = [each for each in sightings(look) if Seen.OBSCURED not in each.values.seen]
     joints = [each for each in sightings(look) if Seen.OPEN_JOINT in each.values.seen]
     if "no_voids" not in look.words("base_requires") or not (joints or clear):
-        return JOINT.not_asked("The base was not looked at for open joints, or the set does not ask.")
+        return JOINT.not_asked(said("The base was not looked at for open joints, or the set does not ask."))
     last = (joints or clear)[-1]
     rest = {"when": last.observed_at, "entries": last.entries, "source": source_of(asked)}
     if not joints:
-        return JOINT.met("No open joint was seen.", **rest)
-    said = "" if Seen.VOID in last.values.seen else f": {_ended(last.values.text)}"
-    says = f"An open joint was seen in the base{said or '.'}"
+        return JOINT.met(said("No open joint was seen."), **rest)
+    says = (
+        said("An open joint was seen in the base.")
+        if Seen.VOID in last.values.seen
+        else said("An open joint was seen in the base: {text}", text=_ended(last.values.text))
+    )
     return JOINT.not_met(says, Work.ASK_ENGINEER, where=_where(last.values), **rest)
 
 
@@ -145,7 +158,7 @@ def sound_rock(look: Look) -> Finding:
     asked = look.limit("base_requires")
     if "sound_rock_depth_D" not in look.words("base_requires"):
         return ROCK.not_asked()
-    says = "Sound rock below the base is asked; no entry of this record carries it."
+    says = said("Sound rock below the base is asked; no entry of this record carries it.")
     return ROCK.not_shown(says, Work.ASK_ENGINEER, source=source_of(asked))
 
 
@@ -170,4 +183,6 @@ def _ended(text: str) -> str:
 
 
 def _where(sighting: BaseSighting) -> str:
-    return f"r {sighting.r}, {sighting.angle}" if sighting.r is not None else ""
+    if sighting.r is None:
+        return ""
+    return said("r {r}, {angle}", r=str(sighting.r), angle=str(sighting.angle))

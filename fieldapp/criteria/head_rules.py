@@ -25,6 +25,7 @@ from fieldapp.record.acceptance import Parameter
 from fieldapp.record.cleaning import SoundingRound
 from fieldapp.record.column import HeadReading
 from fieldapp.record.fold import Line
+from fieldapp.record.said import said
 from fieldapp.record.words import Caution, Fluid
 
 NOW: Final = Requirement("head now", Group.HEAD, 9, "The last head reading is fresh and keeps this head.")
@@ -51,7 +52,7 @@ def head_findings(look: Look) -> tuple[Finding, ...]:
     extra = look.limit("artesian_extra") if Caution.ARTESIAN in look.scheduled.cautions else None
     both = (NOW, THROUGH)
     if look.scheduled.fluid is Fluid.NONE:
-        return tuple(each.not_asked("There is no fluid in a dry hole.") for each in both)
+        return tuple(each.not_asked(said("There is no fluid in a dry hole.")) for each in both)
     if asked is None:
         return tuple(each.not_asked() for each in both)
     open_limits = [each.to_be_entered(asked, extra, look.limit("max_head_gap")) for each in both]
@@ -60,7 +61,8 @@ def head_findings(look: Look) -> tuple[Finding, ...]:
     heads = heads_of(look)
     if not heads:
         return tuple(
-            each.not_shown("The head was not read.", Work.READ_HEAD, source=source_of(asked)) for each in both
+            each.not_shown(said("The head was not read."), Work.READ_HEAD, source=source_of(asked))
+            for each in both
         )
     return _now(look, heads[-1], asked), _through(look, heads, asked)
 
@@ -101,15 +103,15 @@ def _held(look: Look, head: Fraction, asked: Parameter) -> Held:
 def _now(look: Look, last: HeadAt, asked: Parameter) -> Finding:
     rest = {"when": last.line.observed_at, "entries": last.line.entries, "source": source_of(asked)}
     if last.head_m is None:
-        return NOW.not_shown("No piezometric level is known.", Work.READ_HEAD, **rest)
+        return NOW.not_shown(said("No piezometric level is known."), Work.READ_HEAD, **rest)
     held = _held(look, last.head_m, asked)
     rest |= {"measured": held.value, "limit": held.limit}
-    said = f"Head {held.value} at {clock(last.line.observed_at)}"
-    if not held.within:
-        return NOW.not_met(f"{said}, asked {held.limit}.", Work.RESTORE_HEAD, **rest)
-    if _too_old(look, last):
-        return NOW.not_shown(f"{said} was the last reading; read it again.", Work.READ_HEAD, **rest)
-    return NOW.met(f"{said}, asked {held.limit}.", **rest)
+    read = {"head": held.value, "time": clock(last.line.observed_at)}
+    if held.within and _too_old(look, last):
+        says = said("Head {head} at {time} was the last reading; read it again.", **read)
+        return NOW.not_shown(says, Work.READ_HEAD, **rest)
+    says = said("Head {head} at {time}, asked {limit}.", **read, limit=held.limit)
+    return NOW.met(says, **rest) if held.within else NOW.not_met(says, Work.RESTORE_HEAD, **rest)
 
 
 def _too_old(look: Look, last: HeadAt) -> bool:
@@ -144,7 +146,12 @@ def _through(look: Look, heads: tuple[HeadAt, ...], asked: Parameter) -> Finding
 def _lost(look: Look, worst: HeadAt, asked: Parameter) -> Finding:
     assert worst.head_m is not None
     held = _held(look, worst.head_m, asked)
-    says = f"Head fell to {held.value} at {clock(worst.line.observed_at)}, asked {held.limit}; clean again."
+    says = said(
+        "Head fell to {head} at {time}, asked {limit}; clean again.",
+        head=held.value,
+        time=clock(worst.line.observed_at),
+        limit=held.limit,
+    )
     rest = {
         "measured": held.value,
         "limit": held.limit,
@@ -161,16 +168,27 @@ def _kept(look: Look, heads: tuple[HeadAt, ...], start: datetime, asked: Paramet
     lowest = min(since, key=lambda each: each.head_m or Fraction(0))
     assert lowest.head_m is not None
     held = _held(look, lowest.head_m, asked)
-    says = f"Lowest head {held.value} since {clock(start)}, asked {held.limit}"
+    kept = {"head": held.value, "start": clock(start), "limit": held.limit}
+    says = said("Lowest head {head} since {start}, asked {limit}.", **kept)
     measured = held.value
     before = [each for each in known if each.line.observed_at < start]
     worst = min(before, key=lambda each: each.head_m or Fraction(0), default=None)
     if worst is not None and worst.head_m is not None and not _held(look, worst.head_m, asked).within:
-        lost = f"{_held(look, worst.head_m, asked).value} at {clock(worst.line.observed_at)}"
-        measured = f"{measured}; before that {lost}, cleaned and sounded since"
-        says = f"{says}; it had fallen to {lost}, before the base was cleaned and sounded"
+        lost = {
+            "low": _held(look, worst.head_m, asked).value,
+            "time": clock(worst.line.observed_at),
+        }
+        measured = said(
+            "{head}; before that {low} at {time}, cleaned and sounded since", head=held.value, **lost
+        )
+        says = said(
+            "Lowest head {head} since {start}, asked {limit}; it had fallen to {low} at {time}, before the "
+            "base was cleaned and sounded.",
+            **kept,
+            **lost,
+        )
     rest = {"measured": measured, "limit": held.limit, "source": held.source}
-    return THROUGH.met(f"{says}.", when=lowest.line.observed_at, entries=_entries(heads, start), **rest)
+    return THROUGH.met(says, when=lowest.line.observed_at, entries=_entries(heads, start), **rest)
 
 
 def _entries(heads: tuple[HeadAt, ...], start: datetime) -> tuple[str, ...]:
@@ -203,11 +221,14 @@ def _gap(look: Look, heads: tuple[HeadAt, ...], start: datetime) -> tuple[str, W
     if shown.shown_throughout:
         return None
     if not shown.gaps:
-        return f"No head reading since {clock(start)}.", Work.READ_HEAD
+        return said("No head reading since {start}.", start=clock(start)), Work.READ_HEAD
     gap = shown.gaps[0]
     begin, until = (
         (start + timedelta(seconds=each)).astimezone(look.moment.tzinfo) for each in (gap.from_s, gap.until_s)
     )
-    asked = f", asked {at_most(look.phrases.say(Quantity.HOURS, longest), strict=False)}" if longest else ""
     work = Work.READ_HEAD if until >= end else Work.ASK_ENGINEER
-    return f"No head reading from {clock(begin)} to {clock(until)}{asked}.", work
+    ends = {"begin": clock(begin), "end": clock(until)}
+    if not longest:
+        return said("No head reading from {begin} to {end}.", **ends), work
+    asked = at_most(look.phrases.say(Quantity.HOURS, longest), strict=False)
+    return said("No head reading from {begin} to {end}, asked {limit}.", **ends, limit=asked), work

@@ -15,7 +15,7 @@ from typing import Final
 from fieldapp.criteria.finding import Finding, Group, Work
 from fieldapp.criteria.fluid_limits import last_set
 from fieldapp.criteria.look import Look
-from fieldapp.criteria.phrasing import Quantity, at_most, clock, seconds, sentence, source_of
+from fieldapp.criteria.phrasing import Quantity, at_most, clock, joined, seconds, sentence, source_of, term
 from fieldapp.criteria.requirement import Requirement
 from fieldapp.criteria.rounds import latest_round
 from fieldapp.record.cleaning import CleanoutPass, SoundingRound
@@ -25,6 +25,7 @@ from fieldapp.record.entry import Entry
 from fieldapp.record.fold import Line
 from fieldapp.record.hole import BaseSighting, Event, ExcavationStage, StandingWater
 from fieldapp.record.kinds import Values
+from fieldapp.record.said import said, sayable
 from fieldapp.record.setup import ShaftScheduled
 
 LATE: Final = Requirement("late entries", Group.EVIDENCE, 2, "Entries were made soon after the observation.")
@@ -57,40 +58,47 @@ def late_entries(look: Look) -> Finding:
     to_be_entered = LATE.to_be_entered(asked)
     if to_be_entered or asked.reading is None:
         return to_be_entered or LATE.not_asked()
-    said = look.phrases.say(Quantity.HOURS, asked.reading.si)
+    span = look.phrases.say(Quantity.HOURS, asked.reading.si)
     late = [each for each in look.shaft.lines if _entered_late(each, asked.reading.si)]
     against = _against(look, late, asked.reading.si)
     lines = {each.id: each for each in (*late, *chain(*against.values()))}
     rest = {
-        "measured": f"{len(lines)} late",
-        "limit": at_most(said, strict=False),
+        "measured": said("{count} late", count=len(lines)),
+        "limit": at_most(span, strict=False),
         "entries": tuple(name for each in lines.values() for name in each.entries),
         "source": source_of(asked),
     }
     if any(against.values()):
-        says = "; ".join(_named(how.format(said=said), each) for how, each in against.items() if each)
-        return LATE.not_shown(f"{sentence(says)}.", Work.ASK_ENGINEER, **rest)
+        clauses = joined(
+            (said(how, span=span, entries=_named(each)) for how, each in against.items() if each), "; "
+        )
+        return LATE.not_shown(sentence(said("{clauses}.", clauses=clauses)), Work.ASK_ENGINEER, **rest)
     if late:
-        return LATE.met(f"{_named(f'Entered over {said} later, not carrying the base', late)}.", **rest)
-    return LATE.met("No entry was made late.", **rest)
+        names = _named(late)
+        says = said("Entered over {span} later, not carrying the base: {entries}.", span=span, entries=names)
+        return LATE.met(says, **rest)
+    return LATE.met(said("No entry was made late."), **rest)
 
 
 def _against(look: Look, late: list[Line[Values]], limit: Fraction) -> dict[str, list[Line[Values]]]:
     """Lines that a finding on base, fluid or head rests on, by how they came late."""
     carriers = _carriers(look)
     return {
-        "entered over {said} later": [each for each in late if each.id in carriers],
-        "entered after concrete had started": [
+        sayable("entered over {span} later: {entries}"): [each for each in late if each.id in carriers],
+        sayable("entered after concrete had started: {entries}"): [
             each for each in look.shaft.lines if each not in late and _entered_after_concrete(look, each)
         ],
-        "changed over {said} later or after concrete had started": [
+        sayable("changed over {span} later or after concrete had started: {entries}"): [
             each for each in look.shaft.lines if _changed_late(look, each, limit)
         ],
     }
 
 
-def _named(how: str, lines: list[Line[Values]]) -> str:
-    return f"{how}: {', '.join(f'{each.original.kind} of {clock(each.observed_at)}' for each in lines)}"
+def _named(lines: list[Line[Values]]) -> str:
+    return joined(
+        said("{kind} of {time}", kind=term(each.original.kind), time=clock(each.observed_at))
+        for each in lines
+    )
 
 
 def _seconds_after(line: Line[Values], entry: Entry) -> Fraction:

@@ -1,7 +1,8 @@
 """How quantities are said to people on a project, in the project's units.
 
 Rounding is for the eye only: nothing is compared here.  Where rounding would make a value look like
-the limit that it misses, more digits are shown.
+the limit that it misses, more digits are shown.  Texts are said (`fieldapp.record.said`), so that another
+language says them from their templates.
 """
 
 from __future__ import annotations
@@ -15,12 +16,19 @@ from functools import lru_cache
 from typing import Final
 
 from fieldapp.record.acceptance import Parameter
+from fieldapp.record.reading import Reading
+from fieldapp.record.said import Said, said, sayable
 from fieldapp.record.words import UnitSystem
 from fieldapp.units import INCH_M, UNITS, show, show_feet_inch
 
 _MOST_DIGITS: Final = 4
 _G_PER_CM3_DIGITS: Final = 2
 _SMALLEST_PART_OF_AN_INCH: Final = 8
+_MONTHS: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_NAMED: Final = {
+    "point": (sayable("point {names}"), sayable("points {names}")),
+    "device": (sayable("device {names}"), sayable("devices {names}")),
+}
 
 
 class Quantity(StrEnum):
@@ -119,45 +127,104 @@ def _inches(si: Fraction, digits: int) -> str:
     return f"{'-' if eighths < 0 else ''}{number} in"
 
 
+@lru_cache(maxsize=4096)
 def at_most(limit: str, strict: bool) -> str:
     """``at most 1/2 in``, or ``under 1/2 in`` where the limit itself is refused."""
-    return f"under {limit}" if strict else f"at most {limit}"
+    return said("under {limit}", limit=limit) if strict else said("at most {limit}", limit=limit)
 
 
+@lru_cache(maxsize=4096)
 def at_least(limit: str, strict: bool) -> str:
     """``at least 50 %``, or ``over 50 %`` where the limit itself is refused."""
-    return f"over {limit}" if strict else f"at least {limit}"
+    return said("over {limit}", limit=limit) if strict else said("at least {limit}", limit=limit)
 
 
 def source_of(*parameters: Parameter | None) -> str:
     """Sources of the limits with their confidence, each once."""
-    said = [_source(each) for each in parameters if each is not None]
-    return "; ".join(dict.fromkeys(said))
+    return joined(dict.fromkeys(_source(each) for each in parameters if each is not None), "; ")
 
 
 def _source(each: Parameter) -> str:
     parts = (each.source, each.edition, each.clause)
-    named = " ".join(part for part in parts if part)
-    verified = f", verified by {each.verified_by}" if each.verified_by else ""
-    return f"{named} ({each.confidence}{verified})"
+    return _sourced(" ".join(part for part in parts if part), each.confidence, each.verified_by)
+
+
+@lru_cache(maxsize=1024)
+def _sourced(source: str, confidence: str, name: str) -> str:
+    how = term(confidence)
+    if name:
+        return said("{source} ({how}, verified by {name})", source=source, how=how, name=name)
+    return said("{source} ({how})", source=source, how=how)
 
 
 def named(what: str, names: Iterable[str]) -> str:
     """``point 4``, ``points 4, 5``, or nothing."""
     found = list(names)
-    if not found:
-        return ""
-    return f"{what}{'s' if len(found) > 1 else ''} {', '.join(found)}"
+    return said(_NAMED[what][len(found) > 1], names=", ".join(found)) if found else ""
+
+
+def term(word: str) -> str:
+    """A word out of a closed list, said: it is translated wherever it stands."""
+    return Said("{word}", {"word": word}) if "{" in word else Said(word)
+
+
+def parameter_name(name: str) -> str:
+    """The name of a parameter as people read it, said: ``min points``."""
+    return term(name.replace("_", " "))
+
+
+def joined(parts: Iterable[str], between: str = ", ") -> str:
+    """Texts in a row with a mark between them, each still said as it was."""
+    values = {f"part{number}": each for number, each in enumerate(parts)}
+    if len(values) < 2:  # nothing stands between fewer
+        return next(iter(values.values()), "")
+    return Said(between.join(f"{{{name}}}" for name in values), values)
+
+
+def both(parts: Iterable[str]) -> str:
+    """Texts with ``and`` between them."""
+    whole = ""
+    for each in parts:
+        whole = said("{first} and {second}", first=whole, second=each) if whole else each
+    return whole
 
 
 def sentence(text: str) -> str:
     """The text with a capital at its beginning; point labels and pH keep theirs."""
-    return text if text.startswith("pH") else text[:1].upper() + text[1:]
+    if text.startswith("pH") or not text[:1].islower():
+        return text
+    raised = text[:1].upper() + text[1:]
+    return text.written(raised) if isinstance(text, Said) else raised
+
+
+def unended(text: str) -> str:
+    """The text without its last point, to stand inside another sentence."""
+    return text.written(text.rstrip(".")) if isinstance(text, Said) else text.rstrip(".")
 
 
 def clock(moment: datetime) -> str:
     """Day and time as the observer's clock had it: ``12 May 14:05``."""
-    return f"{moment.day} {moment:%b %H:%M}"
+    return _clock(moment.month, moment.day, moment.hour, moment.minute)
+
+
+@lru_cache(maxsize=4096)
+def _clock(month: int, day: int, hour: int, minute: int) -> str:
+    time = f"{hour:02d}:{minute:02d}"
+    return said("{day} {month} {time}", day=day, month=term(_MONTHS[month - 1]), time=time)
+
+
+def as_read(reading: Reading) -> str:
+    """A reading as it was written: ``4 h``, ``1 day``."""
+    return _days(reading.read) if reading.unit == "day" else str(reading)
+
+
+def days(span: Fraction) -> str:
+    """A span of time [s] in days: ``3 day``."""
+    return _days(show(span, "day").removesuffix(" day"))
+
+
+def _days(number: str) -> str:
+    return said("{number} day", number=number)
 
 
 def seconds(span: timedelta) -> Fraction:

@@ -25,7 +25,7 @@ from fieldapp.criteria.basis import entries_for, saw
 from fieldapp.criteria.evidence_rules import CLOCK_SLACK, corrections
 from fieldapp.criteria.finding import Finding, Outcome, ReleaseState, ReleaseStatus
 from fieldapp.criteria.look import Look
-from fieldapp.criteria.phrasing import clock, sentence
+from fieldapp.criteria.phrasing import clock, joined, sentence, term
 from fieldapp.criteria.release_ground import Ground, ground_of, look_on
 from fieldapp.criteria.release_limit import WATCHED
 from fieldapp.criteria.roles import made_by
@@ -36,6 +36,7 @@ from fieldapp.record.decisions import DECISIONS, Hold, Release, Withdrawal
 from fieldapp.record.entry import Entry
 from fieldapp.record.fold import Line
 from fieldapp.record.kinds import Values
+from fieldapp.record.said import said
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord
 from fieldapp.record.words import Role
 
@@ -57,7 +58,9 @@ def release_state(
         return ReleaseState(ReleaseStatus.NONE)
     last = heads[-1]
     if len(heads) > 1 and not all(isinstance(each.values, Hold) for each in heads):
-        reason = "Two decisions on concrete do not know of each other; the resident engineer decides again."
+        reason = said(
+            "Two decisions on concrete do not know of each other; the resident engineer decides again."
+        )
         return ReleaseState(ReleaseStatus.HELD, reason=reason, entry=last.id, author=_author(last))
     if isinstance(last.values, Hold):
         return ReleaseState(
@@ -86,7 +89,7 @@ def _released(
     if moment > ground.until:
         reason = _ended(ground, moment, start or at)
     elif start is not None and line.observed_at > start:
-        reason = f"The release of {clock(line.observed_at)} came after concrete had started."
+        reason = said("The release of {time} came after concrete had started.", time=clock(line.observed_at))
     else:
         known = now if moment == at else None
         reason = _broken_by(project, shaft, moment, (line.values, ground.seen, known))
@@ -96,12 +99,18 @@ def _released(
     )
 
 
-def _ended(ground: Ground, moment: datetime, said: datetime) -> str:
+def _ended(ground: Ground, moment: datetime, at_hand: datetime) -> str:
     """Why a release is over by time, and by which clock where the one at hand says something earlier."""
-    parts = [f"The release ended at {clock(ground.until)}.", ground.why]
-    if said < moment:
-        parts.append(f"The journal goes on to {clock(moment)}: a clock that says {clock(said)} is behind.")
-    return " ".join(each for each in parts if each)
+    parts = [said("The release ended at {until}.", until=clock(ground.until)), ground.why]
+    if at_hand < moment:
+        parts.append(
+            said(
+                "The journal goes on to {moment}: a clock that says {clock} is behind.",
+                moment=clock(moment),
+                clock=clock(at_hand),
+            )
+        )
+    return joined((each for each in parts if each), " ")
 
 
 def moment_of(project: ProjectRecord, shaft: ShaftRecord, at: datetime) -> datetime:
@@ -201,7 +210,7 @@ def _broken_by(
     if not worse:
         return ""
     first = max(worse, key=lambda each: each.weight)
-    return f"{sentence(first.requirement)}: {first.says}"
+    return sentence(said("{requirement}: {says}", requirement=term(first.requirement), says=first.says))
 
 
 def _is_worse(before: Finding | None, now: Finding) -> bool:

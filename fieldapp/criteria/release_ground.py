@@ -13,7 +13,7 @@ from typing import Final
 from fieldapp.criteria.basis import entries_for, not_in_journal, saw
 from fieldapp.criteria.finding import Finding, Outcome
 from fieldapp.criteria.look import Look
-from fieldapp.criteria.phrasing import clock
+from fieldapp.criteria.phrasing import clock, joined
 from fieldapp.criteria.release_limit import release_limits
 from fieldapp.criteria.roles import made_by, setup_at
 from fieldapp.criteria.rules import OPEN_HOLE_RULES, apply, look_at
@@ -22,6 +22,7 @@ from fieldapp.record.decisions import LogSigned, Release
 from fieldapp.record.entry import Entry
 from fieldapp.record.fold import Line, in_order
 from fieldapp.record.own_log import whose_log
+from fieldapp.record.said import said
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord, project_record
 from fieldapp.record.words import Role
 
@@ -81,9 +82,9 @@ def passed_over(look: Look) -> tuple[Finding, ...]:
 def counted(against: tuple[Finding, ...]) -> str:
     """``2 not met, 1 not shown``; what is none is left out."""
     counts = Counter(each.outcome for each in against)
-    return ", ".join(
-        f"{counts[each]} {each}" for each in (Outcome.NOT_MET, Outcome.NOT_SHOWN) if counts[each]
-    )
+    not_met, not_shown = counts[Outcome.NOT_MET], counts[Outcome.NOT_SHOWN]
+    parts = [said("{count} not met", count=not_met)] if not_met else []
+    return joined([*parts, *([said("{count} not shown", count=not_shown)] if not_shown else [])])
 
 
 def _is_own_log(project: ProjectRecord, shaft: ShaftRecord, line: Line[Release]) -> bool:
@@ -104,28 +105,38 @@ def _unfounded(
     seen, against, own = judged
     missing = not_in_journal(project, shaft, line.values.basis)
     if missing:
-        return f"The release rests on something that the journal does not have: {missing}."
+        return said(
+            "The release rests on something that the journal does not have: {missing}.", missing=missing
+        )
     setup = setup_at(project, line.original.order)
     if own and not (setup is not None and setup.own_log_release):
-        author = line.original.draft.author
-        return f"The release is by {author} on {author}'s own log, which the project set-up does not allow."
+        return said(
+            "The release is by {author} on {author}'s own log, which the project set-up does not allow.",
+            author=line.original.draft.author,
+        )
     asked = seen is not None and seen.words("override_reason_required") == ("yes",)
     if asked and against and not line.values.reason.strip():
-        return f"Released without the reason that is asked for: {against[0].says}"
+        return said("Released without the reason that is asked for: {says}", says=against[0].says)
     return ""
 
 
 def _own_log_remark(line: Line[Release], own: bool) -> tuple[str, ...]:
+    if not own:
+        return ()
     author = line.original.draft.author
-    return (f"Released by {author} on {author}'s own log; the project set-up allows it.",) if own else ()
+    return (said("Released by {author} on {author}'s own log; the project set-up allows it.", author=author),)
 
 
 def _passed_over_remarks(line: Line[Release], against: tuple[Finding, ...]) -> tuple[str, ...]:
     if not against:
         return ()
     reason = line.values.reason.strip().rstrip(".")
-    why = f"Reason: {reason}." if reason else "No reason was given."
-    said = f"Released at {clock(line.observed_at)} over {counted(against)}: {against[0].says} {why}"
+    over = {"time": clock(line.observed_at), "counts": counted(against), "says": against[0].says}
+    says = (
+        said("Released at {time} over {counts}: {says} Reason: {reason}.", **over, reason=reason)
+        if reason
+        else said("Released at {time} over {counts}: {says} No reason was given.", **over)
+    )
     if OVERRIDE in line.original.draft.confirmed:
-        return (said,)
-    return (said, "What the release passes over was not confirmed a second time.")
+        return (says,)
+    return (says, said("What the release passes over was not confirmed a second time."))

@@ -17,8 +17,9 @@ from typing import Final
 from fieldapp.criteria import fluid_sampling, head_rules, time_rules, water_rules
 from fieldapp.criteria.finding import Finding, Outcome
 from fieldapp.criteria.look import Look
-from fieldapp.criteria.phrasing import clock
+from fieldapp.criteria.phrasing import as_read, clock, parameter_name, term
 from fieldapp.criteria.rules import Rule, apply
+from fieldapp.record.said import said
 
 VALID_FOR: Final = "release_valid_for"
 # A hole stands open for hours or a few days; a limit further off than this bounds no release (judgment).
@@ -74,9 +75,13 @@ def release_limits(look: Look, before: datetime | None = None) -> tuple[ReleaseL
 
 def _valid_for(look: Look) -> Iterator[ReleaseLimit]:
     asked, longest = look.limit(VALID_FOR), look.number(VALID_FOR)
-    if asked is not None and longest is not None:
+    if asked is not None and asked.reading is not None and longest is not None:
         until = look.at + timedelta(seconds=int(longest))
-        says = f"The acceptance set lets a release hold for {asked.reading}, until {clock(until)}."
+        says = said(
+            "The acceptance set lets a release hold for {span}, until {until}.",
+            span=as_read(asked.reading),
+            until=clock(until),
+        )
         yield ReleaseLimit(until, says, VALID_FOR.replace("_", " "))
 
 
@@ -123,9 +128,27 @@ def _after(look: Look, rule: Rule, requirement: str, seconds: int) -> Finding:
 
 
 def _limit(look: Look, name: str, until: datetime, broken: Finding, watched: bool) -> ReleaseLimit:
-    asked = look.limit(name)
-    value = asked.reading or asked.value if asked is not None else None
-    why = f" ({name.replace('_', ' ')}: {value})" if value is not None else ""
-    kept = ", unless it is read again before" if watched else ""
-    says = f"After {clock(until)} {broken.requirement} is {broken.outcome}{why}{kept}."
+    about = {"time": clock(until), "requirement": term(broken.requirement), "outcome": broken.outcome}
+    value = _value(look, name)
+    if value:
+        about |= {"name": parameter_name(name), "value": value}
+        says = (
+            said(
+                "After {time} {requirement} is {outcome} ({name}: {value}), unless it is read again before.",
+                **about,
+            )
+            if watched
+            else said("After {time} {requirement} is {outcome} ({name}: {value}).", **about)
+        )
+    elif watched:
+        says = said("After {time} {requirement} is {outcome}, unless it is read again before.", **about)
+    else:
+        says = said("After {time} {requirement} is {outcome}.", **about)
     return ReleaseLimit(until, says, broken.requirement, watched)
+
+
+def _value(look: Look, name: str) -> str:
+    asked = look.limit(name)
+    if asked is None or asked.value is None:
+        return ""
+    return term(asked.value) if asked.reading is None else as_read(asked.reading)

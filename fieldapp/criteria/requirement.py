@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from fieldapp.criteria.finding import Finding, Group, Outcome, Work
-from fieldapp.criteria.phrasing import source_of
+from fieldapp.criteria.phrasing import joined, parameter_name, source_of
 from fieldapp.record.acceptance import Parameter
+from fieldapp.record.said import said
 
 EXCLUDING: Final = 3000
 _BY_OUTCOME: Final = {Outcome.NOT_MET: 2000, Outcome.NOT_SHOWN: 1000, Outcome.MET: 0, Outcome.NOT_ASKED: 0}
@@ -57,14 +58,13 @@ class Requirement:
 
     def not_asked(self, says: str = "") -> Finding:
         """The acceptance set does not ask for it, or it does not concern this shaft."""
-        return self.finding(Outcome.NOT_ASKED, says or "The acceptance set does not ask for it.")
+        return self.finding(Outcome.NOT_ASKED, says or said("The acceptance set does not ask for it."))
 
     def to_be_entered(self, *parameters: Parameter | None) -> Finding | None:
         """A finding when one of these limits is asked for but has no value yet, else None."""
         open_ones = [each for each in parameters if each is not None and each.value is None]
         if not open_ones:
             return None
-        names = ", ".join(each.name.replace("_", " ") for each in open_ones)
-        return self.not_shown(
-            f"The limit is still to be entered: {names}.", Work.ENTER_LIMIT, source=source_of(*open_ones)
-        )
+        names = joined(parameter_name(each.name) for each in open_ones)
+        says = said("The limit is still to be entered: {names}.", names=names)
+        return self.not_shown(says, Work.ENTER_LIMIT, source=source_of(*open_ones))

@@ -19,6 +19,7 @@ from fieldapp.criteria.spread import cell_areas_m2, place_m
 from fieldapp.record.cleaning import CleanoutPass, SoundingRound
 from fieldapp.record.fold import Line
 from fieldapp.record.hole import BaseSighting, ExcavationStage
+from fieldapp.record.said import said
 from fieldapp.record.setup import Instrument
 from fieldapp.record.words import Happening, InstrumentType, Method, Seen
 from fieldapp.units import Number
@@ -40,7 +41,7 @@ class RoundFacts:
     @property
     def name(self) -> str:
         """``Round 2``."""
-        return f"Round {self.line.values.number}"
+        return said("Round {number}", number=self.line.values.number)
 
     @property
     def unread(self) -> tuple[str, ...]:
@@ -109,28 +110,28 @@ def staleness(look: Look, line: Line[SoundingRound]) -> str:
     """What happened to the base after a round, first thing first; empty when nothing did."""
     later = [(when, what) for when, what in _changes(look) if when > seen(line)]
     later += [
-        (seen(each), "a later round whose amendments disagree")
+        (seen(each), said("a later round whose amendments disagree"))
         for each in look.shaft.contested
         if isinstance(each.values, SoundingRound) and seen(each) > seen(line)
     ]
     if not later:
         return ""
     (moment, _), what = min(later)
-    return f"{what} at {clock(moment)}"
+    return said("{what} at {time}", what=what, time=clock(moment))
 
 
 def _changes(look: Look) -> Iterator[tuple[Moment, str]]:
     for each in look.lines(CleanoutPass):
-        yield pass_end(each), f"cleanout pass {each.values.number}"
+        yield pass_end(each), said("cleanout pass {number}", number=each.values.number)
     for stage in look.lines(ExcavationStage):
-        yield stage_end(stage), "drilling"
+        yield stage_end(stage), said("drilling")
     for event in look.events(*ALWAYS_SOUND_AGAIN_AFTER, *look.words("resound_events")):
-        yield seen(event), str(event.values.what)
+        yield seen(event), event.values.what
     for sighting in look.lines(BaseSighting):
         if Seen.LOOSE_MATERIAL in sighting.values.seen:
-            yield seen(sighting), "a sighting of loose material"
+            yield seen(sighting), said("a sighting of loose material")
         elif Seen.WATER in sighting.values.seen and look.scheduled.method is Method.DRY:
-            yield seen(sighting), "a sighting of water on the dry base"
+            yield seen(sighting), said("a sighting of water on the dry base")
     yield from _failed_fluid(look)
 
 
@@ -138,7 +139,7 @@ def _failed_fluid(look: Look) -> Iterator[tuple[Moment, str]]:
     if look.words("reclean_on_slurry_fail") == ("yes",):
         for sample in samples_before_concrete(look):
             if breaks_sand_or_density(look, sample):
-                yield seen(sample), "a failed fluid test"
+                yield seen(sample), said("a failed fluid test")
 
 
 def credit_stays_open(look: Look, facts: RoundFacts) -> bool:

@@ -7,13 +7,24 @@ from typing import Final
 
 from fieldapp.criteria.finding import Finding, Group, Work
 from fieldapp.criteria.look import Look, pass_end, seen
-from fieldapp.criteria.phrasing import Quantity, named, sentence, source_of
+from fieldapp.criteria.phrasing import (
+    Quantity,
+    at_least,
+    at_most,
+    both,
+    joined,
+    named,
+    sentence,
+    source_of,
+    term,
+)
 from fieldapp.criteria.requirement import Requirement
 from fieldapp.criteria.rounds import latest_round, shows_thickness
 from fieldapp.criteria.spread import distinct_places, farthest_unprobed
 from fieldapp.record.acceptance import Parameter
 from fieldapp.record.cleaning import SoundingPoint, SoundingRound
 from fieldapp.record.fold import Line
+from fieldapp.record.said import said
 from fieldapp.record.words import Happening, RoundWhy
 
 POINTS: Final = Requirement("sounding points", Group.EVIDENCE, 8, "A round has points at this many places.")
@@ -41,9 +52,12 @@ def enough_points(look: Look) -> Finding:
     if early or asked is None or asked.reading is None or line is None:
         return early or POINTS.not_asked()
     places = distinct_places(look, line)
-    said = f"{len(places)} {'place' if len(places) == 1 else 'places'} read"
-    rest = {"measured": said, "limit": f"at least {asked.reading.si}", **_rests_on(line, asked)}
-    says = f"Round {line.values.number}: {said}, asked at least {asked.reading.si}."
+    count = len(places)
+    measured = said("{count} place read" if count == 1 else "{count} places read", count=count)
+    least = at_least(str(asked.reading.si), strict=False)
+    rest = {"measured": measured, "limit": least, **_rests_on(line, asked)}
+    round_said = {"number": line.values.number, "places": measured, "limit": least}
+    says = said("Round {number}: {places}, asked {limit}.", **round_said)
     if len(places) >= asked.reading.si:
         return POINTS.met(says, **rest)
     return POINTS.not_shown(says, Work.SOUND, **rest)
@@ -60,14 +74,14 @@ def rim_points(look: Look) -> Finding:
     if early or asked is None or asked.reading is None or line is None:
         return early or RIM.not_asked()
     if any(seen(each) < seen(line) for each in look.events(Happening.CAGE_SET)):
-        return RIM.not_asked("The cage stands between the points and the wall.")
+        return RIM.not_asked(said("The cage stands between the points and the wall."))
     radius = look.scheduled.diameter.si / 2
     gaps = sorted(radius - _radius(each) for each in line.values.points if not each.no_reading)
     far = gaps[_RIM_POINTS - 1] if len(gaps) >= _RIM_POINTS else radius
-    said = look.phrases.say(Quantity.THICKNESS, far)
-    limit = look.phrases.say(Quantity.THICKNESS, asked.reading.si)
-    rest = {"measured": said, "limit": f"at most {limit}", **_rests_on(line, asked)}
-    says = f"Rim points {said} off the wall, asked at most {limit}."
+    gap = look.phrases.say(Quantity.THICKNESS, far)
+    limit = at_most(look.phrases.say(Quantity.THICKNESS, asked.reading.si), strict=False)
+    rest = {"measured": gap, "limit": limit, **_rests_on(line, asked)}
+    says = said("Rim points {gap} off the wall, asked {limit}.", gap=gap, limit=limit)
     return RIM.met(says, **rest) if far <= asked.reading.si else RIM.not_shown(says, Work.SOUND, **rest)
 
 
@@ -82,14 +96,17 @@ def spread(look: Look) -> Finding:
         return early or SPREAD.not_asked()
     places = distinct_places(look, line)
     far = farthest_unprobed(places, float(look.scheduled.diameter.si) / 2)
-    said = look.phrases.say(Quantity.SHARE, far)
-    limit = look.phrases.say(Quantity.SHARE, asked.reading.si)
-    rest = {"measured": f"{said} of the radius", "limit": f"at most {limit}", **_rests_on(line, asked)}
+    share = look.phrases.say(Quantity.SHARE, far)
+    limit = at_most(look.phrases.say(Quantity.SHARE, asked.reading.si), strict=False)
+    measured = said("{share} of the radius", share=share)
+    rest = {"measured": measured, "limit": limit, **_rests_on(line, asked)}
     if far <= asked.reading.si:
-        return SPREAD.met(f"No place is over {said} of the radius from a reading.", **rest)
+        says = said("No place is over {share} of the radius from a reading.", share=share)
+        return SPREAD.met(says, **rest)
     if not places:
-        return SPREAD.not_shown("No point of the round was read.", Work.SOUND, **rest)
-    says = f"A place is {said} of the radius from any reading, asked at most {limit}."
+        return SPREAD.not_shown(said("No point of the round was read."), Work.SOUND, **rest)
+    far_off = {"share": share, "limit": limit}
+    says = said("A place is {share} of the radius from any reading, asked {limit}.", **far_off)
     return SPREAD.not_shown(says, Work.SOUND, **rest)
 
 
@@ -103,9 +120,10 @@ def both_depths(look: Look) -> Finding:
         return early or DEPTHS.not_asked()
     half = [each.label for each in line.values.points if not _has_firm_bottom(look, line, each)]
     if not half:
-        return DEPTHS.met("Every point has first contact and firm bottom.", **_rests_on(line, asked))
+        whole = said("Every point has first contact and firm bottom.")
+        return DEPTHS.met(whole, **_rests_on(line, asked))
     where = named("point", half)
-    says = f"{sentence(where)}: first contact or firm bottom is missing."
+    says = sentence(said("{where}: first contact or firm bottom is missing.", where=where))
     return DEPTHS.not_shown(says, Work.SOUND, where=where, **_rests_on(line, asked))
 
 
@@ -127,10 +145,13 @@ def rounds_made(look: Look) -> Finding:
     cleaned = look.last_pass
     rounds = [each for each in look.lines(SoundingRound) if cleaned is None or seen(each) > pass_end(cleaned)]
     missing = [each for each in look.words("rounds_required") if not _made(look, each, rounds)]
-    rest = {"limit": str(asked.value), **_rests_on(line, asked)}
+    wanted = look.words("rounds_required")
+    limit = joined(map(term, wanted)) if ", ".join(wanted) == asked.value else str(asked.value)
+    rest = {"limit": limit, **_rests_on(line, asked)}
     if not missing:
-        return ROUNDS.met(f"Sounded {' and '.join(look.words('rounds_required'))}.", **rest)
-    return ROUNDS.not_shown(f"No round {' and '.join(missing)} since the last cleaning.", Work.SOUND, **rest)
+        return ROUNDS.met(said("Sounded {times}.", times=both(map(term, wanted))), **rest)
+    says = said("No round {times} since the last cleaning.", times=both(map(term, missing)))
+    return ROUNDS.not_shown(says, Work.SOUND, **rest)
 
 
 def _made(look: Look, asked: str, rounds: list[Line[SoundingRound]]) -> bool:

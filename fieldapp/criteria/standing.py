@@ -22,12 +22,13 @@ from fieldapp.criteria.finding import (
     Standing,
     Work,
 )
-from fieldapp.criteria.phrasing import clock
+from fieldapp.criteria.phrasing import clock, sentence, term
 from fieldapp.criteria.release import release_state
 from fieldapp.criteria.roles import made_by
 from fieldapp.record.decisions import Basis, Disposition, Hold, LogSigned, Release, Withdrawal
 from fieldapp.record.fold import Line
 from fieldapp.record.kinds import Values
+from fieldapp.record.said import said
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord
 from fieldapp.record.words import Decision, Role
 
@@ -120,11 +121,12 @@ def _next(
     if shaft.concrete_started_at is not None:
         return _after_concrete(disposition_of(project, shaft), standing, reasons)
     if any(each.requirement == _BASE_REACHED for each in reasons) and standing is Standing.NOT_SHOWN:
-        return NextStep("Drill to the base", None, _BASE_REACHED)
+        return NextStep(said("Drill to the base"), None, _BASE_REACHED)
     if standing in {Standing.CLEAN, Standing.REDUCED}:
         return _toward_concrete(project, shaft, release)
     if standing is Standing.NOT_CREDITABLE:
-        return NextStep("Ask the engineer: the base cannot be counted", Work.ASK_ENGINEER, _first(reasons))
+        says = said("Ask the engineer: the base cannot be counted")
+        return NextStep(says, Work.ASK_ENGINEER, _first(reasons))
     return _work(standing, reasons)
 
 
@@ -140,19 +142,18 @@ def _work(standing: Standing, reasons: tuple[Finding, ...]) -> NextStep:
     first = [each for work in _FIRST for each in own if each.work is work]
     for each in (*first, *own, *able):
         assert each.work is not None
-        says = f"{each.work[0].upper()}{each.work[1:]}"
-        return NextStep(says, each.work, each.requirement)
-    return NextStep("Ask the engineer", Work.ASK_ENGINEER, _first(reasons))
+        return NextStep(sentence(term(str(each.work))), each.work, each.requirement)
+    return NextStep(said("Ask the engineer"), Work.ASK_ENGINEER, _first(reasons))
 
 
 def _toward_concrete(project: ProjectRecord, shaft: ShaftRecord, release: ReleaseState) -> NextStep:
     if release.status is ReleaseStatus.RELEASED and release.until is not None:
-        return NextStep(f"Start concrete before {clock(release.until)}", None)
+        return NextStep(said("Start concrete before {time}", time=clock(release.until)), None)
     if not log_is_signed(project, shaft):
-        return NextStep("Sign the log", None)
+        return NextStep(said("Sign the log"), None)
     if release.status is ReleaseStatus.HELD:
-        return NextStep("Concrete is on hold: ask the resident engineer", Work.ASK_ENGINEER)
-    return NextStep("Ask for release", None)
+        return NextStep(said("Concrete is on hold: ask the resident engineer"), Work.ASK_ENGINEER)
+    return NextStep(said("Ask for release"), None)
 
 
 def log_is_signed(project: ProjectRecord, shaft: ShaftRecord) -> bool:
@@ -182,11 +183,11 @@ def _after_concrete(
 ) -> NextStep:
     if disposed is not None:
         if disposed.values.decision is Decision.REMEDY:
-            return NextStep("Remedy asked for by the designer", None, _first(reasons))
-        return NextStep(f"Filed: {disposed.values.decision}", None)
+            return NextStep(said("Remedy asked for by the designer"), None, _first(reasons))
+        return NextStep(said("Filed: {decision}", decision=disposed.values.decision), None)
     if standing is Standing.CLEAN:
-        return NextStep("Designer: accept the base", None)
-    return NextStep("Designer: decide the credit", None, _first(reasons))
+        return NextStep(said("Designer: accept the base"), None)
+    return NextStep(said("Designer: decide the credit"), None, _first(reasons))
 
 
 def _first(reasons: tuple[Finding, ...]) -> str:

@@ -13,12 +13,13 @@ from typing import Final
 from fieldapp.criteria.finding import Finding, Group, Outcome, Work
 from fieldapp.criteria.holding import held_over, held_under
 from fieldapp.criteria.look import Look, pass_end, stage_end
-from fieldapp.criteria.phrasing import Quantity, clock, seconds, sentence, source_of
+from fieldapp.criteria.phrasing import Quantity, both, clock, seconds, sentence, source_of, term
 from fieldapp.criteria.requirement import Requirement
 from fieldapp.criteria.rounds import latest_round
 from fieldapp.record.acceptance import Parameter
 from fieldapp.record.fold import Line
 from fieldapp.record.hole import Event, ExcavationStage
+from fieldapp.record.said import said
 from fieldapp.record.words import Fluid, Happening, Method
 
 CONTACT: Final = Requirement(
@@ -50,7 +51,7 @@ def contact_with_bottom(look: Look) -> Finding:
         return to_be_entered
     base = look.base_depth
     if base is None:
-        return CONTACT.not_shown("The base is not reached yet.", None, source=source_of(asked))
+        return CONTACT.not_shown(said("The base is not reached yet."), None, source=source_of(asked))
     length = zone.reading.si if zone is not None and zone.reading is not None else Fraction(0)
     top = max(base - length, Fraction(0))
     return _clocked(look, CONTACT, asked, _open_since(look, top, base))
@@ -73,25 +74,30 @@ def _clocked(
     look: Look, requirement: Requirement, asked: Parameter, since: tuple[datetime, tuple[str, ...]] | None
 ) -> Finding:
     if since is None:
-        return requirement.not_shown("No drilling is recorded.", None, source=source_of(asked))
+        return requirement.not_shown(said("No drilling is recorded."), None, source=source_of(asked))
     start, entries = since
-    says, rest, within = _hours(look, start, asked)
-    said = f"{sentence(requirement.name)} {says}"
+    rest, within = _hours(look, start, asked)
+    says = said(
+        "{requirement} {span} since {start}, asked {limit}.",
+        **_told(rest),
+        requirement=term(requirement.name),
+    )
     if within:
-        return requirement.met(said, entries=entries, **rest)
-    return requirement.not_met(said, Work.OVERREAM, entries=entries, **rest)
+        return requirement.met(sentence(says), entries=entries, **rest)
+    return requirement.not_met(sentence(says), Work.OVERREAM, entries=entries, **rest)
 
 
-def _hours(look: Look, start: datetime, asked: Parameter) -> tuple[str, dict[str, object], bool]:
+def _hours(look: Look, start: datetime, asked: Parameter) -> tuple[dict[str, object], bool]:
     span = max(seconds(look.moment - start), Fraction(0))
     held = held_under(look.phrases, Quantity.HOURS, span, asked)
-    rest: dict[str, object] = {
-        "measured": held.value,
-        "limit": held.limit,
-        "when": start,
-        "source": held.source,
-    }
-    return f"{held.value} since {clock(start)}, asked {held.limit}.", rest, held.within
+    rest = {"measured": held.value, "limit": held.limit, "when": start, "source": held.source}
+    return rest, held.within
+
+
+def _told(rest: dict[str, object]) -> dict[str, object]:
+    """What the sentence of a clock names: how long, since when, what is asked."""
+    assert isinstance(rest["when"], datetime)
+    return {"span": rest["measured"], "start": clock(rest["when"]), "limit": rest["limit"]}
 
 
 def _open_since(look: Look, top: Fraction, base: Fraction | None) -> tuple[datetime, tuple[str, ...]] | None:
@@ -134,12 +140,13 @@ def sounding_to_concrete(look: Look) -> Finding:
         return INSPECTED.not_asked()
     to_be_entered = INSPECTED.to_be_entered(asked)
     if to_be_entered or line is None:
-        says = "The base was not sounded."
+        says = said("The base was not sounded.")
         return to_be_entered or INSPECTED.not_shown(says, Work.SOUND, source=source_of(asked))
-    says, rest, within = _hours(look, line.observed_at, asked)
+    rest, within = _hours(look, line.observed_at, asked)
     outcome = Outcome.MET if within else Outcome.NOT_MET if look.concrete_in else Outcome.NOT_SHOWN
     work = None if within else Work.SOUND
-    return INSPECTED.finding(outcome, f"Last round {says}", work=work, entries=line.entries, **rest)
+    says = said("Last round {span} since {start}, asked {limit}.", **_told(rest))
+    return INSPECTED.finding(outcome, says, work=work, entries=line.entries, **rest)
 
 
 def cleaning_to_concrete(look: Look) -> Finding:
@@ -150,12 +157,13 @@ def cleaning_to_concrete(look: Look) -> Finding:
         return CLEANED.not_asked()
     to_be_entered = CLEANED.to_be_entered(asked)
     if to_be_entered or line is None:
-        says = "No cleanout pass is recorded."
+        says = said("No cleanout pass is recorded.")
         return to_be_entered or CLEANED.not_shown(says, Work.CLEAN_AGAIN, source=source_of(asked))
-    says, rest, within = _hours(look, pass_end(line)[0], asked)
+    rest, within = _hours(look, pass_end(line)[0], asked)
+    says = said("Cleaned {span} since {start}, asked {limit}.", **_told(rest))
     if within:
-        return CLEANED.met(f"Cleaned {says}", entries=line.entries, **rest)
-    return CLEANED.not_met(f"Cleaned {says}", Work.CLEAN_AGAIN, entries=line.entries, **rest)
+        return CLEANED.met(says, entries=line.entries, **rest)
+    return CLEANED.not_met(says, Work.CLEAN_AGAIN, entries=line.entries, **rest)
 
 
 def overnight(look: Look) -> Finding:
@@ -169,16 +177,18 @@ def overnight(look: Look) -> Finding:
     to_be_entered = OVERNIGHT.to_be_entered(asked)
     stages = sorted(look.lines(ExcavationStage), key=stage_end)
     if to_be_entered or not stages:
-        says = "No drilling is recorded."
+        says = said("No drilling is recorded.")
         return to_be_entered or OVERNIGHT.not_shown(says, None, source=source_of(asked))
     start = stages[0].values.started_at or stages[0].observed_at
     nights = (look.moment.astimezone(start.tzinfo).date() - start.date()).days
-    rest = {"measured": f"{nights} nights", "when": start, "source": source_of(asked)}
+    measured = said("{count} nights", count=nights)
+    rest = {"measured": measured, "when": start, "source": source_of(asked)}
+    over = {"count": max(nights, 0), "start": clock(start)}
     cased = look.scheduled.method is Method.CASED and look.scheduled.socket_top_elevation is None
     if nights <= 0 or (cased and asked.value == "unless cased full length"):
-        return OVERNIGHT.met(f"Open over {max(nights, 0)} nights since {clock(start)}.", **rest)
-    says = f"The hole stood open over {nights} nights since {clock(start)}."
-    return OVERNIGHT.not_met(says, Work.ASK_ENGINEER, limit=str(asked.value), **rest)
+        return OVERNIGHT.met(said("Open over {count} nights since {start}.", **over), **rest)
+    says = said("The hole stood open over {count} nights since {start}.", **over)
+    return OVERNIGHT.not_met(says, Work.ASK_ENGINEER, limit=term(str(asked.value)), **rest)
 
 
 def overream_cut(look: Look) -> Finding:
@@ -186,21 +196,21 @@ def overream_cut(look: Look) -> Finding:
     least, most = look.limit("overream_min"), look.limit("overream_max")
     done = look.events(Happening.OVERREAMING)
     if (least is None and most is None) or not done:
-        return CUT.not_asked("The hole was not overreamed." if not done else "")
+        return CUT.not_asked(said("The hole was not overreamed.") if not done else "")
     to_be_entered = CUT.to_be_entered(least, most)
     if to_be_entered:
         return to_be_entered
     last = done[-1]
     rest = {"when": last.observed_at, "entries": last.entries, "source": source_of(least, most)}
     if last.values.amount is None:
-        return CUT.not_shown("How much was cut is not recorded.", Work.ASK_ENGINEER, **rest)
+        return CUT.not_shown(said("How much was cut is not recorded."), Work.ASK_ENGINEER, **rest)
     cut = last.values.amount.si
     lower = held_over(look.phrases, Quantity.THICKNESS, cut, least) if least else None
     upper = held_under(look.phrases, Quantity.THICKNESS, cut, most) if most else None
-    asked = " and ".join(each.limit for each in (lower, upper) if each)
-    said = look.phrases.say(Quantity.THICKNESS, cut)
-    rest |= {"measured": said, "limit": asked}
-    says = f"Overreaming cut {said}, asked {asked}."
+    asked = both(each.limit for each in (lower, upper) if each)
+    length = look.phrases.say(Quantity.THICKNESS, cut)
+    rest |= {"measured": length, "limit": asked}
+    says = said("Overreaming cut {length}, asked {limit}.", length=length, limit=asked)
     if lower and not lower.within:
         return CUT.not_met(says, Work.OVERREAM, **rest)
     if upper and not upper.within:

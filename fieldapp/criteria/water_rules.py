@@ -11,12 +11,13 @@ from typing import Final
 from fieldapp.criteria.finding import Finding, Group, Work
 from fieldapp.criteria.holding import held_under
 from fieldapp.criteria.look import Look, pass_end, seen
-from fieldapp.criteria.phrasing import Quantity, at_most, clock, seconds, source_of
+from fieldapp.criteria.phrasing import Quantity, as_read, at_most, clock, seconds, source_of
 from fieldapp.criteria.requirement import Requirement
 from fieldapp.fluid.head import seepage_rate_m_per_s
 from fieldapp.record.acceptance import Parameter
 from fieldapp.record.fold import Line
 from fieldapp.record.hole import StandingWater
+from fieldapp.record.said import said
 from fieldapp.record.words import Happening, Method
 
 STANDING: Final = Requirement("standing water", Group.WATER, 9, "No more water than this on a dry base.")
@@ -34,12 +35,12 @@ def standing_water(look: Look) -> Finding:
         return early or STANDING.not_asked()
     found = [each for each in _fresh(look) if each.values.depth is not None]
     if not found or found[-1].values.depth is None:
-        says = "Water on the base was not measured since the last cleaning."
+        says = said("Water on the base was not measured since the last cleaning.")
         return STANDING.not_shown(says, Work.MEASURE_WATER, source=source_of(limit))
     last = found[-1]
     by_now = found[-1].values.depth.si + _rate_m_per_s(look) * _age_s(look, last)
     held = held_under(look.phrases, Quantity.THICKNESS, by_now, limit)
-    says = f"Water {held.value} on the base by now, asked {held.limit}."
+    says = said("Water {depth} on the base by now, asked {limit}.", depth=held.value, limit=held.limit)
     rest = {"measured": held.value, "limit": held.limit, **_rests_on(last, limit)}
     if not held.within:
         return STANDING.not_met(says, _WORK, **rest)
@@ -59,7 +60,7 @@ def seepage(look: Look) -> Finding:
         return early or SEEPAGE.not_asked()
     found = [each for each in _fresh(look) if each.values.rise is not None]
     if not found:
-        says = "Seepage was not measured since the last cleaning."
+        says = said("Seepage was not measured since the last cleaning.")
         return SEEPAGE.not_shown(says, Work.MEASURE_WATER, source=source_of(limit))
     last = found[-1].values
     assert last.rise is not None
@@ -67,13 +68,17 @@ def seepage(look: Look) -> Finding:
     rate = Fraction(seepage_rate_m_per_s(last.rise.si, last.window.si))
     held = held_under(look.phrases, Quantity.RISE, rate, limit)
     rest = {"measured": held.value, "limit": held.limit, **_rests_on(found[-1], limit)}
-    says = f"Water rises {held.value}, asked {held.limit}."
+    says = said("Water rises {rise}, asked {limit}.", rise=held.value, limit=held.limit)
     if not held.within:
         return SEEPAGE.not_met(says, _WORK, **rest)
     if not last.pumps_off:
-        return SEEPAGE.not_shown("Seepage was read with a pump on.", Work.MEASURE_WATER, **rest)
+        return SEEPAGE.not_shown(said("Seepage was read with a pump on."), Work.MEASURE_WATER, **rest)
     if window is not None and window.reading is not None and last.window.si < window.reading.si:
-        short = f"Seepage was read over {last.window}, asked at least {window.reading}."
+        short = said(
+            "Seepage was read over {span}, asked at least {least}.",
+            span=as_read(last.window),
+            least=as_read(window.reading),
+        )
         return SEEPAGE.not_shown(short, Work.MEASURE_WATER, **rest)
     old = _too_old(look, found[-1])
     return SEEPAGE.not_shown(old, Work.MEASURE_WATER, **rest) if old else SEEPAGE.met(says, **rest)
@@ -96,7 +101,8 @@ def _too_old(look: Look, line: Line[StandingWater]) -> str:
     if oldest is None or _age_s(look, line) <= oldest:
         return ""
     age, most = (look.phrases.say(Quantity.HOURS, each) for each in (_age_s(look, line), oldest))
-    return f"Water was measured {age} ago, asked {at_most(most, strict=False)}."
+    limit = at_most(most, strict=False)
+    return said("Water was measured {age} ago, asked {limit}.", age=age, limit=limit)
 
 
 _WORK: Final = Work.DEWATER_OR_FLOOD
@@ -104,12 +110,15 @@ _WORK: Final = Work.DEWATER_OR_FLOOD
 
 def _early(look: Look, requirement: Requirement, *limits: Parameter | None) -> Finding | None:
     if look.scheduled.method is not Method.DRY:
-        return requirement.not_asked("Only asked of a dry shaft.")
+        return requirement.not_asked(said("Only asked of a dry shaft."))
     if limits[0] is None:
         return requirement.not_asked()
     flooded = look.events(Happening.HOLE_FLOODED)
     if flooded:
-        says = f"The hole was flooded at {clock(flooded[-1].observed_at)}; amend the shaft to the wet method."
+        says = said(
+            "The hole was flooded at {time}; amend the shaft to the wet method.",
+            time=clock(flooded[-1].observed_at),
+        )
         return requirement.not_shown(says, Work.ASK_ENGINEER, entries=flooded[-1].entries)
     return requirement.to_be_entered(*limits)
 

@@ -18,7 +18,7 @@ from fieldapp.base.sediment_map import NoMap
 from fieldapp.criteria.finding import Finding
 from fieldapp.criteria.phrasing import clock
 from fieldapp.criteria.standing import disposition_of
-from fieldapp.desk.load_tests import load_test_lines, load_tests
+from fieldapp.desk.load_tests import load_tests, load_tests_said
 from fieldapp.desk.looking import NotOpen
 from fieldapp.desk.office import shaft_now
 from fieldapp.desk.workplace import Workplace
@@ -99,7 +99,7 @@ def credit_view(place: Workplace, shaft_id: str) -> CreditView:
         return _nothing(say, now.standing.reasons, (str(problem),), _decided(place, shaft_id))
     credit = worth.credit
     asked = () if credit is None else ((said("service"), credit.service), (said("strength"), credit.strength))
-    tests = load_test_lines(load_tests(place, worth), place.setup().units)
+    tests = load_tests_said(load_tests(place, worth), place.setup().units)
     return CreditView(
         round_title=worth.round_title,
         charts=tuple(_charts(worth, band, asked, say)),
@@ -107,7 +107,7 @@ def credit_view(place: Workplace, shaft_id: str) -> CreditView:
         shares=tuple(_shares(worth.assured)),
         stake=say.load(worth.stake.factored_base_mn) if worth.stake is not None else "",
         stake_says=tuple(_stake(worth, say)),
-        load_tests=tuple(" ".join(each.split()) for each in tests),
+        load_tests=tuple(tests),
         reduces=now.standing.reasons,
         missing=worth.missing,
         caveats=credit.caveats if credit is not None else (),

@@ -17,10 +17,18 @@ from fieldapp.desk.worth_text import LENGTH
 from fieldapp.exchange.load_test_file import read_load_test_file
 from fieldapp.exchange.plain_problem import PlainLogRefused
 from fieldapp.record.hole import Note
+from fieldapp.record.said import Said, said, sayable
 from fieldapp.record.words import UnitSystem
 from fieldapp.store.pictures import picture_path
 from fieldapp.units import show
 
+# What the model says where it reads or offers nothing; listed here for the languages.
+_MODEL_SAYS: Final = (
+    sayable("No flat start can be told: the load rises from the first movement."),
+    sayable("The load comes at once and then stays level; it does not rise again."),
+    sayable("No sediment was recorded, so there is no layer to figure a strain from."),
+    sayable("The base moved further than the recorded layer could compress."),
+)
 # Standard deviation of a reading: 4 mm (judgment).
 _DOUBT_M: Final = 0.004
 
@@ -67,22 +75,36 @@ def _layer(worth: BaseWorth) -> LayerRecorded | None:
 
 
 def load_test_lines(tests: tuple[LoadTestRead, ...], units: UnitSystem) -> list[str]:
-    """What the tests say, in sentences, in the project's units."""
+    """What the tests say, line by line, in the project's units; what is held against one stands in."""
     unit = LENGTH[units]
     lines: list[str] = []
     for each in tests:
-        if each.reading is None:
-            lines.append(f"load test {each.file}: {each.problem}")
-        elif isinstance(each.reading, NoClosure):
-            lines.append(f"load test {each.file}: {each.reading.reason} Cause: {each.reading.cause}.")
-        else:
-            read = each.reading
-            low, best, high = (show(m, *unit) for m in (read.low_m, read.closure_m, read.high_m))
-            lines.append(
-                f"load test {each.file}: flat start, closed at {best} ({low} to {high}). Cause: {read.cause}."
-            )
-        lines += _against_lines(each.against, unit)
+        lines += [_read_said(each, unit), *(f"  {line}" for line in _against_lines(each.against, unit))]
     return lines
+
+
+def load_tests_said(tests: tuple[LoadTestRead, ...], units: UnitSystem) -> list[str]:
+    """The same sentences, said one after the other."""
+    unit = LENGTH[units]
+    return [line for each in tests for line in (_read_said(each, unit), *_against_lines(each.against, unit))]
+
+
+def _read_said(test: LoadTestRead, unit: tuple[str, int]) -> str:
+    read = test.reading
+    if read is None:
+        return said("load test {file}: {problem}", file=test.file, problem=test.problem)
+    if isinstance(read, NoClosure):
+        about = {"file": test.file, "reason": Said(read.reason), "cause": read.cause}
+        return said("load test {file}: {reason} Cause: {cause}.", **about)
+    low, best, high = (show(m, *unit) for m in (read.low_m, read.closure_m, read.high_m))
+    return said(
+        "load test {file}: flat start, closed at {best} ({low} to {high}). Cause: {cause}.",
+        file=test.file,
+        best=best,
+        low=low,
+        high=high,
+        cause=read.cause,
+    )
 
 
 def _against_lines(against: AgainstRecord | None, unit: tuple[str, int]) -> list[str]:
@@ -91,9 +113,21 @@ def _against_lines(against: AgainstRecord | None, unit: tuple[str, int]) -> list
     low, best, high = (
         show(m, *unit) for m in (against.expected_low_m, against.expected_best_m, against.expected_high_m)
     )
-    lines = [f"  expected of the recorded sediment {best} ({low} to {high}): {against.agreement}"]
+    expected = said(
+        "expected of the recorded sediment {best} ({low} to {high}): {agreement}",
+        best=best,
+        low=low,
+        high=high,
+        agreement=against.agreement,
+    )
     if against.offered is None:
-        return [*lines, f"  {against.why_not}"]
-    top = "no upper end" if against.offered.high is None else f"{against.offered.high:.2f}"
-    offer = f"  locking strain offered {against.offered.best:.2f} ({against.offered.low:.2f} to {top})"
-    return [*lines, f"{offer}: the designer adopts it by a new project set-up, or not"]
+        return [expected, Said(against.why_not)]
+    top = said("no upper end") if against.offered.high is None else f"{against.offered.high:.2f}"
+    offer = said(
+        "locking strain offered {best} ({low} to {top}): the designer adopts it by a new project set-up, or "
+        "not",
+        best=f"{against.offered.best:.2f}",
+        low=f"{against.offered.low:.2f}",
+        top=top,
+    )
+    return [expected, offer]

@@ -12,21 +12,23 @@ from fractions import Fraction
 from typing import Final
 
 from fieldapp.criteria.finding import Finding, Standing
-from fieldapp.criteria.phrasing import Phrases, Quantity, clock
+from fieldapp.criteria.phrasing import Phrases, Quantity, at_most, clock
 from fieldapp.criteria.rules import look_at
 from fieldapp.criteria.spread import place_m
 from fieldapp.desk.clocks import clocks_of
 from fieldapp.desk.office import ShaftNow, shaft_now
 from fieldapp.desk.stages import KINDS, STAGES, stage_of_finding, stage_of_step, stage_states
 from fieldapp.desk.workplace import Workplace
+from fieldapp.record.acceptance import Parameter
 from fieldapp.record.cleaning import SoundingPoint, SoundingRound
 from fieldapp.record.fold import Line
 from fieldapp.record.kinds import PROJECT_KINDS
 from fieldapp.record.objections import opened_at
+from fieldapp.record.said import said
 from fieldapp.record.setup import ProjectSetup, ShaftScheduled
 from fieldapp.record.words import Fluid
 from fieldapp.units import OutOfRange
-from reports.base_round import class_edges_m, on_base, plan_limit, share_asked
+from reports.base_round import PlanLimit, class_edges_m, on_base, plan_limit, share_asked
 
 __all__ = ["STAGES", "CellView", "RoundView", "ShaftView", "StageView", "rounds_of", "shaft_view"]
 
@@ -117,8 +119,7 @@ def shaft_view(place: Workplace, shaft_id: str, at: datetime | None) -> ShaftVie
     """One shaft at a moment, or as of its latest entry when none is given.  Raises UnknownShaft."""
     now = shaft_now(place, shaft_id, at)
     setup, plan = place.setup(), now.shaft.scheduled
-    holds = now.release.status == "released" and now.release.until is not None
-    until = f" until {clock(now.release.until)}" if holds and now.release.until else ""
+    until = now.release.until if now.release.status == "released" else None
     look = look_at(place.record(), now.shaft, now.at)
     step = now.standing.next_step
     return ShaftView(
@@ -131,8 +132,8 @@ def shaft_view(place: Workplace, shaft_id: str, at: datetime | None) -> ShaftVie
         next_work=str(step.work or ""),
         next_serves=step.requirement,
         next_stage=stage_of_step(step, now.findings, now.shaft),
-        release="" if now.release.status == "none" else f"{now.release.status}{until}",
-        release_until=now.release.until if holds else None,
+        release=_release(now, until),
+        release_until=until,
         as_of=clock(now.at),
         at=now.at,
         live=at is not None and abs(place.now() - at) < JUST_NOW,
@@ -141,6 +142,12 @@ def shaft_view(place: Workplace, shaft_id: str, at: datetime | None) -> ShaftVie
         rounds=rounds_of(setup, plan, now.shaft.of(SoundingRound)) if plan else (),
         concrete_in=now.shaft.concrete_started_at is not None,
     )
+
+
+def _release(now: ShaftNow, until: datetime | None) -> str:
+    if until is not None:
+        return said("released until {time}", time=clock(until))
+    return "" if now.release.status == "none" else str(now.release.status)
 
 
 def _stages(place: Workplace, now: ShaftNow) -> tuple[StageView, ...]:
@@ -171,10 +178,10 @@ def _recordable(now: ShaftNow) -> frozenset[str]:
 
 def _subtitle(setup: ProjectSetup, plan: ShaftScheduled | None) -> str:
     if plan is None:
-        return "not scheduled"
+        return said("not scheduled")
     size = Phrases(setup.units).say(Quantity.HEAD, plan.diameter.si)
-    fluid = "dry" if plan.fluid is Fluid.NONE else f"{plan.fluid} fluid"
-    return f"{size} base, {fluid}, {plan.location}"
+    fluid = said("dry") if plan.fluid is Fluid.NONE else said("{fluid} fluid", fluid=plan.fluid)
+    return said("{size} base, {fluid}, {location}", size=size, fluid=fluid, location=plan.location)
 
 
 def rounds_of(
@@ -190,7 +197,7 @@ def _round(setup: ProjectSetup, plan: ShaftScheduled, line: Line[SoundingRound])
         drawn = on_base(line, setup, plan)
     except OutOfRange as problem:
         unknown = dict.fromkeys(("share", "largest", "mean"), "not shown")
-        title = f"Round {line.values.number}"
+        title = said("Round {number}", number=line.values.number)
         return RoundView(title, (), share_asked="", largest_at="", problem=str(problem), **unknown)
     radius = float(plan.diameter.si) / 2
     edges = class_edges_m(limit, setup.units)
@@ -202,7 +209,7 @@ def _round(setup: ProjectSetup, plan: ShaftScheduled, line: Line[SoundingRound])
             text="" if thickness is None else say(Quantity.THICKNESS, thickness).rsplit(" ", 1)[0],
             thickness_class=sum(thickness is not None and thickness > each for each in edges),
             over_limit=thickness is not None and limit is not None and limit.passed_by(thickness),
-            why_unread=point.no_reading or ("" if thickness is not None else "one depth is missing"),
+            why_unread=point.no_reading or ("" if thickness is not None else said("one depth is missing")),
         )
         for point, outline, thickness in zip(
             line.values.points, drawn.cells_m, drawn.thickness_m, strict=True
@@ -214,14 +221,19 @@ def _round(setup: ProjectSetup, plan: ShaftScheduled, line: Line[SoundingRound])
         return "not shown" if value is None else say(quantity, value)
 
     return RoundView(
-        title=f"{drawn.title}, {clock(line.observed_at)}",
+        title=said("{title}, {time}", title=drawn.title, time=clock(line.observed_at)),
         cells=cells,
         share=shown(Quantity.SHARE, clean.share) if limit else "not asked",
-        share_asked=f"{limit}, asked {asked.value} {asked.unit}" if limit and asked else "",
+        share_asked=_share_asked(limit, asked) if limit and asked else "",
         largest=shown(Quantity.THICKNESS, clean.largest_m),
         largest_at=drawn.largest_at,
         mean=shown(Quantity.THICKNESS, clean.mean_m),
     )
+
+
+def _share_asked(limit: PlanLimit, asked: Parameter) -> str:
+    under = at_most(str(limit.reading), limit.strict)
+    return said("{under}, asked {share}", under=under, share=f"{asked.value} {asked.unit}")
 
 
 def _on_unit_base(point: SoundingPoint, radius_m: float) -> tuple[float, float]:

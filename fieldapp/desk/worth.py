@@ -28,6 +28,7 @@ from fieldapp.desk.looking import look_at
 from fieldapp.desk.office import ShaftNow, shaft_now
 from fieldapp.desk.workplace import Workplace
 from fieldapp.desk.worth_inputs import WorthInputs, measured_cover, worth_inputs
+from fieldapp.record.said import said
 from fieldapp.units import OutOfRange
 
 HEADS_M: Final = tuple(float(each) for each in np.geomspace(0.001, 0.1, 40))
@@ -61,8 +62,8 @@ def base_worth(place: Workplace, shaft_id: str, at: datetime | None) -> BaseWort
     look = look_at(place, shaft_id, now.at)
     line = latest_round(look)
     if line is None:
-        return _nothing(now, "", ("a round of soundings: the base was not sounded",))
-    title = f"Round {line.values.number}"
+        return _nothing(now, "", (said("a round of soundings: the base was not sounded"),))
+    title = said("Round {number}", number=line.values.number)
     try:
         facts = round_facts(look, line)
     except OutOfRange as problem:
@@ -111,15 +112,20 @@ def _worth(look: Look, now: ShaftNow, facts: RoundFacts, title: str) -> BaseWort
 
 def _against_credit(look: Look, now: ShaftNow, facts: RoundFacts) -> list[str]:
     """What keeps the credit from being quantified, in words."""
-    found = []
+    found: list[str] = []
     if now.standing.standing is Standing.NOT_CREDITABLE:
-        found.append(f"a base that can be counted: {now.standing.reasons[0].says}")
+        found.append(said("a base that can be counted: {says}", says=now.standing.reasons[0].says))
     if facts.unread:
-        found.append(f"a thickness at {', '.join(facts.unread)}: with a point unread the credit is not shown")
+        points = ", ".join(facts.unread)
+        found.append(
+            said("a thickness at {points}: with a point unread the credit is not shown", points=points)
+        )
     elif facts.stale:
-        found.append(f"a fresh round: {facts.name} is older than {facts.stale}")
+        found.append(
+            said("a fresh round: {name} is older than {change}", name=facts.name, change=facts.stale)
+        )
     elif credit_stays_open(look, facts):
-        found.append("more points: fewer were read than the acceptance set asks for")
+        found.append(said("more points: fewer were read than the acceptance set asks for"))
     return found
 
 

@@ -30,6 +30,7 @@ from fieldapp.criteria.rounds import RoundFacts
 from fieldapp.criteria.spread import place_m
 from fieldapp.record.hole import BaseSighting
 from fieldapp.record.reading import Reading
+from fieldapp.record.said import said
 from fieldapp.record.setup import DesignNumbers
 from fieldapp.record.words import Caution, Seen
 
@@ -65,15 +66,15 @@ def worth_inputs(look: Look, facts: RoundFacts, standing: Standing) -> WorthInpu
     unit_base = _unit_base(look, design, standing)
     ground = _ground(look, design)
     if unit_base is None:
-        missing.append("nominal base resistance, or rock strength with what its rule asks for")
+        missing.append(said("nominal base resistance, or rock strength with what its rule asks for"))
     if ground is None:
-        missing.append("rock modulus, or geological strength index")
+        missing.append(said("rock modulus, or geological strength index"))
     shaft = _shaft(look, design)
     if shaft is None:
-        missing.append("nominal side resistance and socket top, for the combined curve")
+        missing.append(said("nominal side resistance and socket top, for the combined curve"))
     factors = _factors(design)
     if factors is None:
-        missing.append("resistance factors of base and side")
+        missing.append(said("resistance factors of base and side"))
     nominal = None if unit_base is None else _nominal(look, design, unit_base)
     return WorthInputs(
         soundings=_soundings(look, facts),

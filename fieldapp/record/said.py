@@ -2,7 +2,7 @@
 
 `Said` is a `str` everywhere: equal to, hashed, stored and written out as its English text.  A screen
 may look at `template` and `values` to say the same in another language; the values may be said, too.
-Changing the text in any way gives a plain `str`, which is then shown as it is.
+Changing the text in any way gives a plain `str`, which is then shown as it is; `written` keeps what is said.
 """
 
 from __future__ import annotations
@@ -31,9 +31,20 @@ class Said(str):
         made.values = values
         return made
 
-    def __reduce__(self) -> tuple[type[Said], tuple[str, dict[str, object]]]:
+    def written(self, text: str) -> Said:
+        """The same sentence with `text` for its English: with a capital, or without its last point."""
+        return _written(text, self.template, self.values)
+
+    def __reduce__(self) -> tuple[object, tuple[str, str, dict[str, object]]]:
         """Copy and pickle what the text was made of."""
-        return (Said, (self.template, dict(self.values)))
+        return (_written, (str(self), self.template, dict(self.values)))
+
+
+def _written(text: str, template: str, values: Mapping[str, object]) -> Said:
+    made = str.__new__(Said, text)
+    made.template = template
+    made.values = values
+    return made
 
 
 def said(template: str, /, **values: object) -> Said:

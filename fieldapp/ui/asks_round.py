@@ -129,9 +129,9 @@ def keep_round(place: Workplace, shaft: str, typed: RoundTyped, key: str = "") -
 
 
 def save_point(
-    place: Workplace, page: RoundPage, typed: RoundTyped, label: str
+    place: Workplace, page: RoundPage, typed: RoundTyped, label: str, *, read: bool
 ) -> tuple[RoundView, datetime]:
-    """Keep the round with this point on disk, and give the base as it stands then.
+    """Keep the round with this point on disk, and give the base as it stands then; ``read`` is a new answer.
 
     Raises Impossible when the two depths of the point contradict each other; then nothing is kept.
     """
@@ -140,6 +140,7 @@ def save_point(
     shaft, form = page.page.view.shaft, placed(page.form, typed)
     if label in typed.points:
         point_entry(form.point(label), typed.points[label], form.unit)
+    if read:
         typed.read_at = place.now().isoformat()
     kept_at = keep_round(place, shaft, typed, page.key)
     return round_so_far(place, shaft, form, typed.points), kept_at

@@ -34,7 +34,7 @@ def boxes_of(form: EntryForm) -> tuple[FormField, ...]:
     for each in form.fields:
         if each.ask is Ask.PLACE:
             found += _place_boxes(each)
-        elif each.ask is not Ask.PICTURE and each.name != WHY:
+        elif each.name != WHY:
             found.append(each)
     if form.target:
         found.append(_reason(form))

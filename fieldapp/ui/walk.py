@@ -21,6 +21,7 @@ SCREENS: Final = {
     "round": "fieldapp.ui.screens.round:RoundScreen",
     "fluid": "fieldapp.ui.screens.fluid:FluidScreen",
     "entry": "fieldapp.ui.screens.entry:EntryScreen",
+    "picture": "fieldapp.ui.screens.picture:PictureScreen",
     "timeline": "fieldapp.ui.screens.timeline:TimelineScreen",
     "projects": "fieldapp.ui.screens.projects:ProjectsScreen",
     "folder": "fieldapp.ui.screens.projects_folder:FolderScreen",

@@ -15,19 +15,23 @@ import pytest
 from fieldapp.desk.device import device_folder
 from fieldapp.desk.folders import KEY_FILES, Found, folder_page, nearest_there
 from fieldapp.desk.inspector import Refused
+from fieldapp.desk.key_time import keep_key_minutes, key_minutes
 from fieldapp.desk.people import make_key
 from fieldapp.desk.projects import (
     NewProject,
     change_units,
     create_project,
+    drop_half_typed,
     forget_project,
+    half_typed,
+    keep_half_typed,
     known_projects,
     remember_project,
     time_zones,
     zone_of_the_system,
 )
 from fieldapp.desk.revoking import revoke
-from fieldapp.desk.roster import person_now, put_person, roster
+from fieldapp.desk.roster import key_file_bytes, person_now, put_person, roster, weakness
 from fieldapp.desk.workplace import Workplace, open_project
 from fieldapp.record.reading import Impossible
 from fieldapp.record.words import Role, UnitSystem
@@ -266,3 +270,41 @@ def test_units_are_changed_by_the_office_and_readings_stay(at_work) -> None:
     change_units(at_work, UnitSystem.SI, ENGINEER)
     assert at_work.setup().units is UnitSystem.SI
     assert at_work.entries()[:-1] == before
+
+
+def test_a_half_typed_project_is_kept_on_this_device_until_it_is_made(new) -> None:
+    assert half_typed() == {}
+    keep_half_typed({"name": "Heron bridge", "units": "US"})
+    assert half_typed() == {"name": "Heron bridge", "units": "US"}
+    (device_folder() / "new-project.json").write_bytes(b"[1")
+    assert half_typed() == {}
+    drop_half_typed()
+    drop_half_typed()
+    assert half_typed() == {}
+
+
+def test_how_long_a_key_stays_open_is_one_of_a_few_times(tmp_path) -> None:
+    assert key_minutes() == 10
+    keep_key_minutes(5)
+    assert key_minutes() == 5
+    with pytest.raises(Impossible):
+        keep_key_minutes(500)
+    (device_folder() / "key-minutes.txt").write_text("500", "utf-8")
+    assert key_minutes() == 10
+
+
+def test_a_key_file_that_is_too_large_or_gone_gives_a_sentence(tmp_path) -> None:
+    large = tmp_path / "large.p12"
+    large.write_bytes(b"x" * 70_000)
+    with pytest.raises(Impossible, match="a key file"):
+        key_file_bytes(large)
+    with pytest.raises(NoAccess):
+        key_file_bytes(tmp_path / "gone.p12")
+
+
+@pytest.mark.parametrize(
+    ("phrase", "says"), [("short", "too short"), ("1234567890123", "A number alone"), (PASSPHRASE, "")]
+)
+def test_a_weak_passphrase_is_told_as_a_sentence(phrase, says) -> None:
+    assert says in weakness(phrase)
+    assert bool(weakness(phrase)) == bool(says)

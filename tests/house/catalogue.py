@@ -22,10 +22,15 @@ from babel.messages.catalog import Catalog
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
+from fieldapp.base.back_figure import Agreement
+from fieldapp.base.credit import CAVEATS
+from fieldapp.base.load_test import Cause
 from fieldapp.criteria import finding
 from fieldapp.criteria.findings import RULE_NAMES
+from fieldapp.criteria.parameters import PARAMETERS
 from fieldapp.desk.shaft_view import STAGES
 from fieldapp.record import words as record_words
+from fieldapp.record.acceptance import CONFIDENCES
 from fieldapp.ui.words.tongue import ENGLISH, Counted, languages
 
 HOUSE = Path(__file__).parents[2]
@@ -33,6 +38,8 @@ WORDS = HOUSE / "fieldapp" / "ui" / "words"
 COMMAND = "python -m tests.house.catalogue"
 SAYING = ("said", "sayable")
 ENUMS = {
+    "fieldapp/base/back_figure.py": [Agreement],
+    "fieldapp/base/load_test.py": [Cause],
     "fieldapp/record/words.py": [each for each in vars(record_words).values() if isinstance(each, EnumType)],
     "fieldapp/criteria/finding.py": [
         finding.Outcome, finding.Group, finding.Standing, finding.Work, finding.ReleaseStatus,
@@ -87,6 +94,9 @@ def _terms() -> Iterator[tuple[str, str]]:
     for where, enums in ENUMS.items():
         yield from ((where, str(member)) for kind in enums for member in kind)
     yield from (("fieldapp/criteria/findings.py", name) for name in RULE_NAMES)
+    yield from (("fieldapp/criteria/parameters.py", name.replace("_", " ")) for name in PARAMETERS)
+    yield from (("fieldapp/record/acceptance.py", name) for name in CONFIDENCES)
+    yield from (("fieldapp/base/credit.py", text) for text in CAVEATS)
     yield from (("fieldapp/desk/shaft_view.py", name) for name in STAGES)
 
 

@@ -55,7 +55,8 @@ def test_a_module_is_short_and_says_what_it_promises(path: Path) -> None:
 
 
 COMMANDS = ["demo", "app", "add", "shafts", "show", "credit", "forecast", "reckon"]
-COMMANDS += ["report", "key", "check", "backup"]
+COMMANDS += ["report", "signoff", "release", "hold", "withdraw", "dispose", "sign", "verify"]
+COMMANDS += ["key", "authority", "check", "backup"]
 
 
 @pytest.mark.parametrize("name", COMMANDS)

@@ -89,7 +89,9 @@ def draw(on: Journey, pad: object) -> None:
     """Draw a signature of two strokes."""
     sheet = pad.sheet
     for line in (((0.1, 0.3), (0.3, 0.8), (0.5, 0.2), (0.8, 0.7)), ((0.2, 0.2), (0.9, 0.3))):
-        (x, y), *rest = [sheet.to_window(sheet.x + a * sheet.width, sheet.y + b * sheet.height) for a, b in line]
+        (x, y), *rest = [
+            sheet.to_window(sheet.x + a * sheet.width, sheet.y + b * sheet.height) for a, b in line
+        ]
         touch = on.hand.touch(x, y)
         for at in rest:
             touch.touch_move(*at)

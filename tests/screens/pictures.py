@@ -53,7 +53,7 @@ def findings(on: Journey) -> None:
 def findings_source(on: Journey) -> None:
     on.tap_shaft("P1-4")
     on.tap_stage("Head")
-    on.tap(on.middle.ids.pages.content.children[-1])
+    on.tap(next(each for each in on.middle.ids.pages.content.children if getattr(each, "source", "")))
 
 
 def base(on: Journey) -> None:
@@ -74,7 +74,7 @@ def base_unread(on: Journey) -> None:
 
 def evidence(on: Journey) -> None:
     on.tap_shaft("P2-1")
-    on.tap_stage("Evidence")
+    on.tap_stage("Pictures and notes")
 
 
 def released(on: Journey) -> None:

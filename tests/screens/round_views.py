@@ -85,7 +85,8 @@ def round_no_reading(on: Journey) -> None:
     points = {label: texts(each) for label, each in EIGHTHS.items()}
     points["R3"] = {"no_reading": "cage in the way"}
     open_round(on, points, {})
-    on.tap_point("R3")
+    on.screen.hand.choose("R3")
+    on.wait()
 
 
 def round_many(on: Journey) -> None:
@@ -116,15 +117,15 @@ def amend_round(on: Journey) -> None:
 
 def round_amend(on: Journey) -> None:
     amend_round(on)
-    on.tap_point("R2")
-    on.tap(on.middle.fields.in_hand)
-    on.keys("back")
+    on.screen.hand.choose("R2")
+    on.wait()
     on.tap_next()
 
 
 def round_amend_why(on: Journey) -> None:
     amend_round(on)
-    on.tap_point("R2")
+    on.screen.hand.choose("R2")
+    on.wait()
     on.tap_second()
     on.tap_text("cage in the way")
     on.tap_next()

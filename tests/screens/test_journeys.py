@@ -326,12 +326,15 @@ def test_back_and_escape_lead_the_way_that_was_come(go):
     assert on.walk.current == "board"  # escape never ends the app
 
 
-def test_a_reason_leads_to_the_stage_that_settles_it_and_a_finding_to_its_source(go):
+def test_a_reason_leads_to_the_entry_that_settles_it_and_a_finding_to_its_source(go):
     on = go()
     on.tap_shaft("P2-1")
     reasons = {each.subject: each for each in on.strip.pages.content.children}
     on.tap(reasons["sounding rounds"])
-    assert on.screen.sides.rail.chosen == "Evidence"
+    assert on.walk.current == "round"
+    on.press()
+    assert on.walk.current == "shaft"
+    on.tap_stage("Base")
     blocks = {each.title: each for each in on.middle.ids.pages.content.children if hasattr(each, "title")}
     assert blocks["sounding rounds"].says.startswith("No round after cage")
     assert "source:" not in on.texts()

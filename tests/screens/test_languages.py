@@ -141,7 +141,7 @@ def test_a_half_typed_fluid_sample_stays_and_back_leads_the_same_way(on):
     assert (on.walk.current, on.screen.sides.rail.chosen) == ("shaft", "Fluid")
     on.press()
     assert on.walk.current == "board"
-    assert on.middle.needs_text == "Por atender 10"
+    assert on.middle.rows.choices.button("needs a hand").text == "Por atender 10"
     assert on.screen.bar.subtitle == "10 pilotes"
 
 
@@ -150,7 +150,7 @@ def test_the_board_in_spanish_says_standing_step_and_clock(on):
     rows = {each["shaft"]: each for each in on.middle.ids.table.data}
     assert rows["P2-1"]["word"] == "sin demostrar"
     assert rows["P2-1"]["next_text"] == "Sondear el fondo"
-    assert rows["P2-1"]["clock_caption"] == "al 18 may"
+    assert rows["P2-1"]["clock_caption"] == "escariar si sigue abierto después de 13:36"
     head = on.middle.ids.table.head
     assert (head.shaft_text, head.standing_text, head.next_text) == ("pilote", "estado del fondo", "sigue")
 
@@ -175,7 +175,7 @@ def test_no_spanish_word_is_cut_on_any_screen(hand, folder, size, scale):
         on.tap_text("Inspector A")
         on.walk.go("shaft", shaft="P2-1")
         on.wait()
-        for stage in ("Hole", "Fluid", "Head", "Base", "Evidence", "Concrete"):
+        for stage in ("Hole", "Fluid", "Head", "Cleaning", "Base", "Pictures and notes"):
             on.tap_stage(stage)
             fits("shaft")
         on.walk.go("round", shaft="P2-1")

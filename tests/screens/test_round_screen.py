@@ -16,7 +16,16 @@ from fieldapp.record.decisions import Amend
 from fieldapp.ui.widgets.pages import Pages
 from fieldapp.ui.widgets.theme import theme
 from tests.screens.journey import DEVICE, Journey, SteppedClock, begin, depth_keys, entries_of, set_out
-from tests.screens.round_views import EIGHTHS, FIRM, SHAFT, amend_round, depth, first_round, texts
+from tests.screens.round_views import (
+    EIGHTHS,
+    FIRM,
+    ROUND_VIEWS,
+    SHAFT,
+    amend_round,
+    depth,
+    first_round,
+    texts,
+)
 from tests.support.driver import LANDSCAPE, PORTRAIT
 
 FIVE = ("C", "R1", "R2", "R3", "R4")
@@ -219,7 +228,7 @@ def test_a_tap_on_an_empty_place_adds_a_point_that_is_recorded_with_the_others(g
     on = go()
     begin_with(on, tuple(EIGHTHS))
     plan = on.middle.plan
-    on.hand.tap_at(*plan.to_window(*plan.place((-0.4, 0.35))))
+    on.hand.tap_at(*plan.to_window(*plan.place((-0.42, 0.17))))
     on.wait()
     assert on.strip.next_text == "Add A1 here"
     on.tap_next()
@@ -424,6 +433,43 @@ def test_the_field_in_hand_never_scrolls_out_of_view(hand, go, size, scale):
     on.keys("3", "1", "'")
     assert "31'" in box.value
     on.keys("back", "back", "back")
+
+
+@pytest.mark.parametrize("size", [LANDSCAPE, PORTRAIT], ids=["landscape", "portrait"])
+def test_no_text_is_cut_in_any_state_of_the_round_with_large_text(hand, go, size):
+    hand.resize(size)
+    theme.text_scale = 2.0
+    on = go("")
+    for name, walk_to in ROUND_VIEWS.items():
+        walk_to(on)
+        assert (name, hand.cut_labels()) == (name, [])
+        assert (name, hand.small_targets()) == (name, [])
+
+
+def test_moving_a_point_that_was_read_keeps_the_moment_of_its_reading(go):
+    on = go()
+    begin_with(on, FIVE)
+    read_at = on.screen.hand.typing.typed.read_at
+    on.tap_point("R2")
+    on.tap(on.middle.tools.button("move"))
+    on.keys("back", "0")
+    on.tap_next()
+    typed = on.screen.hand.typing.typed
+    assert typed.places["R2"]["r"] == "30"
+    assert typed.read_at == read_at
+
+
+def test_turning_the_tablet_keeps_what_is_typed(hand, go):
+    on = go()
+    begin_with(on, FIVE)
+    on.keys("3", "1", "'", "9")
+    hand.resize(PORTRAIT)
+    hand.settle()
+    assert on.middle.fields.first == "31' 9"
+    assert "over 1/2 in" in on.middle.figures.over
+    assert on.middle.figures.upright
+    on.keys('"')
+    assert on.middle.fields.first == "31' 9\""
 
 
 def test_first_contact_only_shows_no_thickness_and_says_so_by_shape(go):

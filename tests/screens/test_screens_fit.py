@@ -48,7 +48,7 @@ def test_no_text_is_cut_and_no_target_is_small_on_any_screen(hand, folder, size,
         on.tap_text("Inspector A")
         on.walk.go("shaft", shaft="P2-1")
         on.wait()
-        for stage in ("Base", "Evidence"):
+        for stage in ("Base", "Pictures and notes"):
             on.tap_stage(stage)
             fits(on, "shaft")
         on.walk.go("round", shaft="P2-1")

@@ -51,6 +51,7 @@ class AcceptanceNumberScreen(Screen):
         self.bar.subtitle = say.case_of(page.known.applies) if page.known is not None else ""
         self.middle.second_text = tr(words.TAKE_BACK) if page.edited else ""
         self.middle.begin(page.form, {**self._by(page), **page.typed})
+        self.middle.go_to("value")
         lines = [say.asked_by(name)]
         if page.known is not None:
             lines.insert(0, tr(words.FROM_WHERE, source=say.source_of(page.known)))

@@ -5,6 +5,7 @@ It is the first frame: it needs Kivy and the read tables, nothing heavy.
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Any, Final
 
 from kivy.clock import Clock
@@ -38,6 +39,7 @@ class BoardScreen(Screen):
         self.add_widget(self.frame)
         self._board: Board | None = None
         self._rows: tuple[Listed, ...] = ()
+        self._minute: datetime | None = None
         rows = self.middle.rows
         rows.bind(
             choice=self._show_rows,
@@ -53,7 +55,7 @@ class BoardScreen(Screen):
         """The first frame: the board as it is on disk."""
         self.bar.title = self.session.folder.name
         try:
-            self._show(self.session.board())
+            self._show(self._read())
         except known_problems() as problem:
             self.middle.rows.notice = f"{told(problem)} {tr(common.OPENING)}"
         self._say_who()
@@ -61,7 +63,7 @@ class BoardScreen(Screen):
 
     def again(self, *_: object) -> None:
         """Read the board again, behind the screen."""
-        self.session.jobs.run(self.session.board, self._show, self._refused)
+        self.session.jobs.run(self._read, self._show, self._refused)
 
     def goes_back(self) -> bool:
         return self.middle.close()
@@ -74,17 +76,22 @@ class BoardScreen(Screen):
         self.middle.close()
 
     def _count_down(self, *_: object) -> None:
-        if self._board is not None and self.session.board_moment(self._board) is not None:
-            self._list(self._board)
+        """Once a minute; the rows are made behind the screen, for there may be a thousand."""
+        board = self._board
+        now = self.session.board_moment(board) if board is not None else None
+        if board is None or now is None or now.replace(second=0, microsecond=0) == self._minute:
+            return
+        self._minute = now.replace(second=0, microsecond=0)
+        self.session.jobs.run(lambda: (board, listed(board, now)), self._show, self._refused)
 
-    def _show(self, board: Board) -> None:
-        self._board = board
-        self.bar.title = board.project
-        self.bar.subtitle = tr_count(*words.SHAFTS, len(board.rows))
-        self._list(board)
+    def _read(self) -> tuple[Board, tuple[Listed, ...]]:
+        board = self.session.board()
+        return board, listed(board, self.session.board_moment(board))
 
-    def _list(self, board: Board) -> None:
-        self._rows = listed(board, self.session.board_moment(board))
+    def _show(self, found: tuple[Board, tuple[Listed, ...]]) -> None:
+        self._board, self._rows = found
+        self.bar.title = self._board.project
+        self.bar.subtitle = tr_count(*words.SHAFTS, len(self._board.rows))
         count = counts(self._rows)
         captions = (words.NEEDS_A_HAND, words.ALL, words.RELEASED, words.CONCRETE_IN, words.NOT_SHOWN)
         items = [(name, tr(text, count=count[name])) for name, text in zip(CHOICES, captions, strict=True)]
@@ -101,8 +108,7 @@ class BoardScreen(Screen):
     def _show_rows(self, *_: object) -> None:
         rows = self.middle.rows
         shown = chosen(self._rows, rows.choice, rows.sought)
-        if rows.table.data != shown:
-            rows.table.data = shown
+        rows.table.show(shown)
         rows.notice = "" if shown else tr(self._nothing())
 
     def _nothing(self) -> str:

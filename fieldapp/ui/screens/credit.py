@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, Any
 from kivy.uix.screenmanager import Screen
 
 from fieldapp.ui import asks_decisions as asks
-from fieldapp.ui.recording import sentence_of
 from fieldapp.ui.screens.credit_form import CreditForm
 from fieldapp.ui.screens.credit_parts import credit_table, looked_at
 from fieldapp.ui.screens.sides import Sides
@@ -110,9 +109,9 @@ class CreditScreen(Screen):
         if page is None:
             return
         if self.setting:
+            stack.add_widget(self.form)
             if page.credit.rows:
                 stack.add_widget(credit_table(page.credit))
-            stack.add_widget(self.form)
         else:
             for each in looked_at(page.credit):
                 stack.add_widget(each)
@@ -170,7 +169,7 @@ class CreditScreen(Screen):
         self.again()
 
     def _refused(self, problem: Exception) -> None:
-        said, name = sentence_of(problem)
+        said, name = self.deciding.sentence(problem)
         self.middle.say(said)
         if name in self.form.boxes:
             self.form.take(name)

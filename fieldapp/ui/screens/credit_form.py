@@ -7,6 +7,11 @@ from __future__ import annotations
 
 from typing import Any, Final
 
+from kivy.clock import Clock
+from kivy.metrics import dp
+from kivy.properties import NumericProperty
+from kivy.uix.boxlayout import BoxLayout
+
 from fieldapp.ui.screens.entry_fields import EntryField
 from fieldapp.ui.screens.signoff_middle import Stack, Written
 from fieldapp.ui.widgets.choice_list import ChoiceList
@@ -18,15 +23,19 @@ from fieldapp.ui.words.tongue import tr
 REDUCED: Final = "reduced credit"
 CREDIT: Final = "credit"
 DISPLACEMENT: Final = "displacement"
+COLUMN_EM: Final = 30
 
 
-class CreditForm(Stack):
+class CreditForm(BoxLayout):
     """Gives ``on_typed()`` for every change and ``on_left()`` when it is worth keeping."""
 
     __events__ = ("on_typed", "on_left")
+    em = NumericProperty("20sp")
 
     def __init__(self, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
+        super().__init__(size_hint_y=None, spacing=dp(16), **kwargs)
+        self.bind(minimum_height=self.setter("height"))
+        self.choosing, self.typing = (Stack(pos_hint={"top": 1}) for _ in range(2))
         self.unit = ""
         self.in_hand = ""
         self._showing = False
@@ -41,6 +50,8 @@ class CreditForm(Stack):
         for each in self.boxes.values():
             each.bind(on_release=lambda box: self.take(box.name))
         self.keypad.bind(text=self._typed, on_next=lambda _pad, _reading: self._go_on())
+        for name in ("width", "em"):
+            self.fbind(name, Clock.create_trigger(self._stand))
         self.why.bind(
             on_typed=lambda _written, _text: self.dispatch("on_typed"),
             on_left=lambda _written: self.dispatch("on_left"),
@@ -114,12 +125,19 @@ class CreditForm(Stack):
         for event in ("on_typed", "on_left"):
             self.dispatch(event)
 
-    def _stand(self) -> None:
-        self.clear_widgets()
+    def _stand(self, *_: object) -> None:
+        """Choices and reason left, numbers right; with large text all under each other."""
         reduced = self.decision == REDUCED
-        boxes = list(self.boxes.values()) if reduced else []
         for name, box in self.boxes.items():
             box.active = name == self.in_hand
-        keys = [self.keypad] if reduced and self.in_hand else []
-        for each in (self.choices, *boxes, *keys, self.why):
-            self.add_widget(each)
+        numbers = [*self.boxes.values(), *([self.keypad] if self.in_hand else [])] if reduced else []
+        stacked = self.width < COLUMN_EM * self.em
+        left, right = [self.choices, *(numbers if stacked else []), self.why], [] if stacked else numbers
+        for column in (self.choosing, self.typing):
+            column.clear_widgets()
+        for column, wanted in ((self.choosing, left), (self.typing, right)):
+            for each in wanted:
+                column.add_widget(each)
+        self.clear_widgets()
+        for column in (self.choosing, self.typing) if right else (self.choosing,):
+            self.add_widget(column)

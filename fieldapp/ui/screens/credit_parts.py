@@ -13,8 +13,7 @@ from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
-from fieldapp.ui.screens.setup_rows import SetupHead
-from fieldapp.ui.screens.signoff_middle import Stack
+from fieldapp.ui.screens.signoff_middle import GroupHead, Stack
 from fieldapp.ui.screens.signoff_parts import shown
 from fieldapp.ui.widgets.boxed import Hairline, Rule
 from fieldapp.ui.widgets.curve_chart import CurveChart
@@ -75,14 +74,14 @@ def looked_at(credit: CreditView) -> Iterator[Widget]:
 
 def _at_stake(credit: CreditView) -> Iterator[Widget]:
     if credit.stake:
-        yield SetupHead(text=tr(words.STAKE))
+        yield GroupHead(text=tr(words.STAKE))
         yield ListNumber(text=credit.stake)
     yield from _sentences(credit.stake_says)
 
 
 def _reduces(credit: CreditView) -> Stack:
     rows = Stack(spacing=0)
-    rows.add_widget(SetupHead(text=tr(words.REDUCES)))
+    rows.add_widget(GroupHead(text=tr(words.REDUCES)))
     for found in credit.reduces:
         rows.add_widget(shown(found).block())
     return rows

@@ -6,10 +6,12 @@ needs a reason; striking is held down, with a reason.  After recording the way l
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, Final
+from functools import partial
+from typing import TYPE_CHECKING, Any
 
 from kivy.uix.screenmanager import Screen
 
+from fieldapp.desk.stages import stage_of_kind
 from fieldapp.ui import asks_entry as asks
 from fieldapp.ui.recording import Recording
 from fieldapp.ui.screens.entry_hand import EntryHand
@@ -22,21 +24,6 @@ from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
     from fieldapp.record.entry import Entry
-
-STAGES: Final = {
-    "excavation stage": ("Hole",),
-    "geometry survey": ("Hole",),
-    "fluid test": ("Fluid",),
-    "head reading": ("Head",),
-    "cleanout pass": ("Cleaning", "Base"),
-    "sounding round": ("Base",),
-    "base sighting": ("Base",),
-    "standing water": ("Base",),
-    "concrete started": ("Concrete",),
-    "concrete finished": ("Concrete",),
-    "as-built": ("Concrete",),
-}
-ELSE_STAGE: Final = ("Evidence",)
 
 
 class EntryScreen(Screen):
@@ -57,6 +44,7 @@ class EntryScreen(Screen):
         strip = self.sides.strip
         self.sides.bar.bind(on_back=lambda _bar: self.way.back())
         strip.bind(on_next=lambda _strip: self._next(), on_second=lambda _strip: self._second())
+        self.middle.tools.bind(on_picture=lambda _tools, digest: self._picture(digest))
         self.foot.bind(on_asking=lambda _foot, _asking: self.again())
 
     def open(self, shaft: str, kind: str = "", amend: str = "") -> None:
@@ -95,9 +83,7 @@ class EntryScreen(Screen):
         )
 
     def _stage(self, page: asks.EntryPage) -> str:
-        assert page.page is not None
-        names = [each.name for each in page.page.view.stages]
-        return next((each for each in STAGES.get(page.form.kind, ELSE_STAGE) if each in names), names[0])
+        return stage_of_kind(page.form.kind)
 
     def _to_stage(self, stage: str) -> None:
         self.keep()
@@ -118,6 +104,18 @@ class EntryScreen(Screen):
             texts, form = typing.texts(), page.form
             self.sides.strip.next_able, hand.recording = False, True
             self.recording.record(lambda place, by: asks.record_entry(place, wanted, form, texts, by))
+
+    def _picture(self, digest: str) -> None:
+        """Choose a picture for the box in hand, or look at the one it has."""
+        typing = self.hand.typing
+        if typing is None or self.hand.striking:
+            return
+        name = typing.name
+        self.keep()
+        if digest:
+            self.way.go("picture", digest=digest)
+        else:
+            self.way.go("picture", chosen=partial(self.hand.take_picture, name))
 
     def _second(self) -> None:
         hand, page = self.hand, self.hand.page

@@ -11,7 +11,7 @@ from typing import Final
 
 from kivy.clock import Clock
 
-from fieldapp.desk.entry_forms.form import WHY, Ask, FormField, Option
+from fieldapp.desk.entry_forms.form import OBSERVED_AT, WHY, Ask, FormField, Option
 from fieldapp.ui import asks_entry as asks
 from fieldapp.ui.entry_typing import EntryTyping
 from fieldapp.ui.recording import sentence_of
@@ -113,6 +113,20 @@ class EntryHand:
         second = words.KEEP_IT if self.striking else words.STRIKE
         anew = tr(words.BEGIN_ANEW) if self._reopened and free else ""
         strip.second_text = tr(second) if page.form.target else anew
+
+    def take_picture(self, name: str, digest: str, taken_at: datetime | None) -> None:
+        """A picture was kept for a box; the moment of taking is offered where none was typed."""
+        typing = self.typing
+        if typing is None:
+            return
+        typing.name = name
+        typing.typed.fields[name] = digest
+        if taken_at is not None and not typing.text(OBSERVED_AT):
+            typing.typed.fields[OBSERVED_AT] = taken_at.isoformat()
+        self._refused_at = ""
+        typing.name = typing.after()
+        self.show_box()
+        self.hold()
 
     def go_to(self, name: str) -> None:
         """A box was tapped, or is next."""

@@ -27,6 +27,7 @@ from fieldapp.ui.widgets.notice import Notice
 from fieldapp.ui.widgets.pages import Pages
 from fieldapp.ui.widgets.text import Caption, Words
 from fieldapp.ui.words import entry as words
+from fieldapp.ui.words import picture as picture_words
 from fieldapp.ui.words.fluid import degrees
 from fieldapp.ui.words.tongue import tr
 
@@ -36,6 +37,8 @@ if TYPE_CHECKING:
     from fieldapp.ui.asks_entry import EntryPage
 
 CAUTION_SHARE = 0.3
+SHOWN = 12
+"""So many letters of a picture's digest are shown."""
 UNBROKEN = "\N{NO-BREAK SPACE}"
 REGISTERED = (BoxLayout, Foot, Notice, Pages, Words)
 
@@ -189,6 +192,8 @@ class EntryMiddle(Ground):
             return tr(words.NOW) if box.name == OBSERVED_AT else ""
         if box.ask is Ask.READING:
             return apart(box, text)[0]
+        if box.ask is Ask.PICTURE:
+            return tr(picture_words.KEPT, digest=text[:SHOWN])
         if box.ask is Ask.MOMENT:
             return self._moment(datetime.fromisoformat(text))
         known = {each.value: tr(each.caption) for each in box.options}

@@ -16,6 +16,7 @@ from kivy.uix.widget import Widget
 from fieldapp.desk.entry_forms.form import Ask
 from fieldapp.ui.entry_typing import apart, minus_in, together
 from fieldapp.ui.moments import to_the_second
+from fieldapp.ui.screens.picture_tool import PictureTool
 from fieldapp.ui.widgets.choice_list import ChoiceList
 from fieldapp.ui.widgets.keypad import Keypad
 from fieldapp.ui.widgets.keypad_state import mode_of
@@ -40,9 +41,12 @@ class ToolHint(Caption):
 
 
 class EntryTools(BoxLayout):
-    """Gives ``on_typed(text)``, ``on_done()`` when the box is finished, ``on_unit()``, ``on_watch()``."""
+    """Gives ``on_typed(text)``, ``on_done()`` (the box is finished), ``on_unit()``, ``on_watch()``.
 
-    __events__ = ("on_typed", "on_done", "on_unit", "on_watch")
+    And ``on_picture(digest)``: choose one, or look at the one of this digest.
+    """
+
+    __events__ = ("on_typed", "on_done", "on_unit", "on_watch", "on_picture")
     tells = StringProperty("")
 
     def __init__(self, **kwargs: Any) -> None:
@@ -51,6 +55,7 @@ class EntryTools(BoxLayout):
         self._showing = False
         self._timed = False
         self._alone = False
+        self._kept = ""
         self.keypad = Keypad()
         self.wrong_unit = TypedUnit()
         self.choices = ChoiceList()
@@ -65,6 +70,7 @@ class EntryTools(BoxLayout):
             next_text=self.keypad.next_text,
         )
         self.watch = Stopwatch(start_text=tr(words.START), stop_text=tr(words.STOP))
+        self.picture = PictureTool()
         self.turn = PlainButton(full="20sp")
         self.go_on = PlainButton(text=tr(words.GO_ON), full="20sp")
         self.hint = ToolHint()
@@ -86,6 +92,11 @@ class EntryTools(BoxLayout):
             on_started=lambda _watch: self.dispatch("on_watch"),
             on_stopped=lambda _watch, _elapsed_s: self.dispatch("on_watch"),
         )
+        self.picture.bind(
+            on_choose=lambda _tool: self.dispatch("on_picture", ""),
+            on_look=lambda _tool: self.dispatch("on_picture", self._kept),
+            on_away=lambda _tool: self._type_picture(""),
+        )
         self.turn.bind(on_release=lambda _button: self._turn())
         self.go_on.bind(on_release=lambda _button: self.dispatch("on_done"))
 
@@ -102,6 +113,7 @@ class EntryTools(BoxLayout):
             Ask.SEVERAL: self._choice,
             Ask.YES_NO: self._choice,
             Ask.MOMENT: self._moment,
+            Ask.PICTURE: self._picture,
         }
         self._fill(show[box.ask](box, text))
         self._showing = False
@@ -127,6 +139,9 @@ class EntryTools(BoxLayout):
         pass
 
     def on_watch(self) -> None:
+        pass
+
+    def on_picture(self, _digest: str) -> None:
         pass
 
     def _fill(self, tools: list[Widget]) -> None:
@@ -169,6 +184,14 @@ class EntryTools(BoxLayout):
         self.choices.options = options
         self.choices.chosen = [value for value, _ in options if value in text.split("\n")]
         return [self.choices, *([self.go_on] if self.choices.several else [])]
+
+    def _picture(self, _box: FormField, text: str) -> list[Widget]:
+        self._kept, self.picture.kept = text, bool(text)
+        return [self.picture, *([] if self._alone else [self.go_on])]
+
+    def _type_picture(self, digest: str) -> None:
+        self._kept, self.picture.kept = digest, bool(digest)
+        self._type(digest)
 
     def _moment(self, box: FormField, text: str) -> list[Widget]:
         self.moment.moment = self._in_zone(text)

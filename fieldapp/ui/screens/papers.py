@@ -96,7 +96,7 @@ class PapersScreen(Screen):
             return
         self.progress.running = False
         self.middle.say(tr(words.MADE if paper.new else words.THERE, file=paper.path.name), "met")
-        self.session.kept(self.session.clock.now("UTC").astimezone())
+        self.session.ask(lambda place: place.now(), self.session.kept, self._refused)
         self.again()
 
     def _refused(self, problem: Exception) -> None:

@@ -11,15 +11,13 @@ from typing import TYPE_CHECKING, Any, Final
 from kivy.uix.screenmanager import Screen
 
 from fieldapp.ui import asks_papers as asks
-from fieldapp.ui.recording import sentence_of
-from fieldapp.ui.screens.setup_rows import SetupHead
-from fieldapp.ui.screens.signoff_middle import DecisionMiddle, Signature
+from fieldapp.ui.screens.setup_page import framed
+from fieldapp.ui.screens.signoff_middle import DecisionMiddle, GroupHead, Signature
 from fieldapp.ui.screens.unlock_first import Deciding
 from fieldapp.ui.session import Session
 from fieldapp.ui.walk import Walk
 from fieldapp.ui.widgets.bar import Bar
 from fieldapp.ui.widgets.finding_block import FindingBlock
-from fieldapp.ui.widgets.frame import ShaftFrame
 from fieldapp.ui.widgets.strip import Reason, Strip
 from fieldapp.ui.words import papers as words
 from fieldapp.ui.words import signoff as sign_words
@@ -41,7 +39,7 @@ class PaperScreen(Screen):
         self.session, self.way = session, way
         self.middle, self.bar, self.strip = DecisionMiddle(), Bar(), Strip(caption=tr(words.VERDICT))
         self.bar.bind(on_back=lambda _bar: way.back())
-        self.add_widget(ShaftFrame(bar=self.bar, middle=self.middle, strip=self.strip))
+        self.add_widget(framed(session, self.middle, self.bar, strip=self.strip))
         self.signature = Signature(caption=tr(sign_words.SIGNATURE), clear_text=tr(sign_words.CLEAR))
         self.signature.pad.bind(on_drawn=lambda _pad: self._show_next())
         self.deciding = Deciding(session, way, self.middle.foot, self._signed, self._refused)
@@ -89,7 +87,7 @@ class PaperScreen(Screen):
         stack = self.middle.ids.stack
         stack.clear_widgets()
         for group in page.groups:
-            stack.add_widget(SetupHead(text=_about(group, page.groups)))
+            stack.add_widget(GroupHead(text=_about(group, page.groups)))
             for answer, says in sorted(group.facts, key=lambda each: _ORDER.index(each[0])):
                 stack.add_widget(FindingBlock(shown=SHAPES[answer], title=tr(answer), says=tr(says)))
         self.middle.pages.scroller.scroll_y = 1.0
@@ -103,6 +101,7 @@ class PaperScreen(Screen):
         elif not role and self.signature.parent is not None:
             strip.extra.remove_widget(self.signature)
         drawn = self.signature.pad.enough
+        self.signature.pad.caption = tr(words.SIGNATURE_OF, role=tr(role)) if role else ""
         strip.hold_next = bool(role) and drawn
         strip.next_text = "" if not role else tr(words.AS_ROLE[role] if drawn else sign_words.DRAW_FIRST)
         strip.next_able = drawn and not self.busy and self.middle.foot.question is None
@@ -138,7 +137,7 @@ class PaperScreen(Screen):
 
     def _refused(self, problem: Exception) -> None:
         self._rest()
-        self.middle.say(sentence_of(problem)[0])
+        self.middle.say(self.deciding.sentence(problem)[0])
 
 
 def _about(group: asks.FactGroup, groups: tuple[asks.FactGroup, ...]) -> str:

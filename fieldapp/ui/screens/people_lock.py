@@ -18,7 +18,6 @@ from fieldapp.ui.widgets.press import PlainButton
 from fieldapp.ui.words import people as words
 from fieldapp.ui.words.tongue import tr
 
-
 MEASURED: Final = ("stacked", "title_width", "right_width", "subtitle", "width")
 RIGHT_SHARE: Final = 0.36
 """The most that the bar gives to what was saved."""

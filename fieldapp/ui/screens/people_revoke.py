@@ -48,7 +48,7 @@ class RevokeKeyScreen(Screen):
         return bool(self.middle.foot.close())
 
     def _show(self, zone: str) -> None:
-        reasons = tuple(Option(each, each) for each in words.REASONS)
+        reasons = tuple(Option(tr(each), tr(each)) for each in words.REASONS)
         fields = (
             FormField("reason", words.WHY, Ask.TEXT, needed=True, options=reasons),
             FormField("since", words.SINCE, Ask.MOMENT, tells=words.SINCE_TELLS),

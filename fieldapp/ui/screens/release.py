@@ -12,8 +12,7 @@ from kivy.clock import Clock
 from kivy.uix.screenmanager import Screen
 
 from fieldapp.ui import asks_decisions as asks
-from fieldapp.ui.moments import remaining
-from fieldapp.ui.recording import sentence_of
+from fieldapp.ui.moments import hours_minutes, remaining
 from fieldapp.ui.screens.release_form import ReleaseForm
 from fieldapp.ui.screens.release_said import RELEASED, state_said, table_row, until_said
 from fieldapp.ui.screens.sides import Sides
@@ -61,6 +60,7 @@ class ReleaseScreen(Screen):
         self.sides.bar.bind(on_back=lambda _bar: self.way.back())
         strip.bind(on_next=lambda _strip: self._next(), on_second=lambda _strip: self._second())
         self.table.bind(on_settle=lambda _table, work: settle(self.way, self.shaft, work))
+        self.form.bind(timing=lambda _form, timing: self._stand(timing))
         self.form.bind(on_typed=lambda _form: self._show_next(), on_left=lambda _form: self.keep())
         self.middle.foot.bind(on_asking=lambda _foot, _asking: self._show_next())
 
@@ -128,6 +128,14 @@ class ReleaseScreen(Screen):
             self.middle.say("")
         self._show_next()
 
+    def _stand(self, timing: bool) -> None:
+        """The evidence and the form, or the keys of a moment alone."""
+        stack = self.middle.ids.stack
+        stack.clear_widgets()
+        for each in (self.form,) if timing else (self.table, self.form):
+            stack.add_widget(each)
+        self.middle.pages.scroller.scroll_y = 1.0
+
     def _show_next(self) -> None:
         strip, until = self.sides.strip, self.form.until
         free = self.page is not None and self.middle.foot.question is None and not self.busy
@@ -149,11 +157,12 @@ class ReleaseScreen(Screen):
         """How long the release still holds; once it is over the page is asked for anew."""
         page, strip = self.page, self.sides.strip
         if not self.released or page is None or page.evidence.state.until is None:
-            strip.clock_note = ""
             self._ticking.cancel()
             return False
-        left = page.evidence.state.until - self.session.clock.now(page.evidence.zone)
-        strip.clock_note = tr(words.LEFT, left=remaining(left)) if left.total_seconds() > 0 else ""
+        until = page.evidence.state.until
+        left = until - self.session.clock.now(page.evidence.zone)
+        strip.clock = hours_minutes(until)
+        strip.clock_caption = tr(words.LEFT, left=remaining(left)) if left.total_seconds() > 0 else ""
         self._ticking()
         if left.total_seconds() <= 0:
             self._ticking.cancel()
@@ -195,7 +204,7 @@ class ReleaseScreen(Screen):
         self.again()
 
     def _refused(self, problem: Exception) -> None:
-        said, name = sentence_of(problem)
+        said, name = self.deciding.sentence(problem)
         self.middle.say(said)
         if name == "reason":
             self.form.reason.field.typing.focus = True

@@ -14,8 +14,8 @@ from kivy.properties import BooleanProperty
 
 from fieldapp.ui.moments import day, hours_minutes
 from fieldapp.ui.screens.entry_fields import EntryField
-from fieldapp.ui.screens.setup_rows import SetupHead, SetupRow
-from fieldapp.ui.screens.signoff_middle import Stack, Written
+from fieldapp.ui.screens.setup_rows import SetupRow
+from fieldapp.ui.screens.signoff_middle import GroupHead, Stack, Written
 from fieldapp.ui.widgets.moment_field import MomentField
 from fieldapp.ui.widgets.press import PlainButton
 from fieldapp.ui.widgets.text import Caption
@@ -28,9 +28,13 @@ if TYPE_CHECKING:
 
 
 class ReleaseForm(Stack):
-    """Gives ``on_typed()`` for every change and ``on_left()`` when it is worth keeping."""
+    """Gives ``on_typed()`` for every change and ``on_left()`` when it is worth keeping.
+
+    While ``timing`` the keys of a moment stand there alone.
+    """
 
     __events__ = ("on_typed", "on_left")
+    timing = BooleanProperty(False)
     asks_until = BooleanProperty(True)
     """A release that holds is withdrawn with a reason; no time is asked for then."""
 
@@ -84,7 +88,7 @@ class ReleaseForm(Stack):
         self.until = datetime.fromisoformat(until) if until else None
         self._taken = bool(until)
         self.conditions.text, self.reason.text = typed.get("conditions", ""), typed.get("reason", "")
-        self.box.active = False
+        self.timing = False
         self._stand()
         self._say()
 
@@ -103,7 +107,7 @@ class ReleaseForm(Stack):
             self.until = self.until.astimezone(self.now().tzinfo)
         self.limits.clear_widgets()
         if bounds.limits:
-            self.limits.add_widget(SetupHead(text=tr(words.LIMITS)))
+            self.limits.add_widget(GroupHead(text=tr(words.LIMITS)))
         for each in bounds.limits:
             row = SetupRow(title="", says=tr(each.says), value=hours_minutes(each.until), subject=each.until)
             row.bind(on_release=lambda tapped: self._take(tapped.subject))
@@ -115,19 +119,19 @@ class ReleaseForm(Stack):
 
     def open_until(self) -> None:
         """The keys of a moment, in place of the ends."""
-        if self.box.active:
+        if self.timing:
             self.close()
             return
-        self.box.active = True
+        self.timing = True
         self.moment.now = self.now
         self.moment.moment = self.until
         self._stand()
 
     def close(self) -> bool:
         """Back to the ends; False when the keys are not there."""
-        if not self.box.active:
+        if not self.timing:
             return False
-        self.box.active = False
+        self.timing = False
         self._stand()
         return True
 
@@ -149,6 +153,6 @@ class ReleaseForm(Stack):
         if not self.asks_until:
             self.add_widget(self.reason)
             return
-        keys = (self.moment, self.done) if self.box.active else ()
-        for each in (self.box, *keys, self.conditions, self.reason, *(() if keys else (self.limits,))):
+        keys = (self.moment, self.done) if self.timing else ()
+        for each in keys or (self.box, self.conditions, self.reason, self.limits):
             self.add_widget(each)

@@ -54,10 +54,10 @@ class RoundScreen(Screen):
             on_field=lambda _middle, name: hand.go_to(name),
             on_typed=lambda _middle, text: hand.typed(text),
             on_reason=lambda _middle, reason: hand.save({NO_READING: reason}),
-            on_tool=lambda _middle, tool: hand.use(tool),
-            on_tape=lambda _middle, unit: hand.take_unit(unit),
-            on_round=lambda _middle, entry: hand.compare(entry),
-            on_why=lambda _middle, text: hand.take_why(text),
+            on_tool=lambda _middle, tool: hand.other.use(tool),
+            on_tape=lambda _middle, unit: hand.other.take_unit(unit),
+            on_round=lambda _middle, entry: hand.other.compare(entry),
+            on_why=lambda _middle, text: hand.other.take_why(text),
         )
 
     def open(self, shaft: str, amend: str = "") -> None:
@@ -108,7 +108,7 @@ class RoundScreen(Screen):
         if typing.label or self.hand.place.in_hand is not None:
             self.hand.go_on()
         elif typing.amends and self.middle.part != WHY and not typing.typed.why.strip():
-            self.hand.ask_why()
+            self.hand.other.ask_why()
         else:
             shaft, typed = self.shaft, typing.typed
             self.sides.strip.next_able = False

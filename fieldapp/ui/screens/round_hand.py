@@ -6,19 +6,17 @@ follows the save, and never holds up the next key.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
 from fieldapp.ui import asks_round as asks
 from fieldapp.ui.recording import sentence_of
 from fieldapp.ui.round_typing import DEPTHS, FIRM, FIRST, NO_READING, RoundTyping
 from fieldapp.ui.screens.round_look import reasons_of, show_cells, show_now
-from fieldapp.ui.screens.round_middle import BESIDE, REASONS, TAPE, WHY, RoundMiddle
+from fieldapp.ui.screens.round_middle import KEYS, REASONS, TAPE, WHY, RoundMiddle
+from fieldapp.ui.screens.round_other_hand import OtherHand
 from fieldapp.ui.screens.round_place_hand import PlaceHand
-from fieldapp.ui.screens.round_tools import ADD, COMPARE, MOVE
-from fieldapp.ui.screens.round_tools import TAPE as TAPE_TOOL
 from fieldapp.ui.screens.sides import Sides
 from fieldapp.ui.session import Session
-from fieldapp.ui.widgets.keypad_state import kept_in, mode_of
 from fieldapp.ui.words import round as words
 from fieldapp.ui.words.tongue import tr
 
@@ -30,8 +28,6 @@ if TYPE_CHECKING:
     from fieldapp.desk.shaft_view import RoundView
     from fieldapp.ui.asks import Texts
 
-PARTS: Final = {TAPE_TOOL: TAPE, COMPARE: BESIDE}
-
 
 class RoundHand:
     """The round in hand.  ``take`` a page, then every touch changes it and shows what it became."""
@@ -42,6 +38,7 @@ class RoundHand:
         self.typing: RoundTyping | None = None
         self.now: RoundNow | None = None
         self.place = PlaceHand(self, middle, sides)
+        self.other = OtherHand(self, session, middle)
         self.saving = False
 
     def let_go(self) -> None:
@@ -86,7 +83,7 @@ class RoundHand:
         typing, strip, middle = self.typing, self._sides.strip, self._middle
         if typing is None:
             return
-        self._show_tools()
+        self._middle.tools.show(self.other.tools())
         if self.place.in_hand is not None:
             self.place.show_next()
             return
@@ -99,7 +96,7 @@ class RoundHand:
         strip.next_able = free and able
         if asked is not None:
             strip.second_text = ""
-        elif middle.part != "keys":
+        elif middle.part != KEYS:
             strip.second_text = tr(words.BACK_TO_KEYS)
         else:
             strip.second_text = tr(words.NO_READING) if typing.label else ""
@@ -172,60 +169,6 @@ class RoundHand:
             middle.part = REASONS
             self.show_next()
 
-    def use(self, tool: str) -> None:
-        """One of the other things to do."""
-        page, typing, middle = self.page, self.typing, self._middle
-        if page is None or typing is None or not self.free:
-            return
-        if tool in {MOVE, ADD} or self.place.in_hand is not None:
-            self.keep()
-            middle.close_part()
-            self.place.use(tool)
-            return
-        middle.tape.show(page.form.units, typing.unit)
-        middle.part = PARTS[tool]
-        if tool == COMPARE and page.earlier:
-            self.compare(page.earlier[0].entry)
-        self.show_next()
-
-    def compare(self, entry: str) -> None:
-        """Draw an earlier round beside this one."""
-        page, typing = self.page, self.typing
-        if page is None or typing is None:
-            return
-        typed = typing.typed
-        self._session.ask(
-            lambda place: asks.beside(place, page, typed, entry),
-            self._middle.beside_panel.show,
-            self.refused,
-        )
-
-    def take_unit(self, unit: str) -> None:
-        """The tape is marked in another unit: so are the readings from here on."""
-        typing = self.typing
-        if typing is None:
-            return
-        mode = mode_of(unit)
-        kept = {name: kept_in(mode, typing.reading.get(name, "")) for name in DEPTHS}
-        typing.typed = typing.take_unit(unit, kept)
-        self.keep()
-        self._middle.close_part()
-        self.show_point()
-
-    def ask_why(self) -> None:
-        """Ask why a round is changed."""
-        if self.typing is not None:
-            self._middle.why.show(self.typing.typed.why)
-            self._middle.part = WHY
-            self.show_next()
-
-    def take_why(self, text: str) -> None:
-        """Why a round is changed."""
-        if self.typing is not None:
-            self.typing.typed.why = text
-            self._middle.why.show(text)
-            self.show_next()
-
     def save(self, answer: Texts) -> None:
         """Put the answer of the point in hand on disk; only then is it shown as read."""
         typing = self.typing
@@ -240,9 +183,16 @@ class RoundHand:
             if NO_READING not in answer and len(answer) == 1:
                 self._middle.say("not shown", tr(words.ONE_DEPTH, label=label))
 
-        self.to_disk(typing.answered(answer), label, saved)
+        self.to_disk(typing.answered(answer), label, saved, read=True)
 
-    def to_disk(self, typed: asks.RoundTyped, label: str, saved: Callable[[asks.RoundTyped], None]) -> None:
+    def to_disk(
+        self,
+        typed: asks.RoundTyped,
+        label: str,
+        saved: Callable[[asks.RoundTyped], None],
+        *,
+        read: bool = False,
+    ) -> None:
         """Put the round on disk, then show it, then what the limits and the map say of it."""
         page, typing = self.page, self.typing
         if page is None or typing is None or self.saving:
@@ -258,7 +208,9 @@ class RoundHand:
                 self.show_point()
                 self._ask_now(page, typed)
 
-        self._session.ask(lambda place: asks.save_point(place, page, typed, label), done, self.refused)
+        self._session.ask(
+            lambda place: asks.save_point(place, page, typed, label, read=read), done, self.refused
+        )
 
     def keep(self) -> None:
         """Keep what is half typed on disk."""
@@ -279,7 +231,8 @@ class RoundHand:
 
     def _ask_now(self, page: asks.RoundPage, typed: asks.RoundTyped) -> None:
         def told(now: RoundNow) -> None:
-            if self.typing is not None and self.typing.typed is typed:
+            present = self.typing.typed if self.typing is not None else None
+            if present and present.points is typed.points and present.places is typed.places:
                 self._show_now(now)
 
         self._session.ask(lambda place: asks.round_as_it_is(place, page, typed), told, self.refused)
@@ -290,17 +243,6 @@ class RoundHand:
         show_now(self._middle, now, self.typing.typed.points)
         of_record = [each for each in self._sides.strip.reasons if not isinstance(each.subject, tuple)]
         self._sides.strip.reasons = [*reasons_of(now), *of_record]
-
-    def _show_tools(self) -> None:
-        page, typing = self.page, self.typing
-        assert page is not None
-        assert typing is not None
-        tools = self.place.tools()
-        if self.place.in_hand is None:
-            tools = {MOVE: tr(words.MOVE, label=typing.label)} if typing.label else {}
-            tools |= {ADD: tr(words.ADD), TAPE_TOOL: tr(words.TAPE, unit=typing.unit)}
-            tools |= {COMPARE: tr(words.COMPARE)} if page.earlier else {}
-        self._middle.tools.show(tools)
 
     def _show_thickness(self) -> None:
         page, typing = self.page, self.typing

@@ -47,7 +47,7 @@ def show_now(middle: RoundMiddle, now: RoundNow, answered: Container[str]) -> No
     texts = (shown[0], (tr(now.assured), assured), *shown[1:])
     for figure, (number, caption) in zip(("share", "assured", "largest", "mean"), texts, strict=True):
         figures.ids[figure].number, figures.ids[figure].caption = number, _together(caption)
-    figures.over = over_text(now) if middle.portrait else ""
+    figures.over = over_text(now)
     figures.advice, figures.settled = advice(now), bool(now.settled)
     place = now.next_place
     middle.plan.suggested = place.at if place is not None and not place.point else None
@@ -74,12 +74,13 @@ def advice(now: RoundNow) -> str:
     if place.point:
         return tr(words.TELLS_MOST_POINT, point=place.point)
     template = words.TELLS_MOST_NEAR if place.near else words.TELLS_MOST
-    return tr(template, point=place.near, r=place.r, unit=now.place_unit, angle=place.angle)
+    said = tr(template, point=place.near, r=place.r, unit=now.place_unit, angle=place.angle)
+    return _together(said)
 
 
 def _together(text: str) -> str:
     """A number stays on one line with its sign or unit."""
-    return re.sub(r"(\d) (%|in|mm)(?!\w)", "\\1\u00a0\\2", text)
+    return re.sub(r"(\d) (%|in|mm|deg)(?!\w)", "\\1\u00a0\\2", text)
 
 
 def reasons_of(now: RoundNow) -> list[Reason]:

@@ -51,7 +51,7 @@ class RoundMiddle(Ground):
 
     __events__ = (*GIVEN, "on_why")
     unit = StringProperty("")
-    place_unit = StringProperty("in")
+    place_unit = StringProperty("")
     thickness = StringProperty("")
     part = StringProperty(KEYS)
     portrait = BooleanProperty(False)
@@ -105,7 +105,7 @@ class RoundMiddle(Ground):
 
         Upright with large text: the box in hand, then keys, then the base.
         """
-        self.portrait = portrait
+        self.portrait = self.figures.upright = portrait
         self._take_apart()
         columns = self.ids.columns
         columns.orientation = "vertical" if portrait else "horizontal"
@@ -264,7 +264,7 @@ class RoundMiddle(Ground):
     def _fit_plan(self, *_: object) -> None:
         """The base takes what is left beside it, and is never wider than its place."""
         if self.portrait and self.tight:
-            rest = float(self.most_plan)
+            rest = self.key_pages.height - self.key_pages.keys.height - self.key_pages.gap
         elif self.portrait:
             keys = self.keypad.height + self.tools.height + 3 * self.key_pages.gap
             rest = self.ids.columns.height - keys - self.legend.height - self.drawn.spacing

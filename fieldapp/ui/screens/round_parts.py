@@ -121,6 +121,8 @@ class RoundFigures(BoxLayout):
     While a point has no thickness one sentence says so in the place of the numbers.
     """
 
+    upright = BooleanProperty(False)
+    """Upright the strip is closed: what it says of the round stands here too."""
     missing = StringProperty("")
     over = StringProperty("")
     advice = StringProperty("")

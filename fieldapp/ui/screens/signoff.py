@@ -12,7 +12,6 @@ from kivy.uix.screenmanager import Screen
 
 from fieldapp.ui import asks_decisions as asks
 from fieldapp.ui.asks import By
-from fieldapp.ui.recording import sentence_of
 from fieldapp.ui.screens.sides import Sides
 from fieldapp.ui.screens.signoff_list import read_first
 from fieldapp.ui.screens.signoff_middle import DecisionMiddle, Signature, Written
@@ -209,9 +208,10 @@ class SignoffScreen(Screen):
         self.made = made
         self.session.recorded(made.entry)
         self.signature.pad.clear()
+        self.middle.pages.scroller.scroll_y = 1.0
         self.middle.say(tr(words.SIGNED, file=made.paper.path.name, note=tr(made.paper.note)).strip(), "met")
         self.again()
 
     def _refused(self, problem: Exception) -> None:
         self._rest()
-        self.middle.say(sentence_of(problem)[0])
+        self.middle.say(self.deciding.sentence(problem)[0])

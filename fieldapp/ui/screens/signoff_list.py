@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from fieldapp.ui.screens.setup_rows import SetupHead
-from fieldapp.ui.screens.signoff_middle import Stack
+from fieldapp.ui.screens.signoff_middle import GroupHead, Stack
 from fieldapp.ui.screens.signoff_parts import shown
 from fieldapp.ui.widgets.text import Caption
 from fieldapp.ui.words import signoff as words
@@ -21,7 +20,7 @@ def read_first(found: ReadFirst) -> Stack:
     rows = Stack(spacing=0)
     for counted, group in groups:
         if group:
-            rows.add_widget(SetupHead(text=tr_count(*counted, len(group))))
+            rows.add_widget(GroupHead(text=tr_count(*counted, len(group))))
         for each in group:
             rows.add_widget(shown(each).block())
     if found.not_asked:

@@ -1,6 +1,7 @@
 """The middle of a screen on which something is decided: a sentence, pages, work in progress, the foot.
 
-What hurts people stands at the foot, or after everything else where large text leaves it no room there.
+What hurts people stands at the foot, or after everything else where large text leaves it no room there;
+a long sentence stands on the pages and turns with them.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from kivy.properties import NumericProperty, ObjectProperty, OptionProperty, Str
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
-from fieldapp.ui.widgets.boxed import Ground
+from fieldapp.ui.widgets.boxed import Ground, Rule
 from fieldapp.ui.widgets.drawing_pad import DrawingPad
 from fieldapp.ui.widgets.foot import Foot
 from fieldapp.ui.widgets.loading import load_beside
@@ -24,8 +25,10 @@ from fieldapp.ui.widgets.shapes import STATES
 from fieldapp.ui.widgets.text import Caption, Words
 from fieldapp.ui.widgets.text_field import TextField
 
-REGISTERED = (Caption, Foot, Notice, Pages, Progress, TextField, Words)
+REGISTERED = (Caption, Foot, Notice, Pages, Progress, Rule, TextField, Words)
 CAUTION_SHARE: Final = 0.2
+SAID_SHARE: Final = 0.25
+TURNED: Final = 0.2
 
 
 class Written(BoxLayout):
@@ -59,7 +62,22 @@ class Signature(BoxLayout):
     def __init__(self, caption: str, clear_text: str, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self.pad = DrawingPad(caption=caption, clear_text=clear_text, sheet_height="96dp")
+        self.pad.sheet.bind(size=self._shape)
         self.add_widget(self.pad)
+        self._ratio = 0.0
+
+    def _shape(self, sheet: Widget, size: list[float]) -> None:
+        """In a box of another shape the strokes would leave it: they are drawn anew after a turn."""
+        ratio = size[0] / max(1.0, size[1])
+        if self.pad.enough and abs(ratio - self._ratio) > TURNED:
+            self.pad.clear()
+        self._ratio = ratio
+
+
+class GroupHead(BoxLayout):
+    """A caption with a line under it, over rows that begin where it does."""
+
+    text = StringProperty("")
 
 
 class Stack(BoxLayout):
@@ -76,9 +94,9 @@ class DecisionMiddle(Ground):
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self._place_caution = Clock.create_trigger(self._fit_caution)
-        for name in ("caution", "caution_px", "size"):
-            self.fbind(name, self._place_caution)
+        self._fit = Clock.create_trigger(self._fit_words)
+        for name in ("caution", "caution_px", "said", "shown", "size"):
+            self.fbind(name, self._fit)
 
     @property
     def pages(self) -> Pages:
@@ -101,11 +119,19 @@ class DecisionMiddle(Ground):
     def say(self, text: str, shown: str = "not met") -> None:
         """One sentence over the pages; empty takes it away."""
         self.shown, self.said = (shown if text else ""), text
+        self._fit_words()
+        if self.ids.inside.text:
+            self.pages.scroller.scroll_y = 1.0
 
-    def _fit_caution(self, *_: object) -> None:
+    def _fit_words(self, *_: object) -> None:
         width = max(1.0, self.width - self.padding[0] - self.padding[2])
         high = wrapped_height(self.caution, self.caution_px, False, width) if self.caution else 0
         fits = high <= CAUTION_SHARE * self.height
+        said = wrapped_height(self.said, self.caution_px, False, max(1.0, width - 50)) if self.said else 0
+        over, inside = self.ids.over, self.ids.inside
+        short = said <= SAID_SHARE * self.height
+        over.shown, over.text = (self.shown, self.said) if short else ("", "")
+        inside.shown, inside.text = ("", "") if short else (self.shown, self.said)
         self.foot.caution = self.caution if fits else ""
         self.ids.after.text = "" if fits else self.caution
 

@@ -5,29 +5,27 @@ A key is opened only when a decision needs it.  Nothing is written until every q
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, Final
 
-from kivy.metrics import sp
-
 from fieldapp.ui.asks import By
+from fieldapp.ui.recording import sentence_of
 from fieldapp.ui.session import Session
 from fieldapp.ui.walk import Walk
 from fieldapp.ui.widgets.foot import Foot
-from fieldapp.ui.widgets.measure import wrapped_height
 from fieldapp.ui.words import signoff as words
-from fieldapp.ui.words.tongue import told, tr, tr_count
+from fieldapp.ui.words.tongue import tr, tr_count
 
 if TYPE_CHECKING:
     from fieldapp.criteria.finding import Finding
-    from fieldapp.desk.inspector import AskFirst
     from fieldapp.desk.workplace import Workplace
     from fieldapp.identity.keys import UnlockedKey
+    from fieldapp.record.questions import Objection
 
 Act = Callable[["Workplace", By, "UnlockedKey"], Any]
-QUESTION_SHARE: Final = 0.3
 MOST_NAMED: Final = 6
-LISTING: Final = ("override", "sign-open")
+COUNTED: Final = {"not met": words.NOT_MET, "not shown": words.NOT_SHOWN}
 
 
 class Deciding:
@@ -47,7 +45,7 @@ class Deciding:
         self.at_work: Callable[[bool], None] = lambda _busy: None
         """Told when a decision is on its way to the journal, and when something came back."""
         self.against: tuple[Finding, ...] = ()
-        """What stands against the decision, to be named where its sentences find no room."""
+        """What stands against the decision, to be named in the question."""
 
     def with_key(self, go_on: Callable[[UnlockedKey], None]) -> None:
         """Go on once somebody holds the tablet whose own key is unlocked; both are asked for if need be."""
@@ -84,30 +82,31 @@ class Deciding:
             return
         codes = tuple(dict.fromkeys((*confirmed, *problem.codes)))
         self._foot.ask(
-            tr(words.ALL_THE_SAME, said=self._question(problem)),
+            tr(words.ALL_THE_SAME, said=self.sentence(problem)[0]),
             tr(words.NO),
             tr(self.yes_text),
             lambda: self.decide(act, codes),
         )
 
-    def _question(self, problem: AskFirst) -> str:
-        """The desk's sentences, or what they list by name where they would fill the screen."""
-        whole, holder = told(problem), self._foot.parent
-        width, high = (holder.width, holder.height) if holder is not None else (1.0, 1.0)
-        if wrapped_height(whole, sp(20), False, max(1.0, width - sp(60))) <= QUESTION_SHARE * high:
-            return whole
-        return " ".join(
-            self._short(each.read) if each.code in LISTING else tr(each.says) for each in problem.found
-        )
+    def sentence(self, problem: Exception) -> tuple[str, str]:
+        """A problem as a sentence, and the field that it is about where it names one.
 
-    def _short(self, counts: str) -> str:
-        names = [tr(each.requirement) for each in self.against[:MOST_NAMED]]
+        What stands on the same screen, finding by finding, is counted and named there, not told again.
+        """
+        found: tuple[Objection, ...] = getattr(problem, "found", ())
+        if not any(each.code in words.IN_SHORT for each in found):
+            return sentence_of(problem)
+        says = (self._short(each) if each.code in words.IN_SHORT else tr(each.says) for each in found)
+        return " ".join(says), found[0].field
+
+    def _short(self, each: Objection) -> str:
+        counts = Counter(str(found.outcome) for found in self.against)
+        names = [tr(found.requirement) for found in self.against[:MOST_NAMED]]
         rest = len(self.against) - len(names)
         if rest > 0:
             names.append(tr_count(*words.AND_MORE, rest))
-        return tr(
-            words.IN_SHORT, counts=", ".join(tr(each) for each in counts.split(", ")), names=", ".join(names)
-        )
+        counted = ", ".join(tr_count(*COUNTED[state], counts[state]) for state in COUNTED if counts[state])
+        return tr(words.IN_SHORT[each.code], counts=counted, names=", ".join(names))
 
 
 def own_key(session: Session) -> UnlockedKey | None:

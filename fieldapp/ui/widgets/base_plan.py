@@ -33,6 +33,8 @@ from fieldapp.ui.widgets.shapes import broken_ring
 
 SMALLEST_SHARE: Final = 0.55
 EMPTY: Final = ""
+# Rim points stand this far inside as a rule; on a small base their circles would reach over the caption.
+RIM_ROOM: Final = 0.14
 COLOURS: Final = ("ground", "well", "ink", "line", "act", "act_ink", "not_shown", "seam")
 
 
@@ -78,8 +80,9 @@ class BasePlan(Widget):
 
     @property
     def radius(self) -> float:
-        side = float(min(self.width, self.height - self._top_room))
-        return max(0.0, side / 2 - float(self.stroke))
+        half = float(min(self.width, self.height - self._top_room)) / 2
+        out = max(0.0, float(self.dot) - RIM_ROOM * half) if self.takes_places else 0.0
+        return max(0.0, half - float(self.stroke) - out)
 
     def place(self, at: XY) -> XY:
         """Window position of a place on the base."""

@@ -97,6 +97,18 @@ class Board(BoxLayout):
     def on_shaft(self, _shaft: str) -> None:
         pass
 
+    def show(self, data: list[dict[str, str]]) -> None:
+        """Show these rows; where the shafts are the same only their words change, and nothing is laid out."""
+        if [each["shaft"] for each in data] != [each["shaft"] for each in self.data]:
+            self.data = data
+            return
+        new = {each["shaft"]: each for each in data}
+        for each in self.data:
+            each.update(new[each["shaft"]])
+        for row in self.rows.layout_manager.children:
+            for name, text in new[row.shaft].items():
+                setattr(row, name, text)
+
     def _show(self, *_: object) -> None:
         self.rows.data = list(self.data)
 

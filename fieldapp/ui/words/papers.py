@@ -28,6 +28,7 @@ OF_PAPER: Final = "paper"
 OF_SIGNATURE: Final = "signature {number}: {field}, {name}"
 NOBODY: Final = "nobody known"
 OF_RECORD: Final = "record"
+SIGNATURE_OF: Final = "signature of the {role}"
 AS_ROLE: Final = {
     "inspector": "Hold down to sign as inspector",
     "resident engineer": "Hold down to countersign",
@@ -35,4 +36,3 @@ AS_ROLE: Final = {
 }
 SIGNING: Final = "Signing. The earlier file is kept as it is."
 SIGN_ALL_THE_SAME: Final = "Sign it"
-NOT_CERTIFIED: Final = "An unsigned log takes no further signature: the inspector signs the log first."

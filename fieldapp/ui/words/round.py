@@ -78,9 +78,9 @@ SIDES: Final = {
     "middle": "in the middle",
     "all around": "all around",
 }
-TELLS_MOST_POINT: Final = "{point} tells most next."
-TELLS_MOST_NEAR: Final = "A sounding near {point} tells most next: {r} {unit} from the centre, {angle} deg."
-TELLS_MOST: Final = "A sounding at {r} {unit} from the centre, {angle} deg, tells most next."
+TELLS_MOST_POINT: Final = "Sound {point} next: it tells most."
+TELLS_MOST_NEAR: Final = "Sound near {point} next, {r} {unit} from the centre, {angle} deg: it tells most."
+TELLS_MOST: Final = "Sound {r} {unit} from the centre, {angle} deg, next: it tells most."
 SETTLED_HOLDS: Final = "More soundings cannot change the outcome: by the map it holds, chance {chance}."
 SETTLED_NOT: Final = "More soundings cannot change the outcome: by the map it fails, chance {chance}."
 

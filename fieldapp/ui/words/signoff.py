@@ -33,4 +33,8 @@ ALL_THE_SAME: Final = "{said} All the same?"
 NO: Final = "No, not yet"
 SIGN_ALL_THE_SAME: Final = "I have read it"
 AND_MORE: Final = Counted("and {count} more", "and {count} more")
-IN_SHORT: Final = "{counts}: {names}."
+IN_SHORT: Final = {
+    "override": "The release passes over {counts}: {names}.",
+    "sign-open": "The log is to be signed with {counts}: {names}.",
+    "no-reason": "Give the reason for releasing over {counts}: {names}.",
+}

@@ -79,7 +79,7 @@ def tr(text: str, /, **values: object) -> str:
     said: Any = text  # known by its shape: the widgets load no part of the record
     template = getattr(said, "template", None)
     if template is not None:
-        return _filled(_word(template), said.values)
+        return _written(text, template, _filled(_word(template), said.values))
     return _filled(_word(text), values) if values else _word(text)
 
 
@@ -98,6 +98,14 @@ def told(problem: BaseException) -> str:
 
 def _filled(template: str, values: Mapping[str, object]) -> str:
     return template.format_map({name: _value(each) for name, each in values.items()})
+
+
+def _written(english: str, template: str, shown: str) -> str:
+    """A capital, or no last point, where the English text was written so after it was said."""
+    if template.endswith(".") and not english.endswith("."):
+        shown = shown.rstrip(".")
+    raised = english[:1].isupper() and not template[:1].isupper()
+    return f"{shown[:1].upper()}{shown[1:]}" if raised else shown
 
 
 def _value(value: object) -> object:

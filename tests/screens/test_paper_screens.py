@@ -1,0 +1,201 @@
+"""Papers by touch: made, cancelled, verified, signed further; the files on disk are the judge."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from statistics import median
+from time import monotonic
+from typing import Any
+
+import pytest
+from kivy.base import EventLoop
+
+from fieldapp.desk.paper import Pen
+from fieldapp.desk.papers import write_shaft_log
+from fieldapp.desk.unlocking import unlock_key
+from fieldapp.desk.workplace import open_project, read_project
+from fieldapp.record.attesting import PaperSigned
+from fieldapp.record.words import Role
+from fieldapp.ui.widgets.theme import theme
+from tests.screens.decision_journey import (
+    CLEAN,
+    DESIGNER,
+    ENGINEER,
+    INSPECTOR,
+    PASSPHRASE,
+    decision_project,
+    draw,
+    go,
+    hold,
+    opened,
+    rested,
+    said,
+    unlock,
+)
+from tests.screens.journey import DEVICE, Journey, SteppedClock
+from tests.support.driver import LANDSCAPE, PORTRAIT, Driver
+
+SHAFT = CLEAN[0]
+
+
+@pytest.fixture(scope="module")
+def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A project with the log of its shaft signed by the inspector."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_CONFIG_HOME", str(tmp_path_factory.mktemp("home")))
+        folder = decision_project(tmp_path_factory.mktemp("signed"), CLEAN)
+        with open_project(folder, SteppedClock(CLEAN[2]), DEVICE) as place:
+            pen = Pen(unlock_key(place, INSPECTOR, PASSPHRASE), Role.INSPECTOR)
+            write_shaft_log(place, SHAFT, place.now(), INSPECTOR, pen)
+        return folder
+
+
+@pytest.fixture
+def site(hand: Driver, whole: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Any]:
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "home"))
+    folder = Path(shutil.copytree(whole, tmp_path / "project"))
+    on, _ = opened(hand, folder, CLEAN[2].replace(hour=14))
+    on.session.person = INSPECTOR
+    yield on, folder
+    on.leave()
+
+
+def files_in(folder: Path) -> list[str]:
+    return sorted(each.name for each in (folder / "reports").iterdir())
+
+
+def shown(on: Journey, path: Path) -> None:
+    """Open a paper and wait for its verdict."""
+    on.walk.go("paper", path=path)
+    on.hand.until(lambda: not on.screen.busy, 60)
+    on.wait()
+
+
+def test_a_log_is_made_beside_the_work_and_the_screen_stays_alive(site):
+    on, folder = site
+    before = files_in(folder)
+    go(on, "papers", shaft=SHAFT)
+    assert "signed by Inspector A (inspector); shows the record as it is" in on.texts()
+    on.hand.tap(on.middle.next)
+    answered: list[bool] = []
+    on.session.ask(lambda place: bool(place.now()), answered.append, lambda _problem: None)
+    frames: list[float] = []
+    while on.screen.progress.running and len(frames) < 100_000:
+        start = monotonic()
+        EventLoop.idle()
+        frames.append(monotonic() - start)
+        if answered and len(answered) == 1:
+            answered.append(on.screen.progress.running)
+    assert answered == [True, True], "the worker of the project answers while a log is made"
+    assert median(frames) < 0.05
+    on.wait()
+    (new,) = set(files_in(folder)) - set(before)
+    assert said(on) == f"Saved as {new}."
+    assert new.endswith("-unsigned.pdf")
+    assert (folder / "reports" / new).read_bytes().startswith(b"%PDF-")
+    assert new in on.texts()
+
+
+def test_a_cancelled_log_leaves_no_file(site):
+    on, folder = site
+    before = files_in(folder)
+    go(on, "papers", shaft=SHAFT)
+    on.hand.tap(on.middle.next)
+    assert on.screen.progress.running
+    on.hand.until(lambda: files_in(folder) != before, 30)  # its own folder is there: the work has begun
+    on.hand.tap(on.screen.progress.cancel)
+    assert said(on) == "Not made. No file was left."
+    assert on.middle.next_able
+    on.hand.until(lambda: files_in(folder) == before, 60)
+    on.wait()
+    assert files_in(folder) == before
+    assert said(on) == "Not made. No file was left."
+
+
+def test_a_paper_is_countersigned_and_closed_and_holds(site):
+    on, folder = site
+    shown(on, next((folder / "reports").glob("*-signed.pdf")))
+    assert on.screen.strip.word == "valid"
+    for person, says in ((ENGINEER, "Hold down to countersign"), (DESIGNER, "Hold down to close")):
+        on.session.person = person
+        assert on.screen.strip.next_text == "Draw your signature"
+        draw(on, on.screen.signature.pad)
+        assert on.screen.strip.next_text == says
+        hold(on, on.screen.strip.next_button)
+        unlock(on)
+        rested(on)
+        assert said(on).startswith("Signed, and saved as "), said(on)
+        assert on.screen.strip.word == "valid"
+    assert on.screen.strip.next_text == ""
+    with read_project(folder) as place:
+        papers = [each.values for each in place.entries() if isinstance(each.values, PaperSigned)]
+    assert [str(each.role) for each in papers] == ["inspector", "resident engineer", "designer"]
+    assert papers[1].drawn
+    go(on, "papers", shaft=SHAFT)
+    assert "closed" in on.texts()
+    assert "signed further in a later file" in on.texts()
+
+
+def test_the_wrong_role_is_told_by_the_desk_and_no_file_is_made(site):
+    on, folder = site
+    before = files_in(folder)
+    shown(on, next((folder / "reports").glob("*-signed.pdf")))
+    on.session.person = DESIGNER
+    draw(on, on.screen.signature.pad)
+    hold(on, on.screen.strip.next_button)
+    unlock(on)
+    rested(on)
+    assert "Designer is to sign as resident engineer, and is designer" in said(on)
+    assert files_in(folder) == before
+
+
+def test_a_flipped_file_is_rejected_with_its_facts(site):
+    on, folder = site
+    path = next((folder / "reports").glob("*-signed.pdf"))
+    changed = bytearray(path.read_bytes())
+    changed[len(changed) // 3] ^= 1
+    other = folder / "reports" / "changed.pdf"
+    other.write_bytes(changed)
+    go(on, "papers")
+    on.tap(on.middle.second)
+    assert on.walk.current == "paper folder"
+    row = next(each for each in on.screen.walk() if getattr(each, "title", "") == "changed.pdf")
+    on.tap(row)
+    rested(on)
+    assert on.screen.strip.word == "rejected"
+    answers = [answer for group in on.screen.page.groups for answer, _ in group.facts]
+    assert "no" in answers
+    assert "not met" in [getattr(each, "shown", "") for each in on.middle.ids.stack.children]
+    assert on.screen.strip.next_text == "", "nobody signs a paper that the journal does not name"
+
+
+def test_a_file_that_is_no_paper_gives_a_sentence(site):
+    on, folder = site
+    (folder / "reports" / "notes.pdf").write_text("not a paper", "utf-8")
+    shown(on, folder / "reports" / "notes.pdf")
+    assert "a PDF of at most" in said(on)
+
+
+@pytest.mark.parametrize("size", [LANDSCAPE, PORTRAIT, (1920, 1200)], ids=["landscape", "portrait", "wide"])
+def test_nothing_is_cut_and_no_target_is_small(site, hand, size):
+    on, folder = site
+    hand.resize(size)
+
+    def fits(where: str) -> None:
+        for scale in (1.0, 1.5, 2.0):
+            theme.text_scale = scale
+            hand.settle()
+            assert (where, scale, hand.cut_labels(), hand.small_targets()) == (where, scale, [], [])
+
+    go(on, "papers", shaft=SHAFT)
+    fits("papers")
+    on.screen.progress.text, on.screen.progress.cancel_text = "Making the log.", "Do not make it"
+    on.screen.progress.running = True
+    fits("making")
+    on.screen.progress.running = False
+    shown(on, next((folder / "reports").glob("*-signed.pdf")))
+    fits("paper")
+    go(on, "paper folder", start=folder, chosen=lambda _path: None)
+    fits("folder")
