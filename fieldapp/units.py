@@ -102,7 +102,14 @@ _NOISE = 1e-9
 
 
 class NotANumber(ValueError):
-    """The text is not a number that a person would read off an instrument."""
+    """The text is not a number that a person would read off an instrument.
+
+    ``says`` is the sentence with named fields and ``values`` are what stands in them.
+    """
+
+    def __init__(self, says: str, **values: str) -> None:
+        self.says, self.values = says, values
+        super().__init__(says.format_map(values))
 
 
 class OutOfRange(ValueError):
@@ -143,10 +150,12 @@ def parse_number(text: str) -> Fraction:
     ``1,234`` is refused too: it could be a thousand or a decimal comma.
     """
     if _THOUSANDS.fullmatch(text.strip()):
-        raise NotANumber(f"'{text}' could be read in two ways; write it without a comma, like 1234 or 1.234")
+        raise NotANumber(
+            "'{text}' could be read in two ways; write it without a comma, like 1234 or 1.234", text=text
+        )
     found = _NUMBER.fullmatch(text.strip())
     if found is None or len(text) > _LONGEST_NUMBER:
-        raise NotANumber(f"'{text}' is not a number; write it like 12.5 or 1 1/2")
+        raise NotANumber("'{text}' is not a number; write it like 12.5 or 1 1/2", text=text)
     if found["decimal"]:
         size = Fraction(found["decimal"].replace(",", "."))
     else:
@@ -161,17 +170,17 @@ def parse_feet_inch(text: str) -> Fraction:
     """
     found = _FEET_INCH.fullmatch(text.strip())
     if found is None or len(text) > _LONGEST_NUMBER:
-        raise NotANumber(f"'{text}' is not feet and inches; write it like 61' 4 1/2\"")
+        raise NotANumber("'{text}' is not feet and inches; write it like 61' 4 1/2\"", text=text)
     inches = parse_number(found["inch"]) if found["inch"] else Fraction(0)
     if inches >= 12:
-        raise NotANumber(f"'{text}' has twelve inches or more; carry them into the feet")
+        raise NotANumber("'{text}' has twelve inches or more; carry them into the feet", text=text)
     size = int(found["feet"]) + inches / 12
     return -size if found["sign"] else size
 
 
 def _ratio(top: str, bottom: str, text: str) -> Fraction:
     if int(bottom) == 0:
-        raise NotANumber(f"'{text}' divides by zero")
+        raise NotANumber("'{text}' divides by zero", text=text)
     return Fraction(int(top), int(bottom))
 
 
@@ -180,7 +189,9 @@ def unit_named(symbol: str) -> Unit:
     try:
         return UNITS[symbol]
     except KeyError:
-        raise NotANumber(f"unit '{symbol}' is not known; known are {', '.join(UNITS)}") from None
+        raise NotANumber(
+            "unit '{symbol}' is not known; known are {known}", symbol=symbol, known=", ".join(UNITS)
+        ) from None
 
 
 def read_si(text: str, symbol: str) -> Fraction:

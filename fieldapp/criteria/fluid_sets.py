@@ -23,7 +23,7 @@ from fieldapp.record.cleaning import CleanoutPass
 from fieldapp.record.column import FluidTest, HeadReading
 from fieldapp.record.fold import Line
 from fieldapp.record.reading import Reading
-from fieldapp.record.said import said
+from fieldapp.record.said import said, sayable
 from fieldapp.record.words import FluidStage, InstrumentType, Salinity
 from fieldapp.units import OutOfRange
 
@@ -46,13 +46,20 @@ class Property:
 
 
 DENSITY: Final = Property(
-    "density", "density", Quantity.DENSITY, "density_min", "density_max", InstrumentType.BALANCE
+    sayable("density"), "density", Quantity.DENSITY, "density_min", "density_max", InstrumentType.BALANCE
 )
 FUNNEL: Final = Property(
-    "funnel time", "funnel_time", Quantity.FUNNEL, "viscosity_min", "viscosity_max", InstrumentType.FUNNEL
+    sayable("funnel time"),
+    "funnel_time",
+    Quantity.FUNNEL,
+    "viscosity_min",
+    "viscosity_max",
+    InstrumentType.FUNNEL,
 )
-PH: Final = Property("pH", "ph", Quantity.ACIDITY, "ph_min", "ph_max", InstrumentType.PH_METER)
-SAND: Final = Property("sand", "sand", Quantity.SHARE, "sand_min", "sand_max", InstrumentType.SAND_TUBE)
+PH: Final = Property(sayable("pH"), "ph", Quantity.ACIDITY, "ph_min", "ph_max", InstrumentType.PH_METER)
+SAND: Final = Property(
+    sayable("sand"), "sand", Quantity.SHARE, "sand_min", "sand_max", InstrumentType.SAND_TUBE
+)
 PROPERTIES: Final = (SAND, DENSITY, FUNNEL, PH)
 
 

@@ -10,6 +10,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from fieldapp.record.reading import Reading
+from fieldapp.record.said import said
+from fieldapp.record.said_lists import either, listed
 from fieldapp.record.words import FluidStage, Happening, RoundWhy
 from fieldapp.units import UNITS
 
@@ -38,11 +40,14 @@ class ParameterKind:
         """What to write, in words."""
         if self.dimensions:
             known = self.units or tuple(u.symbol for u in UNITS.values() if u.dimension in self.dimensions)
-            return f"a {' or '.join(self.dimensions)} in {', '.join(known)}, or '{TO_BE_ENTERED}'"
+            what = {"dimensions": either(self.dimensions), "units": ", ".join(known), "open": TO_BE_ENTERED}
+            return said("a {dimensions} in {units}, or '{open}'", **what)
         if not self.words:
-            return f"words, or '{TO_BE_ENTERED}'"
-        lead = "one or more, each once and parted by commas, of" if self.several else "one of"
-        return f"{lead} {', '.join(self.words)}, or '{TO_BE_ENTERED}'"
+            return said("words, or '{open}'", open=TO_BE_ENTERED)
+        some = {"words": listed(self.words), "open": TO_BE_ENTERED}
+        if self.several:
+            return said("one or more, each once and parted by commas, of {words}, or '{open}'", **some)
+        return said("one of {words}, or '{open}'", **some)
 
     def takes_unit(self, symbol: str) -> bool:
         """Whether a value may be written in this unit."""
@@ -55,11 +60,11 @@ class ParameterKind:
         if value.dimension == "temperature":
             return ""
         if value.si < 0:
-            return "a value that is not negative"
+            return said("a value that is not negative")
         if value.dimension == "ratio" and value.si > 1:
-            return "a share of at most 100 % or a factor of at most 1"
+            return said("a share of at most 100 % or a factor of at most 1")
         if value.dimension == "count" and value.si.denominator != 1:
-            return "a whole number"
+            return said("a whole number")
         return ""
 
 

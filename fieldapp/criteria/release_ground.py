@@ -83,8 +83,8 @@ def counted(against: tuple[Finding, ...]) -> str:
     """``2 not met, 1 not shown``; what is none is left out."""
     counts = Counter(each.outcome for each in against)
     not_met, not_shown = counts[Outcome.NOT_MET], counts[Outcome.NOT_SHOWN]
-    parts = [said("{count} not met", count=not_met)] if not_met else []
-    return joined([*parts, *([said("{count} not shown", count=not_shown)] if not_shown else [])])
+    parts = [said("{number} not met", number=not_met)] if not_met else []
+    return joined([*parts, *([said("{number} not shown", number=not_shown)] if not_shown else [])])
 
 
 def _is_own_log(project: ProjectRecord, shaft: ShaftRecord, line: Line[Release]) -> bool:

@@ -110,28 +110,35 @@ def staleness(look: Look, line: Line[SoundingRound]) -> str:
     """What happened to the base after a round, first thing first; empty when nothing did."""
     later = [(when, what) for when, what in _changes(look) if when > seen(line)]
     later += [
-        (seen(each), said("a later round whose amendments disagree"))
+        (
+            seen(each),
+            said("a later round whose amendments disagree at {time}", time=clock(each.observed_at)),
+        )
         for each in look.shaft.contested
         if isinstance(each.values, SoundingRound) and seen(each) > seen(line)
     ]
     if not later:
         return ""
-    (moment, _), what = min(later)
-    return said("{what} at {time}", what=what, time=clock(moment))
+    return min(later)[1]
 
 
 def _changes(look: Look) -> Iterator[tuple[Moment, str]]:
     for each in look.lines(CleanoutPass):
-        yield pass_end(each), said("cleanout pass {number}", number=each.values.number)
+        ended = pass_end(each)
+        about = {"number": each.values.number, "time": clock(ended[0])}
+        yield ended, said("cleanout pass {number} at {time}", **about)
     for stage in look.lines(ExcavationStage):
-        yield stage_end(stage), said("drilling")
+        drilled = stage_end(stage)
+        yield drilled, said("drilling at {time}", time=clock(drilled[0]))
     for event in look.events(*ALWAYS_SOUND_AGAIN_AFTER, *look.words("resound_events")):
-        yield seen(event), event.values.what
+        about = {"event": event.values.what, "time": clock(event.observed_at)}
+        yield seen(event), said("{event} at {time}", **about)
     for sighting in look.lines(BaseSighting):
+        time = clock(sighting.observed_at)
         if Seen.LOOSE_MATERIAL in sighting.values.seen:
-            yield seen(sighting), said("a sighting of loose material")
+            yield seen(sighting), said("a sighting of loose material at {time}", time=time)
         elif Seen.WATER in sighting.values.seen and look.scheduled.method is Method.DRY:
-            yield seen(sighting), said("a sighting of water on the dry base")
+            yield seen(sighting), said("a sighting of water on the dry base at {time}", time=time)
     yield from _failed_fluid(look)
 
 
@@ -139,7 +146,7 @@ def _failed_fluid(look: Look) -> Iterator[tuple[Moment, str]]:
     if look.words("reclean_on_slurry_fail") == ("yes",):
         for sample in samples_before_concrete(look):
             if breaks_sand_or_density(look, sample):
-                yield seen(sample), said("a failed fluid test")
+                yield seen(sample), said("a failed fluid test at {time}", time=clock(sample.observed_at))
 
 
 def credit_stays_open(look: Look, facts: RoundFacts) -> bool:

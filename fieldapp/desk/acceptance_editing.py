@@ -216,7 +216,7 @@ def _with(accepted: AcceptanceSet, made: Edit) -> AcceptanceSet:
     old = keys_of(accepted).get(made.key)
     for name in ("verified_by", "source"):
         if not getattr(made, name).strip():
-            raise Impossible(name, "nothing", said("some words"))
+            raise Impossible(name, said("nothing"), said("some words"))
     strict = made.strict == "yes" if made.strict else None
     adoption = Adoption(made.verified_by, made.source, clause=made.clause, note=made.note, strict=strict)
     try:

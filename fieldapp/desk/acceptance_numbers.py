@@ -170,7 +170,7 @@ def ready_value(known: Parameter | str, typed: str, system: UnitSystem) -> str:
     """A typed value as `fieldapp.criteria.acceptance` reads it, with its unit.  Raises Impossible."""
     field = value_field(known, system)
     if not typed.strip():
-        raise Impossible(VALUE, "nothing", said("a value"))
+        raise Impossible(VALUE, said("nothing"), said("a value"))
     if field.ask is Ask.SEVERAL:
         return ", ".join(several_of(field, typed))
     if field.ask in {Ask.READING, Ask.COUNT}:

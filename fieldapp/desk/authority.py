@@ -33,6 +33,7 @@ from fieldapp.identity.errors import NotThisPerson, OutsideValidity, RevokedKey
 from fieldapp.identity.keys import new_authority, seal_authority, unlock_authority
 from fieldapp.identity.people import fitting
 from fieldapp.record.reading import Impossible
+from fieldapp.record.said import said
 from fieldapp.record.setup import Person, ProjectSetup
 
 AUTHORITY_GOOD_FOR: Final = timedelta(days=10 * 365)
@@ -63,13 +64,15 @@ def make_authority(
     """
     if path.resolve().is_relative_to(place.folder.resolve()):
         raise Impossible(
-            "file", str(path), "a file outside the project folder, on a medium kept in the office"
+            "file", str(path), said("a file outside the project folder, on a medium kept in the office")
         )
     if path.exists():
-        raise Impossible("file", str(path), "a new file; the one that is there stays as it is")
+        raise Impossible("file", str(path), said("a new file; the one that is there stays as it is"))
     setup, now = place.setup(), place.now()
     if setup.authority and not instead:
-        raise Impossible("authority", "one in the set-up", "none yet; the present one stays as it is")
+        raise Impossible(
+            "authority", said("one in the set-up"), said("none yet; the present one stays as it is")
+        )
     made = new_authority(setup.name, Term(now, now + AUTHORITY_GOOD_FOR))
     p12 = seal_authority(made, passphrase)
     save_and_pin(place, path, p12, replace(setup, authority=to_pem(made.certificate)), author)
@@ -104,12 +107,18 @@ def endorse(
     """
     setup = place.setup()
     if not setup.authority:
-        raise Impossible("authority", "none in the set-up", "a project with an authority; make it first")
+        raise Impossible(
+            "authority", said("none in the set-up"), said("a project with an authority; make it first")
+        )
     person = setup.person(name)
     if person is None or not person.certificate:
-        raise Impossible("person", name, "somebody on the roster who has made a key")
+        raise Impossible("person", name, said("somebody on the roster who has made a key"))
     if is_issued_by(load(person.certificate), load(setup.authority)):
-        raise Impossible("certificate", f"one that the authority signed for {name}", "one not signed yet")
+        raise Impossible(
+            "certificate",
+            said("one that the authority signed for {name}", name=name),
+            said("one not signed yet"),
+        )
     _check_says_the_roster(place, person, setup)
     issuer = _unlocked(place, authority_file, passphrase, setup.authority)
     now = place.now()
@@ -125,14 +134,22 @@ def _unlocked(place: Workplace, path: Path, passphrase: str, authority: str) -> 
         issuer = unlock_authority(path.read_bytes(), passphrase)
     if fingerprint(issuer.certificate) != fingerprint(load(authority)):
         raise NotThisPerson(
-            "This key file is of another authority than the project's. Nothing was changed; take the file "
-            "that was made when the authority was set up."
+            said(
+                "This key file is of another authority than the project's. Nothing was "
+                "changed; take the file that was made when the authority was set up."
+            )
         )
     first, last = issuer.certificate.not_valid_before_utc, issuer.certificate.not_valid_after_utc
     if not first <= now < last:
         raise OutsideValidity(
-            f"The project's authority is good from {first:%Y-%m-%d} to {last:%Y-%m-%d}, and it is "
-            f"{now:%Y-%m-%d} here. Nothing was changed; check the clock, or make a new authority."
+            said(
+                "The project's authority is good from {first:%Y-%m-%d} to {last:%Y-%m-%d}, and "
+                "it is {now:%Y-%m-%d} here. Nothing was changed; check the clock, or make a "
+                "new authority.",
+                first=first,
+                last=last,
+                now=now,
+            )
         )
     return issuer
 
@@ -141,18 +158,28 @@ def _check_says_the_roster(place: Workplace, person: Person, setup: ProjectSetup
     read = read_any(person.certificate)
     if read.from_elsewhere:
         raise NotThisPerson(
-            f"The certificate of {person.name} was made elsewhere, so the authority does not sign it. "
-            "Nothing was changed; the roster alone vouches for it."
+            said(
+                "The certificate of {name} was made elsewhere, so the authority does not sign "
+                "it. Nothing was changed; the roster alone vouches for it.",
+                name=person.name,
+            )
         )
     says = (read.name, set(read.roles), read.project)
     if says != (person.name, set(person.roles), fitting(setup.name)):
         raise NotThisPerson(
-            f"The certificate does not say what the roster says of {person.name} (name, roles, project). "
-            "Nothing was changed; have a new key made, and make sure in person whose it is."
+            said(
+                "The certificate does not say what the roster says of {name} (name, roles, "
+                "project). Nothing was changed; have a new key made, and make sure in person "
+                "whose it is.",
+                name=person.name,
+            )
         )
     if key_revoked_since(place.record(), person.name, person.certificate) is not None:
         raise RevokedKey(
-            f"The key of {person.name} is revoked. Nothing was changed; have a new key made first."
+            said(
+                "The key of {name} is revoked. Nothing was changed; have a new key made first.",
+                name=person.name,
+            )
         )
 
 

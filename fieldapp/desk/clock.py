@@ -7,6 +7,7 @@ from typing import Protocol
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from fieldapp.record.reading import Impossible
+from fieldapp.record.said import said
 
 
 class Clock(Protocol):
@@ -40,4 +41,4 @@ def zone_named(zone: str) -> ZoneInfo:
     try:
         return ZoneInfo(zone)
     except (ZoneInfoNotFoundError, ValueError, OSError):
-        raise Impossible("time_zone", zone, "an IANA name such as America/Denver") from None
+        raise Impossible("time_zone", zone, said("an IANA name such as America/Denver")) from None

@@ -21,6 +21,8 @@ from fieldapp.record.entry import Draft, Entry
 from fieldapp.record.kinds import Values
 from fieldapp.record.objections import objections
 from fieldapp.record.questions import Objection
+from fieldapp.record.said import said
+from fieldapp.record.said_lists import sentences
 
 
 def basis_now(place: Workplace, shaft_id: str) -> Basis:
@@ -47,8 +49,12 @@ def checked_draft(place: Workplace, shaft_id: str, values: Values, author: str, 
         raise Refused(against)
     if key.certificate.name != author:
         raise NotThisPerson(
-            f"The unlocked key is {key.certificate.name}'s, and the decision is to be {author}'s. Nothing "
-            f"was recorded; unlock the key of {author}."
+            said(
+                "The unlocked key is {name}'s, and the decision is to be {author}'s. Nothing "
+                "was recorded; unlock the key of {author}.",
+                name=key.certificate.name,
+                author=author,
+            )
         )
     check_can_sign(place, author, key)
     return draft
@@ -76,7 +82,7 @@ def decide(
 
 def listed(against: tuple[Finding, ...]) -> str:
     """What is not met and not shown, each with its sentence."""
-    return " ".join(f"{each.outcome}: {each.says}" for each in against)
+    return sentences(said("{outcome}: {says}", outcome=each.outcome, says=each.says) for each in against)
 
 
 def refused(code: str, field: str, says: str, read: str, expected: str) -> Objection:

@@ -20,6 +20,8 @@ from fieldapp.record.decisions import Disposition
 from fieldapp.record.entry import Entry
 from fieldapp.record.questions import Objection
 from fieldapp.record.reading import Reading
+from fieldapp.record.said import said
+from fieldapp.record.said_lists import word
 from fieldapp.record.words import Decision
 from fieldapp.units import OutOfRange, rounded_down
 
@@ -61,8 +63,12 @@ def dispose(place: Workplace, shaft_id: str, asked: DispositionAsked, author: st
 
 def _over_estimate(place: Workplace, shaft_id: str, values: Disposition) -> Iterator[Objection]:
     stated = float(values.credit.si) if values.credit is not None else 1.0
-    said = f"{values.credit} at {values.displacement}" if values.credit is not None else str(values.decision)
-    expected = "a credit up to the best estimate, or your word that it is right"
+    wanted = (
+        said("{credit} at {displacement}", credit=values.credit, displacement=values.displacement)
+        if values.credit is not None
+        else word(values.decision)
+    )
+    expected = said("a credit up to the best estimate, or your word that it is right")
     try:
         worth = base_worth(place, shaft_id, place.now())
         best = best_estimate(worth, values.displacement)
@@ -71,11 +77,19 @@ def _over_estimate(place: Workplace, shaft_id: str, values: Disposition) -> Iter
     else:
         lacks = "; ".join(worth.missing)
     if best is None:
-        says = f"There is no estimate to hold {said} against, for want of {lacks or 'a credit'}."
-        yield Objection(OVER_ESTIMATE, "credit", says, said, expected)
+        says = said(
+            "There is no estimate to hold {wanted} against, for want of {lacks}.",
+            wanted=wanted,
+            lacks=lacks or said("a credit"),
+        )
+        yield Objection(OVER_ESTIMATE, "credit", says, wanted, expected)
     elif stated > best:
-        says = f"The credit, {said}, is above the best estimate of {rounded_down(best, 2):.2f}."
-        yield Objection(OVER_ESTIMATE, "credit", says, said, expected)
+        says = said(
+            "The credit, {wanted}, is above the best estimate of {best:.2f}.",
+            wanted=wanted,
+            best=rounded_down(best, 2),
+        )
+        yield Objection(OVER_ESTIMATE, "credit", says, wanted, expected)
 
 
 def best_estimate(worth: BaseWorth, displacement: Reading | None) -> float | None:

@@ -26,6 +26,7 @@ from fieldapp.identity.keys import UnlockedKey
 from fieldapp.record.decisions import Hold, Release, Withdrawal
 from fieldapp.record.entry import Draft, Entry
 from fieldapp.record.questions import Objection
+from fieldapp.record.said import said
 from fieldapp.units import OutOfRange
 
 FORECAST: Final = "forecast"
@@ -104,8 +105,12 @@ def withdraw(place: Workplace, shaft_id: str, reason: str, author: str, key: Unl
     state = release_state(place.record(), place.shaft(shaft_id), place.now())
     draft = checked_draft(place, shaft_id, Withdrawal(state.entry, reason), author, key)
     if state.status not in {ReleaseStatus.RELEASED, ReleaseStatus.LAPSED}:
-        says = f"There is no release of shaft {shaft_id} to take back: {state.status}."
-        raise Refused((refused("no-release", "release", says, str(state.status), "a release"),))
+        says = said(
+            "There is no release of shaft {shaft} to take back: {status}.",
+            shaft=shaft_id,
+            status=state.status,
+        )
+        raise Refused((refused("no-release", "release", says, str(state.status), said("a release")),))
     return decide(place, draft, key)
 
 
@@ -121,7 +126,11 @@ def _by_forecast(
     if outlook.sound_again_by is None:
         return (), ("The forecast names no time by which to sound again.",)
     by = outlook.sound_again_by
-    says = f"By the forecast from round {outlook.from_round} the base is to be sounded again by {clock(by)}."
+    says = said(
+        "By the forecast from round {from_round} the base is to be sounded again by {by}.",
+        from_round=outlook.from_round,
+        by=clock(by),
+    )
     return (ReleaseLimit(by, says, FORECAST),), ()
 
 
@@ -130,8 +139,11 @@ def _against_release(
 ) -> Iterator[Objection]:
     look = look_at(place, shaft_id, draft.observed_at)
     if look.concrete_at is not None:
-        says = f"Concrete started at {clock(look.concrete_at)}; there is nothing left to release."
-        yield refused("concrete-in", "shaft", says, clock(look.concrete_at), "a hole without concrete")
+        says = said(
+            "Concrete started at {concrete_at}; there is nothing left to release.",
+            concrete_at=clock(look.concrete_at),
+        )
+        yield refused("concrete-in", "shaft", says, clock(look.concrete_at), said("a hole without concrete"))
         return
     yield from _clock_behind(place, draft)
     bounds = release_until(place, shaft_id, draft.observed_at)
@@ -145,30 +157,58 @@ def _clock_behind(place: Workplace, draft: Draft) -> Iterator[Objection]:
     mine = [each.draft.recorded_at for each in place.entries() if each.device == place.device]
     last = max(mine, default=draft.recorded_at)
     if last > draft.recorded_at + CLOCK_SLACK:
-        says = (
-            f"The clock of this device says {clock(draft.recorded_at)}, and it has recorded at {clock(last)} "
-            "already. Put the clock right before releasing."
+        says = said(
+            "The clock of this device says {recorded_at}, and it has recorded at {last} "
+            "already. Put the clock right before releasing.",
+            recorded_at=clock(draft.recorded_at),
+            last=clock(last),
         )
-        yield refused("clock-behind", "recorded_at", says, clock(draft.recorded_at), f"after {clock(last)}")
+        yield refused(
+            "clock-behind",
+            "recorded_at",
+            says,
+            clock(draft.recorded_at),
+            said("after {last}", last=clock(last)),
+        )
 
 
 def _beyond(bounds: ReleaseUntil, until: datetime) -> Iterator[Objection]:
     accepted, forecast = bounds.accepted, bounds.forecast
     if accepted is not None and until > accepted.until:
         latest = f"{accepted.until:%Y-%m-%d %H:%M:%S}"
-        says = f"{accepted.says} A release can hold until {latest} at the latest."
-        yield refused("past-limit", "until", says, f"{until:%Y-%m-%d %H:%M:%S}", f"at the latest {latest}")
+        says = said(
+            "{says} A release can hold until {latest} at the latest.", says=accepted.says, latest=latest
+        )
+        yield refused(
+            "past-limit",
+            "until",
+            says,
+            f"{until:%Y-%m-%d %H:%M:%S}",
+            said("at the latest {latest}", latest=latest),
+        )
     if forecast is not None and until > forecast.until:
-        says = f"{forecast.says} The release would hold until {clock(until)}."
-        expected = f"a release until {clock(forecast.until)}, or your word that it is right"
+        says = said("{says} The release would hold until {until}.", says=forecast.says, until=clock(until))
+        expected = said("a release until {until}, or your word that it is right", until=clock(forecast.until))
         yield Objection(PAST_FORECAST, "until", says, clock(until), expected)
 
 
 def _without_reason(against: tuple[Finding, ...]) -> Objection:
-    says = f"Give the reason for releasing over {counted(against)}. {listed(against)}"
-    return refused("no-reason", "reason", says, "nothing", "the reason for releasing all the same")
+    says = said(
+        "Give the reason for releasing over {counted}. {listed}",
+        counted=counted(against),
+        listed=listed(against),
+    )
+    return refused(
+        "no-reason", "reason", says, said("nothing"), said("the reason for releasing all the same")
+    )
 
 
 def _override(against: tuple[Finding, ...]) -> Objection:
-    says = f"The release passes over {counted(against)}. {listed(against)}"
-    return Objection(OVERRIDE, "reason", says, counted(against), "your word, a second time, that it is meant")
+    says = said(
+        "The release passes over {counted}. {listed}",
+        counted=counted(against),
+        listed=listed(against),
+    )
+    return Objection(
+        OVERRIDE, "reason", says, counted(against), said("your word, a second time, that it is meant")
+    )

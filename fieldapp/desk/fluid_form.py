@@ -18,15 +18,16 @@ from fieldapp.criteria.fluid_sets import (
     limits_of,
     sets_since_cleaning,
 )
-from fieldapp.criteria.holding import limit_value
+from fieldapp.criteria.holding import Held, limit_value
 from fieldapp.criteria.look import Look
-from fieldapp.criteria.phrasing import Quantity, at_least, at_most
+from fieldapp.criteria.phrasing import Quantity, at_least, at_most, sentence, term
 from fieldapp.desk.looking import NotOpen, look_at
 from fieldapp.desk.workplace import Workplace
 from fieldapp.record.column import FluidTest
 from fieldapp.record.entry import ChainHead, Draft, seal
 from fieldapp.record.fold import Line
 from fieldapp.record.reading import Reading
+from fieldapp.record.said import said, sayable
 from fieldapp.record.words import Fluid, FluidStage, InstrumentType, UnitSystem
 from fieldapp.units import from_si, show
 
@@ -36,7 +37,12 @@ _UNITS: Final = {
     UnitSystem.US: {"density": "pcf", "funnel_time": "s", "sand": "%", "ph": "pH", "temperature": "degF"},
     UnitSystem.SI: {"density": "g/cm3", "funnel_time": "s", "sand": "%", "ph": "pH", "temperature": "degC"},
 }
-_CAPTIONS: Final = {"density": "density", "sand": "sand, by volume", "ph": "pH", "temperature": "temperature"}
+_CAPTIONS: Final = {
+    "density": sayable("density"),
+    "sand": sayable("sand, by volume"),
+    "ph": sayable("pH"),
+    "temperature": sayable("temperature"),
+}
 _PROPERTIES: Final[dict[str, Property]] = {each.field: each for each in (DENSITY, FUNNEL, SAND, PH)}
 
 
@@ -82,9 +88,14 @@ def fluid_form(place: Workplace, shaft_id: str) -> FluidForm:
     """The form for the next sample before concrete.  Raises NotOpen where there is nothing to test."""
     look = look_at(place, shaft_id)
     if look.scheduled.fluid is Fluid.NONE:
-        raise NotOpen(f"Shaft {shaft_id} is dry: there is no fluid to test.")
+        raise NotOpen(said("Shaft {shaft} is dry: there is no fluid to test.", shaft=shaft_id))
     if look.base_depth is None:
-        raise NotOpen(f"Shaft {shaft_id} has not reached its base yet: a test before concrete comes later.")
+        raise NotOpen(
+            said(
+                "Shaft {shaft} has not reached its base yet: a test before concrete comes later.",
+                shaft=shaft_id,
+            )
+        )
     cup = _cup(look)
     number, places = _next_sample(look, look.base_depth)
     units = _UNITS[look.setup.units]
@@ -92,7 +103,7 @@ def fluid_form(place: Workplace, shaft_id: str) -> FluidForm:
     fields = tuple(
         FluidField(
             name,
-            f"funnel, cup of {cup}" if name == "funnel_time" else _CAPTIONS[name],
+            said("funnel, cup of {cup}", cup=cup) if name == "funnel_time" else _CAPTIONS[name],
             unit,
             _limit(look, name),
             _last(last, name, unit),
@@ -134,10 +145,11 @@ def answers(place: Workplace, shaft_id: str, sample: FluidTest) -> dict[str, Fie
     return found
 
 
-def _says(what: Property, why: str, held: object) -> str:
+def _says(what: Property, why: str, held: Held | None) -> str:
+    name = term(what.name)
     if held is None:
-        return f"{what.name.capitalize()} {why}."
-    return f"{what.name.capitalize()} {held.value}: asked {held.limit}."  # type: ignore[attr-defined]
+        return sentence(said("{name} {why}.", name=name, why=why))
+    return sentence(said("{name} {value}: asked {limit}.", name=name, value=held.value, limit=held.limit))
 
 
 def _as_if_recorded(place: Workplace, shaft_id: str, sample: FluidTest) -> Line[FluidTest]:
@@ -169,12 +181,12 @@ def _depths(look: Look, base_m: Fraction) -> tuple[SamplePlace, ...]:
     """Near the base, then up the column at the interval asked for, or at mid-height."""
     above = look.number("sample_bottom_within") or Fraction(3, 5)
     step = look.number("sample_interval_max")
-    found = [("near the base", base_m - above / 2)]
+    found = [(sayable("near the base"), base_m - above / 2)]
     if step is not None:
         count = int((base_m - above / 2) / step)
-        found += [("up the column", base_m - above / 2 - step * n) for n in range(1, count + 1)]
+        found += [(sayable("up the column"), base_m - above / 2 - step * n) for n in range(1, count + 1)]
     elif look.words("include_midheight") == ("yes",):
-        found.append(("mid-height", base_m / 2))
+        found.append((sayable("mid-height"), base_m / 2))
     us = look.setup.units is UnitSystem.US
     return tuple(SamplePlace(caption, _depth_reading(depth, us)) for caption, depth in found if depth > 0)
 
@@ -194,10 +206,10 @@ def _limit(look: Look, name: str) -> str:
     what = _PROPERTIES[name]
     least, most = limits_of(look, what, STAGE)
     if (least and least.reading is None) or (most and most.reading is None):
-        return "limit still to be entered"
+        return said("limit still to be entered")
     if least and most:
         low, high = (look.phrases.say(what.quantity, limit_value(each)) for each in (least, most))
-        return f"{low.rsplit(' ', 1)[0] if ' ' in low else low} to {high}"
+        return said("{low} to {high}", low=low.rsplit(" ", 1)[0] if " " in low else low, high=high)
     if most:
         return at_most(look.phrases.say(what.quantity, limit_value(most)), most.strict)
     return at_least(look.phrases.say(what.quantity, limit_value(least)), least.strict) if least else ""

@@ -11,6 +11,7 @@ from typing import Final
 
 from fieldapp.identity.errors import Locked
 from fieldapp.identity.keys import UnlockedKey
+from fieldapp.record.said import said
 
 OPEN_FOR_S: Final = 600.0
 IDLE_S: Final = 180.0
@@ -47,9 +48,13 @@ class KeyHolder:
         if self.left_s(now_s) > 0 and self._key is not None:
             return self._key
         raise Locked(
-            "No key is unlocked: none was, or its time is over "
-            f"({self._open_for_s / 60:g} min, {self._idle_s / 60:g} min without a touch). Nothing was "
-            "signed, and the record is safe; unlock the key with its passphrase."
+            said(
+                "No key is unlocked: none was, or its time is over ({open_for_s:g} min, "
+                "{idle_s:g} min without a touch). Nothing was signed, and the record is safe; "
+                "unlock the key with its passphrase.",
+                open_for_s=self._open_for_s / 60,
+                idle_s=self._idle_s / 60,
+            )
         )
 
     def left_s(self, now_s: float) -> float:

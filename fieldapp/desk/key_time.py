@@ -8,6 +8,7 @@ from typing import Final
 from fieldapp.desk.device import device_folder
 from fieldapp.desk.key_holder import OPEN_FOR_S
 from fieldapp.record.reading import Impossible
+from fieldapp.record.said import said
 from fieldapp.store.atomic_file import save_bytes
 from fieldapp.store.problems import in_plain_words
 
@@ -28,7 +29,9 @@ def key_minutes() -> int:
 def keep_key_minutes(minutes: int) -> None:
     """Keep another time from the next unlocking on.  Raises Impossible, StoreProblem."""
     if minutes not in CHOICES_MIN:
-        raise Impossible("minutes", str(minutes), f"one of {', '.join(map(str, CHOICES_MIN))}")
+        raise Impossible(
+            "minutes", str(minutes), said("one of {names}", names=", ".join(map(str, CHOICES_MIN)))
+        )
     with in_plain_words(device_folder()):
         device_folder().mkdir(parents=True, exist_ok=True)
         save_bytes(device_folder() / _FILE, str(minutes).encode())

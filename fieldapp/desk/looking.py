@@ -6,6 +6,7 @@ from datetime import datetime
 
 from fieldapp.criteria.look import Look
 from fieldapp.desk.workplace import Workplace
+from fieldapp.record.said import said
 
 
 class NotOpen(Exception):
@@ -16,5 +17,5 @@ def look_at(place: Workplace, shaft_id: str, at: datetime | None = None) -> Look
     """The shaft with its limits and units, at a moment or now.  Raises UnknownShaft, NotOpen."""
     shaft = place.shaft(shaft_id)
     if shaft.scheduled is None:
-        raise NotOpen(f"Shaft {shaft_id} is not scheduled yet: schedule it first.")
+        raise NotOpen(said("Shaft {shaft} is not scheduled yet: schedule it first.", shaft=shaft_id))
     return Look(place.record(), place.setup(), shaft, shaft.scheduled, at or place.now())

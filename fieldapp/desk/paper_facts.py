@@ -12,7 +12,7 @@ from datetime import datetime
 from enum import StrEnum
 
 from fieldapp.criteria.finding import ReleaseState, ReleaseStatus
-from fieldapp.criteria.phrasing import clock
+from fieldapp.criteria.phrasing import clock, unended
 from fieldapp.criteria.release import release_state
 from fieldapp.criteria.roles import has_role
 from fieldapp.desk.paper_journal import PaperJournal, belonging
@@ -23,6 +23,8 @@ from fieldapp.record.attesting import PaperSigned
 from fieldapp.record.decisions import Hold, Release, Withdrawal
 from fieldapp.record.entry import Entry
 from fieldapp.record.revoked import fingerprint_of
+from fieldapp.record.said import said
+from fieldapp.record.said_lists import sentences, word
 from fieldapp.record.setup import ProjectSetup
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord, project_record
 
@@ -60,15 +62,26 @@ def same_digest(
     name, digest = RecordFactName.SAME_DIGEST, journal.record_digest
     over = sorted({each.field_name for each in found.signatures if each.record_digest != digest})
     if over:
-        says = f"The attached journal gives the record {digest}, and {', '.join(over)} signed over another."
+        says = said(
+            "The attached journal gives the record {digest}, and {names} signed over another.",
+            digest=digest,
+            names=", ".join(over),
+        )
         return RecordFact(name, Answer.NO, says)
     if pages is None:
-        return RecordFact(name, Answer.NO, "The pages cannot be read, so they show no digest.")
+        return RecordFact(name, Answer.NO, said("The pages cannot be read, so they show no digest."))
     without = [str(number) for number, shown in enumerate(pages, 1) if digest not in shown]
     if without or not pages:
-        says = f"The attached journal gives the record {digest}; page {', '.join(without)} does not show it."
+        says = said(
+            "The attached journal gives the record {digest}; page {names} does not show it.",
+            digest=digest,
+            names=", ".join(without),
+        )
         return RecordFact(name, Answer.NO, says)
-    says = f"The attached journal gives the record {digest}, as every page and every signature names it."
+    says = said(
+        "The attached journal gives the record {digest}, as every page and every signature names it.",
+        digest=digest,
+    )
     return RecordFact(name, Answer.YES, says)
 
 
@@ -78,22 +91,35 @@ def in_project(place: Workplace, journal: PaperJournal) -> RecordFact:
     name = RecordFactName.IN_PROJECT
     if wrong:
         return RecordFact(name, Answer.NO, wrong)
-    says = (
-        f"All {len(journal.entries)} attached entries are in the project's journal, unchanged, none left out."
+    says = said(
+        "All {count} attached entries are in the project's journal, unchanged, none left out.",
+        count=len(journal.entries),
     )
     return RecordFact(name, Answer.YES, says)
 
 
 def _not_in_project(place: Workplace, journal: PaperJournal) -> str:
     if journal.project != place.project_id:
-        return f"The attached journal is of the project {journal.project}, not of {place.project_id}."
+        return said(
+            "The attached journal is of the project {project}, not of {project_id}.",
+            project=journal.project,
+            project_id=place.project_id,
+        )
     known = {(each.device, each.seq): each for each in place.entries()}
     for each in journal.entries:
         mine = known.get((each.device, each.seq))
         if mine is None:
-            return f"The project's journal lacks entry {each.seq} of {each.device}, which is attached."
+            return said(
+                "The project's journal lacks entry {seq} of {device}, which is attached.",
+                seq=each.seq,
+                device=each.device,
+            )
         if mine.hash != each.hash:
-            return f"Entry {each.seq} of {each.device} is another one in the project's journal."
+            return said(
+                "Entry {seq} of {device} is another one in the project's journal.",
+                seq=each.seq,
+                device=each.device,
+            )
     return _other_end(journal, known) or _left_out(place, journal)
 
 
@@ -101,7 +127,11 @@ def _other_end(journal: PaperJournal, known: Mapping[tuple[str, int], Entry]) ->
     for head in journal.heads:
         mine = known.get((head.device, head.seq))
         if mine is None or mine.hash != head.hash:
-            return f"The chain of {head.device} does not go through entry {head.seq} as attached."
+            return said(
+                "The chain of {device} does not go through entry {seq} as attached.",
+                device=head.device,
+                seq=head.seq,
+            )
     return ""
 
 
@@ -109,7 +139,11 @@ def _left_out(place: Workplace, journal: PaperJournal) -> str:
     attached = {each.hash for each in journal.entries}
     for each in belonging(_seen(place.entries(), journal), journal.shaft):
         if each.hash not in attached:
-            return f"Entry {each.seq} of {each.device} is left out of the attached journal."
+            return said(
+                "Entry {seq} of {device} is left out of the attached journal.",
+                seq=each.seq,
+                device=each.device,
+            )
     return ""
 
 
@@ -133,26 +167,33 @@ def in_journal(
     """
     name = RecordFactName.IN_JOURNAL
     if not signatures:
-        says = (
+        says = said(
             "The project's journal does not name this file. If its entries have not arrived, take them over."
         )
         return RecordFact(name, Answer.NO, says)
     last = signatures[-1]
     if known_bytes is not None:
-        says = (
-            f"The first {known_bytes} bytes are the paper that {_who(last)}; "
-            "what follows them is not in the project's journal."
+        says = said(
+            "The first {known_bytes} bytes are the paper that {last}; what follows them is "
+            "not in the project's journal.",
+            known_bytes=known_bytes,
+            last=_who(last),
         )
         return RecordFact(name, Answer.NO, says)
-    said = signed_of(last)
-    if journal is not None and (said.about, said.record_digest) != (journal.shaft, journal.record_digest):
-        says = f"The project's journal names this file as a paper of shaft {said.about} over another record."
+    states = signed_of(last)
+    if journal is not None and (states.about, states.record_digest) != (journal.shaft, journal.record_digest):
+        says = said(
+            "The project's journal names this file as a paper of shaft {about} over another record.",
+            about=states.about,
+        )
         return RecordFact(name, Answer.NO, says)
     made = [(each.field_name, each.fingerprint) for each in found.signatures]
     named = [(each.field, each.fingerprint) for each in map(signed_of, signatures)]
     if made != named:
-        return RecordFact(name, Answer.NO, "The project's journal names other signatures on this file.")
-    says = f"The file is the one that the project's journal names, byte by byte: {_who(last)}."
+        return RecordFact(name, Answer.NO, said("The project's journal names other signatures on this file."))
+    says = said(
+        "The file is the one that the project's journal names, byte by byte: {last}.", last=_who(last)
+    )
     return RecordFact(name, Answer.YES, says)
 
 
@@ -160,24 +201,33 @@ def latest(later: tuple[Entry, ...]) -> RecordFact:
     """Whether nobody signed this paper further."""
     name = RecordFactName.LATEST
     if not later:
-        return RecordFact(name, Answer.YES, "Nobody signed this paper further, as far as the journal shows.")
-    says = "This is an earlier state of the paper: " + "; ".join(
-        f"{_who(each)}, file {signed_of(each).file_name}" for each in later
-    )
-    return RecordFact(name, Answer.NO, f"{says}.")
+        return RecordFact(
+            name, Answer.YES, said("Nobody signed this paper further, as far as the journal shows.")
+        )
+    then = None
+    for each in later:
+        one = said("{who}, file {file}", who=_who(each), file=signed_of(each).file_name)
+        then = one if then is None else said("{first}; {then}", first=then, then=one)
+    return RecordFact(name, Answer.NO, said("This is an earlier state of the paper: {then}.", then=then))
 
 
 def roles_then(project: ProjectRecord, signatures: tuple[Entry, ...]) -> RecordFact:
     """Whether the roster gave every signer the role when the signature was made."""
     name = RecordFactName.ROLE_THEN
     if not signatures:
-        says = "When the signatures were made is not known to the journal, so neither are the roles then."
+        says = said(
+            "When the signatures were made is not known to the journal, so neither are the roles then."
+        )
         return RecordFact(name, Answer.UNKNOWN, says)
     for each in signatures:
         author, role = each.draft.author, signed_of(each).role
         if not has_role(project, author, role, each.order):
-            return RecordFact(name, Answer.NO, f"{author} was not {role} on the roster when signing.")
-    return RecordFact(name, Answer.YES, "Every signer had the role on the roster when signing.")
+            return RecordFact(
+                name,
+                Answer.NO,
+                said("{author} was not {role} on the roster when signing.", author=author, role=role),
+            )
+    return RecordFact(name, Answer.YES, said("Every signer had the role on the roster when signing."))
 
 
 def own_roster(journal: PaperJournal, found: Verification) -> RecordFact:
@@ -193,13 +243,19 @@ def own_roster(journal: PaperJournal, found: Verification) -> RecordFact:
     says = []
     if named:
         says.append(
-            f"The paper's own roster names the certificate of {', '.join(named)}; "
-            "that proves nothing by itself."
+            said(
+                "The paper's own roster names the certificate of {names}; that proves nothing by itself.",
+                names=", ".join(named),
+            )
         )
     if strange:
-        says.append(f"Not even the paper's own roster names the certificate of {', '.join(strange)}.")
-    says.append("Verify with the project, or compare the fingerprints with their owners.")
-    return RecordFact(RecordFactName.OWN_ROSTER, Answer.UNKNOWN, " ".join(says))
+        says.append(
+            said(
+                "Not even the paper's own roster names the certificate of {names}.", names=", ".join(strange)
+            )
+        )
+    says.append(said("Verify with the project, or compare the fingerprints with their owners."))
+    return RecordFact(RecordFactName.OWN_ROSTER, Answer.UNKNOWN, sentences(says))
 
 
 def release_now(place: Workplace, journal: PaperJournal, at: datetime) -> RecordFact:
@@ -207,25 +263,34 @@ def release_now(place: Workplace, journal: PaperJournal, at: datetime) -> Record
     name, project = RecordFactName.RELEASE, place.record()
     shaft = project.shaft(journal.shaft)
     if shaft is None:
-        return RecordFact(name, Answer.NO, f"The project has no shaft {journal.shaft}.")
+        return RecordFact(name, Answer.NO, said("The project has no shaft {shaft}.", shaft=journal.shaft))
     now = release_state(project, shaft, at)
     if now.status is ReleaseStatus.RELEASED:
         return RecordFact(name, Answer.YES, _holds(now, shaft, at))
     then = _as_of_paper(project.id, _seen(place.entries(), journal), journal)
-    why = f" {now.reason.rstrip('.')}." if now.reason else ""
+    why = said(" {reason}.", reason=unended(now.reason)) if now.reason else ""
     if then is ReleaseStatus.RELEASED:
-        says = f"The paper shows a release, and now it is {now.status}.{why}"
+        says = said("The paper shows a release, and now it is {status}.{why}", status=now.status, why=why)
         return RecordFact(name, Answer.NO, says)
-    says = f"The paper shows no release that holds ({then}), and now it is {now.status}.{why}"
+    says = said(
+        "The paper shows no release that holds ({then}), and now it is {status}.{why}",
+        then=then,
+        status=now.status,
+        why=why,
+    )
     return RecordFact(name, Answer.NO, says, counts=False)
 
 
 def _holds(now: ReleaseState, shaft: ShaftRecord, at: datetime) -> str:
-    until = f" until {clock(now.until)}" if now.until else ""
+    until = said(" until {until}", until=clock(now.until)) if now.until else ""
     started = shaft.concrete_started_at
     if started is None:
-        return f"The release holds{until}, as of {clock(at)}."
-    return f"The release{until} held when concrete started at {clock(started)}, as the record has it."
+        return said("The release holds{until}, as of {at}.", until=until, at=clock(at))
+    return said(
+        "The release{until} held when concrete started at {started}, as the record has it.",
+        until=until,
+        started=clock(started),
+    )
 
 
 def _as_of_paper(project_id: str, entries: list[Entry], journal: PaperJournal) -> ReleaseStatus:
@@ -244,16 +309,32 @@ def _as_of_paper(project_id: str, entries: list[Entry], journal: PaperJournal) -
 def release_unknown(journal: PaperJournal) -> RecordFact:
     """What the attached journal says of a release; without the project nobody knows whether it holds."""
     decided = [each for each in journal.entries if isinstance(each.values, Release | Hold | Withdrawal)]
-    says = "The attached journal has no decision on concrete"
+    says = said("The attached journal has no decision on concrete")
     if decided:
         last = decided[-1]
-        until = f" until {clock(last.values.until)}" if isinstance(last.values, Release) else ""
-        says = f"The last decision in the attached journal is a {last.kind}{until} by {last.draft.author}"
-    says += f", as of {clock(journal.as_of)}; whether a release holds now only the project can tell."
+        until = (
+            said(" until {until}", until=clock(last.values.until)) if isinstance(last.values, Release) else ""
+        )
+        says = said(
+            "The last decision in the attached journal is a {kind}{until} by {author}",
+            kind=word(last.kind),
+            until=until,
+            author=last.draft.author,
+        )
+    says = said(
+        "{says}, as of {at}; whether a release holds now only the project can tell.",
+        says=says,
+        at=clock(journal.as_of),
+    )
     return RecordFact(RecordFactName.RELEASE, Answer.UNKNOWN, says)
 
 
 def _who(entry: Entry) -> str:
     values = entry.values
     assert isinstance(values, PaperSigned)
-    return f"{entry.draft.author} signed as {values.role} on {clock(entry.draft.observed_at)}"
+    return said(
+        "{author} signed as {role} on {observed_at}",
+        author=entry.draft.author,
+        role=values.role,
+        observed_at=clock(entry.draft.observed_at),
+    )

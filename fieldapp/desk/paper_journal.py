@@ -22,6 +22,7 @@ from fieldapp.record.chain import chains_of, heads_of
 from fieldapp.record.codec import Json, UnknownKind, read_time
 from fieldapp.record.entry import ChainHead, Entry, hash_of, open_sealed
 from fieldapp.record.fold import in_order
+from fieldapp.record.said import said
 from fieldapp.record.shaft import digest_of
 
 FILE_NAME: Final = "journal.json"
@@ -77,7 +78,7 @@ def paper_journal(
     """The part of a journal that belongs to the paper of one shaft.  Raises UnreadableJournal for none."""
     told = [each for each in entries if not isinstance(each.values, PaperSigned)]
     if not told:
-        raise UnreadableJournal("the journal is empty")
+        raise UnreadableJournal(said("the journal is empty"))
     kept = belonging(told, shaft_id)
     heads = tuple(heads_of(told).values())
     return PaperJournal(told[0].draft.project, shaft_id, as_of, recorded_until, heads, kept)
@@ -137,20 +138,20 @@ def read_paper_journal(data: bytes, known: Mapping[str, Entry] = _NOTHING) -> Pa
         A newer program wrote it.
     """
     if len(data) > LARGEST_BYTES:
-        raise UnreadableJournal(f"it is larger than {LARGEST_BYTES} bytes")
+        raise UnreadableJournal(said("it is larger than {largest_bytes} bytes", largest_bytes=LARGEST_BYTES))
     try:
         body = _parsed(data)
         journal = _read(body, known)
         # with plain names and no floats this is RFC 8785 too, and ten times as fast as the library
         again = json.dumps(body, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
         if again.encode("utf-8") != data:
-            raise UnreadableJournal("it is not written in the one way")
+            raise UnreadableJournal(said("it is not written in the one way"))
     except (UnreadableJournal, NewerJournal):
         raise
     except UnknownKind as problem:
         raise NewerJournal(str(problem)) from None
     except RecursionError:
-        raise UnreadableJournal("it is nested too deeply") from None
+        raise UnreadableJournal(said("it is nested too deeply")) from None
     except ValueError as problem:
         raise UnreadableJournal(str(problem)) from None
     return journal
@@ -164,13 +165,19 @@ def _parsed(data: bytes) -> dict[str, Any]:
     except UnreadableJournal:
         raise
     except ValueError as problem:
-        raise UnreadableJournal(f"it is not JSON ({problem})") from None
+        raise UnreadableJournal(said("it is not JSON ({problem})", problem=problem)) from None
     if not isinstance(body, dict) or body.get("format") != FORMAT:
-        raise UnreadableJournal(f"it is not a {FORMAT}")
+        raise UnreadableJournal(said("it is not a {format}", format=FORMAT))
     if type(body.get("version")) is int and body["version"] > VERSION:
-        raise NewerJournal(f"its format has version {body['version']}, and version {VERSION} is known here")
+        raise NewerJournal(
+            said(
+                "its format has version {found}, and version {version} is known here",
+                found=body["version"],
+                version=VERSION,
+            )
+        )
     if set(body) != _FIELDS or type(body["version"]) is not int or body["version"] != VERSION:
-        raise UnreadableJournal("it does not have the fields of its format")
+        raise UnreadableJournal(said("it does not have the fields of its format"))
     return body
 
 
@@ -189,33 +196,39 @@ def _read(body: dict[str, Any], known: Mapping[str, Entry]) -> PaperJournal:
     )
     _hold_together(journal, of_project, of_shaft)
     if journal.record_digest != stated:
-        raise UnreadableJournal("the record digest that it states is not the one of its entries")
+        raise UnreadableJournal(said("the record digest that it states is not the one of its entries"))
     return journal
 
 
 def _hold_together(journal: PaperJournal, of_project: list[Entry], of_shaft: list[Entry]) -> None:
     if not of_shaft:
-        raise UnreadableJournal("it holds no entry of the shaft")
+        raise UnreadableJournal(said("it holds no entry of the shaft"))
     if of_project != in_order(of_project) or of_shaft != in_order(of_shaft):
-        raise UnreadableJournal("its entries are not in their order")
+        raise UnreadableJournal(said("its entries are not in their order"))
     if belonging(journal.entries, journal.shaft) != journal.entries:
-        raise UnreadableJournal("it holds an entry that does not belong to its paper")
+        raise UnreadableJournal(said("it holds an entry that does not belong to its paper"))
     _chains_hold(journal)
 
 
 def _chains_hold(journal: PaperJournal) -> None:
     if len({each.id for each in journal.entries}) != len(journal.entries):
-        raise UnreadableJournal("it holds an entry twice")
+        raise UnreadableJournal(said("it holds an entry twice"))
     heads = {each.device: each for each in journal.heads}
     if [each.device for each in journal.heads] != sorted(heads):
-        raise UnreadableJournal("its chain heads are not in their order")
+        raise UnreadableJournal(said("its chain heads are not in their order"))
     for device, chain in chains_of(journal.entries).items():
         for before, after in pairwise(chain):
             if before.seq == after.seq or (after.seq == before.seq + 1 and after.prev != before.hash):
-                raise UnreadableJournal(f"entry {after.seq} of {device} does not follow the one before it")
+                raise UnreadableJournal(
+                    said(
+                        "entry {seq} of {device} does not follow the one before it",
+                        seq=after.seq,
+                        device=device,
+                    )
+                )
         head, last = heads.get(device), chain[-1]
         if head is None or last.seq > head.seq or (last.seq == head.seq and last.hash != head.hash):
-            raise UnreadableJournal(f"the chain of {device} does not end where it says")
+            raise UnreadableJournal(said("the chain of {device} does not end where it says", device=device))
 
 
 def _entries(rows: Any, known: Mapping[str, Entry], about: tuple[str, str | None]) -> list[Entry]:
@@ -225,39 +238,43 @@ def _entries(rows: Any, known: Mapping[str, Entry], about: tuple[str, str | None
         mine = known.get(hash_of(sealed))
         entry = mine if mine is not None and mine.sealed == sealed else open_sealed(sealed)
         if entry.hash != _text(row, "hash"):
-            raise UnreadableJournal(f"entry {entry.seq} of {entry.device} is not the one of its hash")
+            raise UnreadableJournal(
+                said("entry {seq} of {device} is not the one of its hash", seq=entry.seq, device=entry.device)
+            )
         if (entry.draft.project, entry.shaft) != about:
-            raise UnreadableJournal(f"entry {entry.seq} of {entry.device} is about something else")
+            raise UnreadableJournal(
+                said("entry {seq} of {device} is about something else", seq=entry.seq, device=entry.device)
+            )
         found.append(entry)
     return found
 
 
 def _rows(rows: Any, fields: set[str]) -> list[dict[str, Any]]:
     if not isinstance(rows, list) or len(rows) > MOST_ENTRIES:
-        raise UnreadableJournal("its entries or heads are not a list, or too many")
+        raise UnreadableJournal(said("its entries or heads are not a list, or too many"))
     if not all(isinstance(each, dict) and set(each) == fields for each in rows):
-        raise UnreadableJournal("its entries or heads do not have the fields of the format")
+        raise UnreadableJournal(said("its entries or heads do not have the fields of the format"))
     return rows
 
 
 def _head(row: dict[str, Any]) -> ChainHead:
     if type(row["seq"]) is not int or row["seq"] < 1:
-        raise UnreadableJournal("a chain head has no number")
+        raise UnreadableJournal(said("a chain head has no number"))
     return ChainHead(_text(row, "device"), row["seq"], _text(row, "hash"))
 
 
 def _text(body: dict[str, Any], name: str) -> str:
     if not isinstance(body[name], str):
-        raise UnreadableJournal(f"its {name.replace('_', ' ')} is not text")
+        raise UnreadableJournal(said("its {field} is not text", field=name.replace("_", " ")))
     return str(body[name])
 
 
 def _no_twins(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     names = dict(pairs)
     if len(names) != len(pairs):
-        raise UnreadableJournal("a field stands twice in it")
+        raise UnreadableJournal(said("a field stands twice in it"))
     return names
 
 
 def _refuse(text: str) -> NoReturn:
-    raise UnreadableJournal(f"'{text}' is not allowed in it")
+    raise UnreadableJournal(said("'{text}' is not allowed in it", text=text))

@@ -34,6 +34,8 @@ from fieldapp.identity.verifying import verify_pdf
 from fieldapp.record.attesting import LONGEST_DRAWING, PaperSigned
 from fieldapp.record.entry import NO_ENTRY_BEFORE, Entry
 from fieldapp.record.questions import Objection
+from fieldapp.record.said import said
+from fieldapp.record.said_lists import listed, sentences
 from fieldapp.record.words import PaperKind, Role
 from fieldapp.store.atomic_file import save_bytes
 
@@ -119,9 +121,14 @@ def check_pen(place: Workplace, pen: Pen) -> None:
     name = pen.key.certificate.name
     person = place.setup().person(name)
     if person is None or pen.role not in person.roles:
-        has = ", ".join(person.roles) if person else "nobody"
+        has = listed(person.roles) if person else said("nobody")
         raise PaperRefused(
-            f"{name} is to sign as {pen.role}, and is {has} on the project's roster. Nothing was signed."
+            said(
+                "{name} is to sign as {role}, and is {has} on the project's roster. Nothing was signed.",
+                name=name,
+                role=pen.role,
+                has=has,
+            )
         )
     check_may_sign(place.record(), person, pen.key, place.now())
 
@@ -136,18 +143,27 @@ def take_up(place: Workplace, turn: Turn, source: bytes = b"") -> Paper:
     digest = hashlib.sha256(pdf).hexdigest()
     known = signatures_up_to(place.record(), digest)
     if known:
-        said = signed_of(known[-1])
-        if (said.follows, said.field) == (turn.follows, turn.step.field_name):
+        before = signed_of(known[-1])
+        if (before.follows, before.field) == (turn.follows, turn.step.field_name):
             return Paper(turn.path, signed=True, new=False)
         raise PaperRefused(
-            f"{turn.path.name} is there already, signed by {known[-1].draft.author} as {said.role}. "
-            "Nothing was signed; sign that file instead."
+            said(
+                "{name} is there already, signed by {author} as {role}. Nothing was signed; "
+                "sign that file instead.",
+                name=turn.path.name,
+                author=known[-1].draft.author,
+                role=before.role,
+            )
         )
     last = _own_last(place, pdf, turn)
     if last is None or not pdf.startswith(source):
         raise PaperRefused(
-            f"{turn.path.name} is there already and is not this paper with the signature of the "
-            f"{turn.step.role}. Nothing was signed; look where it comes from and move it away."
+            said(
+                "{name} is there already and is not this paper with the signature of the "
+                "{role}. Nothing was signed; look where it comes from and move it away.",
+                name=turn.path.name,
+                role=turn.step.role,
+            )
         )
     assert last.signer and last.fingerprint and last.signed_at
     _journal(place, turn, digest, _Made(last.signer, last.fingerprint, last.signed_at))
@@ -190,7 +206,9 @@ def sign_turn(place: Workplace, pdf: bytes, turn: Turn, pen: Pen) -> Paper:
         drawn=pen.drawn,
     )
     if len(drawn_text(pen.drawn)) > LONGEST_DRAWING:
-        raise PaperRefused("The drawn signature is too long. Nothing was signed; draw it again, shorter.")
+        raise PaperRefused(
+            said("The drawn signature is too long. Nothing was signed; draw it again, shorter.")
+        )
     made = _Made(name, pen.key.certificate.fingerprint, now, pen.drawn)
     _values(turn, NO_ENTRY_BEFORE, made)  # what the journal cannot hold is refused before a file is there
     signed, note = _stamped(pdf, request, pen)
@@ -240,8 +258,13 @@ def _refuse_bad(found: PaperVerdict, before: tuple[Entry, ...]) -> None:
     aside = {RecordFactName.RELEASE, RecordFactName.LATEST}
     wrong = [each.says for each in (*found.against, *found.open) if each.name not in aside]
     if wrong or not before:
-        reasons = " ".join(wrong)
-        raise PaperRefused(f"This paper is not as the project's record has it: {reasons} Nothing was signed.")
+        reasons = sentences(wrong)
+        raise PaperRefused(
+            said(
+                "This paper is not as the project's record has it: {reasons} Nothing was signed.",
+                reasons=reasons,
+            )
+        )
 
 
 def _refuse_signed_further(place: Workplace, found: PaperVerdict) -> None:
@@ -249,8 +272,13 @@ def _refuse_signed_further(place: Workplace, found: PaperVerdict) -> None:
     if later:
         last = later[-1]
         raise PaperRefused(
-            f"{last.draft.author} has signed this paper further as {signed_of(last).role}. Nothing was "
-            f"signed; take that file, {signed_of(last).file_name}."
+            said(
+                "{author} has signed this paper further as {role}. Nothing was signed; take "
+                "that file, {file_name}.",
+                author=last.draft.author,
+                role=signed_of(last).role,
+                file_name=signed_of(last).file_name,
+            )
         )
 
 
@@ -258,9 +286,13 @@ def _ask_if_older(place: Workplace, turn: Turn) -> None:
     now = place.shaft(turn.about).digest
     if now == turn.record_digest or OLDER_RECORD in turn.confirmed:
         return
-    says = (
-        f"The record of shaft {turn.about} has changed since this paper was made: it shows "
-        f"{turn.record_digest[:16]}, and the record is {now[:16]} now. Sign the older state all the same?"
+    says = said(
+        "The record of shaft {about} has changed since this paper was made: it shows "
+        "{record_digest}, and the record is {now} now. Sign the older state all the "
+        "same?",
+        about=turn.about,
+        record_digest=turn.record_digest[:16],
+        now=now[:16],
     )
-    expected = "the present record, or your word that the older one is meant"
+    expected = said("the present record, or your word that the older one is meant")
     raise AskFirst((Objection(OLDER_RECORD, "record", says, turn.record_digest, expected),))

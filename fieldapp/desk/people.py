@@ -22,6 +22,7 @@ from fieldapp.identity.errors import NotThisPerson, OutsideValidity, RevokedKey,
 from fieldapp.identity.keys import UnlockedKey, check_passphrase, new_person_key, seal_key, unlock
 from fieldapp.identity.people import CertifiedPerson
 from fieldapp.record.reading import Impossible
+from fieldapp.record.said import said
 from fieldapp.record.setup import Person, ProjectSetup
 from fieldapp.store.problems import StoreProblem
 
@@ -128,16 +129,19 @@ def _pin(place: Workplace, person: Person, key: UnlockedKey, passphrase: str) ->
 def _still_to_do(setup: ProjectSetup, certificate: PersonCertificate, name: str) -> str:
     if not setup.authority or certificate.from_elsewhere:
         return ""
-    return (
-        f"The roster vouches for this key; the project's authority does not yet. With the authority's key "
-        f"file at hand: basenote authority endorse PROJECT '{name}'."
+    return said(
+        "The roster vouches for this key; the project's authority does not yet. With "
+        "the authority's key file at hand: basenote authority endorse PROJECT '{name}'.",
+        name=name,
     )
 
 
 def _on_roster(setup: ProjectSetup, name: str) -> Person:
     person = setup.person(name)
     if person is None:
-        raise Impossible("person", name, f"one of {', '.join(each.name for each in setup.people)}")
+        raise Impossible(
+            "person", name, said("one of {names}", names=", ".join(each.name for each in setup.people))
+        )
     return person
 
 
@@ -145,7 +149,9 @@ def _check_room(place: Workplace, person: Person, now: datetime) -> None:
     path = key_file(place, person.name)
     if path.exists() and _holds(place, person, now):
         raise Impossible(
-            "key", path.name, "no key yet; the present one stays as it is until it is revoked or expires"
+            "key",
+            path.name,
+            said("no key yet; the present one stays as it is until it is revoked or expires"),
         )
 
 
@@ -169,19 +175,31 @@ def _check_own(place: Workplace, person: Person, key: UnlockedKey, now: datetime
     foreign = next((each for each in others if each != person.name), None)
     if foreign is not None:
         raise NotThisPerson(
-            f"This key is of {foreign}, not of {person.name}. Nothing was changed; each person signs with a "
-            "key of their own."
+            said(
+                "This key is of {foreign}, not of {name}. Nothing was changed; each person "
+                "signs with a key of their own.",
+                foreign=foreign,
+                name=person.name,
+            )
         )
     if not certificate.covers(now):
         raise OutsideValidity(
-            f"This certificate is good from {certificate.valid_from:%Y-%m-%d} to "
-            f"{certificate.valid_until:%Y-%m-%d}, not now ({now:%Y-%m-%d}). Nothing was changed; have it "
-            "renewed, or check the clock of this device."
+            said(
+                "This certificate is good from {valid_from:%Y-%m-%d} to "
+                "{valid_until:%Y-%m-%d}, not now ({now:%Y-%m-%d}). Nothing was changed; have "
+                "it renewed, or check the clock of this device.",
+                valid_from=certificate.valid_from,
+                valid_until=certificate.valid_until,
+                now=now,
+            )
         )
     if key_revoked_since(place.record(), person.name, to_pem(key.x509_certificate)) is not None:
         raise RevokedKey(
-            f"This key of {person.name} is revoked, and a revoked key does not come back. Nothing was "
-            "changed; take another key."
+            said(
+                "This key of {name} is revoked, and a revoked key does not come back. Nothing "
+                "was changed; take another key.",
+                name=person.name,
+            )
         )
 
 

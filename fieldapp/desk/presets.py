@@ -9,6 +9,7 @@ from importlib.resources.abc import Traversable
 from fieldapp.criteria.acceptance import acceptance_set
 from fieldapp.record.acceptance import AcceptanceSet
 from fieldapp.record.reading import Impossible
+from fieldapp.record.said import said
 
 
 def _folder() -> Traversable:
@@ -24,7 +25,7 @@ def preset_names() -> tuple[str, ...]:
 def preset(name: str) -> AcceptanceSet:
     """The acceptance set of this name.  Raises Impossible when there is none."""
     if name not in preset_names():
-        raise Impossible("acceptance", name, f"one of {', '.join(preset_names())}")
+        raise Impossible("acceptance", name, said("one of {names}", names=", ".join(preset_names())))
     return acceptance_set(tomllib.loads((_folder() / f"{name}.toml").read_text("utf-8")))
 
 

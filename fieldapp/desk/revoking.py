@@ -19,6 +19,7 @@ from fieldapp.record.attesting import DeviceKey, Revocation
 from fieldapp.record.entry import Entry
 from fieldapp.record.reading import Impossible
 from fieldapp.record.revoked import revoked_since
+from fieldapp.record.said import said
 from fieldapp.record.setup import ProjectSetup
 from fieldapp.record.shaft import ProjectRecord, project_record
 
@@ -50,13 +51,13 @@ def whole_record(place: Workplace) -> ProjectRecord:
 
 def pinned_ever(record: ProjectRecord) -> tuple[Pinned, ...]:
     """Every certificate that a set-up pinned for a person, once each, the earliest first."""
-    said = (
+    known = (
         (person.name, person.certificate)
         for line in record.lines
         if isinstance(line.original.values, ProjectSetup)
         for person in line.original.values.people
     )
-    found = [_pinned(holder, pem) for holder, pem in dict.fromkeys(said) if pem]
+    found = [_pinned(holder, pem) for holder, pem in dict.fromkeys(known) if pem]
     return tuple(each for each in found if each is not None)
 
 
@@ -98,13 +99,15 @@ def revoke(place: Workplace, holder: str, since: datetime, why: str, author: str
     """
     now = place.now()
     if since.utcoffset() is None or since > now:
-        raise Impossible("since", f"{since:%Y-%m-%d %H:%M %z}", f"a time with its offset, up to {now:%H:%M}")
+        raise Impossible(
+            "since", f"{since:%Y-%m-%d %H:%M %z}", said("a time with its offset, up to {now:%H:%M}", now=now)
+        )
     record = place.record()
     found = _held_by(record, holder)
     earlier = {each: revoked_since(record, each.holder, each.fingerprint) for each in found}
     still = [each for each in found if (was := earlier[each]) is None or since < was]
     if not still:
-        raise Impossible("since", f"{since:%Y-%m-%d %H:%M}", "an earlier time; it is revoked by then")
+        raise Impossible("since", f"{since:%Y-%m-%d %H:%M}", said("an earlier time; it is revoked by then"))
     return tuple(
         record_entry(place, Saying(None, Revocation(each.holder, each.fingerprint, since, why), author))
         for each in still
@@ -123,8 +126,10 @@ def _held_by(record: ProjectRecord, holder: str) -> tuple[Pinned, ...]:
         named = [each for each in _devices(record) if each.holder == holder]
     if not named:
         known = sorted({each.holder for each in (*people, *_devices(record))})
-        who = ", ".join(known) or "nobody has one yet"
-        raise Impossible("holder", holder, f"a person or device whose key the journal names ({who})")
+        who = ", ".join(known) or said("nobody has one yet")
+        raise Impossible(
+            "holder", holder, said("a person or device whose key the journal names ({who})", who=who)
+        )
     return tuple(dict.fromkeys((*named, *(same for each in named for same in _with_key(record, each)))))
 
 

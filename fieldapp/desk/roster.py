@@ -93,7 +93,7 @@ def put_person(place: Workplace, name: str, roles: tuple[Role, ...], author: str
     except ValueError:
         raise Impossible("name", name, said("a name in one line of at most 64 letters")) from None
     if not roles:
-        raise Impossible("roles", "nothing", said("at least one role"))
+        raise Impossible("roles", said("nothing"), said("at least one role"))
     known = setup.person(name)
     made = replace(known, roles=roles) if known is not None else Person(name, roles)
     people = (

@@ -17,6 +17,7 @@ from platformdirs import user_config_path
 from fieldapp.identity.certificates import load
 from fieldapp.identity.errors import UnreadableCertificate
 from fieldapp.record.reading import Impossible
+from fieldapp.record.said import said
 
 _KNOWN: Final = ("timestamp_server", "timestamp_certificate")
 _LARGEST_BYTES: Final = 65_536
@@ -47,24 +48,28 @@ def read_settings() -> Settings:
     except FileNotFoundError:
         return Settings()
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as problem:
-        raise Impossible("settings", f"{path}: {problem}", "a TOML file") from None
+        raise Impossible("settings", f"{path}: {problem}", said("a TOML file")) from None
     unknown = sorted(set(told) - set(_KNOWN))
     if unknown:
-        raise Impossible("settings", ", ".join(unknown), f"only {' and '.join(_KNOWN)} in {path}")
+        raise Impossible(
+            "settings",
+            ", ".join(unknown),
+            said("only {names} in {path}", names=" and ".join(_KNOWN), path=path),
+        )
     server, certificate = (_text(told.get(each, ""), each) for each in _KNOWN)
     if server and urlsplit(server).scheme not in {"http", "https"}:
-        raise Impossible(_KNOWN[0], server, f"an address that begins with https:// in {path}")
+        raise Impossible(_KNOWN[0], server, said("an address that begins with https:// in {path}", path=path))
     return Settings(server, _certificate(path.parent / certificate) if certificate else "")
 
 
 def _text(value: object, name: str) -> str:
     if not isinstance(value, str):
-        raise Impossible(name, str(value), "text in quotes")
+        raise Impossible(name, str(value), said("text in quotes"))
     return value
 
 
 def _certificate(path: Path) -> str:
-    expected = "a file with one certificate as PEM text"
+    expected = said("a file with one certificate as PEM text")
     try:
         with path.open("rb") as file:
             pem = file.read(_LARGEST_BYTES).decode("ascii")

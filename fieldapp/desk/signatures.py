@@ -20,6 +20,7 @@ from fieldapp.record.chain import Break, breaks_in, chains_of
 from fieldapp.record.decisions import DECISIONS
 from fieldapp.record.entry import Entry
 from fieldapp.record.revoked import fingerprint_of
+from fieldapp.record.said import said
 from fieldapp.record.setup import ProjectSetup
 
 
@@ -165,12 +166,25 @@ def attributions(found: Signatures) -> tuple[Attribution, ...]:
 def _attributed(decision: Entry, mark: str, far: SignedThrough) -> Attribution:
     who, device = decision.draft.author, decision.device
     if mark:
-        says = f"Signed with the certificate of {who} (fingerprint {mark[:16]}) on device {device}."
+        says = said(
+            "Signed with the certificate of {who} (fingerprint {mark}) on device {device}.",
+            who=who,
+            mark=mark[:16],
+            device=device,
+        )
         return Attribution(decision, SignedBy.PERSON, mark, says)
     if decision.seq <= far.seq:
-        says = f"Signed by device {device} only; that it was {who} is what was typed there."
+        says = said(
+            "Signed by device {device} only; that it was {who} is what was typed there.",
+            device=device,
+            who=who,
+        )
         return Attribution(decision, SignedBy.DEVICE, far.fingerprint, says)
-    says = f"Not signed: typed on device {device} as a decision of {who}, from paper perhaps."
+    says = said(
+        "Not signed: typed on device {device} as a decision of {who}, from paper perhaps.",
+        device=device,
+        who=who,
+    )
     return Attribution(decision, SignedBy.NOBODY, "", says)
 
 
@@ -200,19 +214,28 @@ def _sound(stretches: Iterable[Checked], breaks: Iterable[Break]) -> dict[str, l
 def _checked(entry: Entry, signed: StretchSigned, certificate: str | None, roster: Roster) -> Checked:
     stretch = Stretch(entry.draft.project, entry.device, signed.seq, signed.hash)
     if certificate is None:
-        return Checked(entry, False, f"no key of device {entry.device} stands before it.")
+        return Checked(entry, False, said("no key of device {device} stands before it.", device=entry.device))
     if not verify(stretch, signed.device_signature, certificate):
-        says = f"it is not a signature of the key of device {entry.device} for the entries before it."
+        says = said(
+            "it is not a signature of the key of device {device} for the entries before it.",
+            device=entry.device,
+        )
         return Checked(entry, False, says)
     if not signed.person_signature:
         return Checked(entry, False, "")
     author = entry.draft.author
     pinned = roster.certificate(author, signed.person_fingerprint)
     if pinned is None:
-        says = f"the project knows no certificate {signed.person_fingerprint[:16]} of {author}."
+        says = said(
+            "the project knows no certificate {person_fingerprint} of {author}.",
+            person_fingerprint=signed.person_fingerprint[:16],
+            author=author,
+        )
         return Checked(entry, False, says)
     if not verify(stretch, signed.person_signature, pinned):
-        says = f"it is not a signature of {author}'s certificate for the entries before it."
+        says = said(
+            "it is not a signature of {author}'s certificate for the entries before it.", author=author
+        )
         return Checked(entry, False, says)
     return Checked(entry, True, "")
 

@@ -18,6 +18,7 @@ from fieldapp.identity.keys import UnlockedKey
 from fieldapp.record.decisions import LogSigned
 from fieldapp.record.entry import Entry
 from fieldapp.record.questions import Objection
+from fieldapp.record.said import said
 from fieldapp.record.words import Role
 
 if TYPE_CHECKING:
@@ -70,6 +71,10 @@ def _still_open(place: Workplace, shaft_id: str, at: datetime) -> tuple[Objectio
     if not against:
         return ()
     against = tuple(sorted(against, key=lambda each: -each.weight))
-    says = f"The log is to be signed with {counted(against)}. {listed(against)}"
-    expected = "your word that you have read it"
+    says = said(
+        "The log is to be signed with {counted}. {listed}",
+        counted=counted(against),
+        listed=listed(against),
+    )
+    expected = said("your word that you have read it")
     return (Objection(SIGN_OPEN, "statement", says, counted(against), expected),)

@@ -33,6 +33,7 @@ from fieldapp.record.entry import ChainHead, Draft, Entry, seal
 from fieldapp.record.kinds import Values
 from fieldapp.record.objections import objections
 from fieldapp.record.revoked import fingerprint_of, revoked_since
+from fieldapp.record.said import said
 from fieldapp.store.problems import WrongStretch
 
 _TRIES: Final = 5  # a thread that records at the same instant may take the place that was to be signed
@@ -63,19 +64,32 @@ def check_can_sign(place: Workplace, author: str, key: UnlockedKey | None = None
     mark, now = key.certificate.fingerprint, place.now()
     if Roster.of(each.original for each in place.record().lines).certificate(author, mark) is None:
         raise NotThisPerson(
-            f"The unlocked key is not that of {author} on this project's roster. Nothing was signed; unlock "
-            f"the key of {author}, or have its certificate put on the roster first."
+            said(
+                "The unlocked key is not that of {author} on this project's roster. Nothing "
+                "was signed; unlock the key of {author}, or have its certificate put on the "
+                "roster first.",
+                author=author,
+            )
         )
     since = revoked_since(place.record(), author, mark)
     if since is not None and since <= now:
         raise RevokedKey(
-            f"The certificate of {author} is revoked since {since:%Y-%m-%d %H:%M}. Nothing was signed; make "
-            "a new key and have its certificate put on the roster."
+            said(
+                "The certificate of {author} is revoked since {since:%Y-%m-%d %H:%M}. Nothing "
+                "was signed; make a new key and have its certificate put on the roster.",
+                author=author,
+                since=since,
+            )
         )
     if not key.certificate.covers(now):
         raise OutsideValidity(
-            f"The certificate of {author} is good from {key.certificate.valid_from:%Y-%m-%d} until "
-            f"{key.certificate.valid_until:%Y-%m-%d}. Nothing was signed; check the clock or make a new key."
+            said(
+                "The certificate of {author} is good from {valid_from:%Y-%m-%d} until "
+                "{valid_until:%Y-%m-%d}. Nothing was signed; check the clock or make a new key.",
+                author=author,
+                valid_from=key.certificate.valid_from,
+                valid_until=key.certificate.valid_until,
+            )
         )
 
 
@@ -96,7 +110,11 @@ def attribution(place: Workplace) -> tuple[Attribution, ...]:
         draft = each.decision.draft
         since = revoked.get((draft.author, each.fingerprint))
         if since is not None and draft.recorded_at >= since:
-            says = f"{each.says} That certificate is revoked since {since:%Y-%m-%d %H:%M}."
+            says = said(
+                "{says} That certificate is revoked since {since:%Y-%m-%d %H:%M}.",
+                says=each.says,
+                since=since,
+            )
             found.append(replace(each, says=says))
         else:
             found.append(each)
@@ -155,15 +173,23 @@ def _signer(place: Workplace, known: str) -> DeviceSigner:
         signer = signer if signer is not None and same_key(signer.certificate, known) else None
     if signer is not None and _is_trusted(place, known):
         return signer
-    why = "is revoked" if signer else "is not on this device any more"
+    why = said("is revoked") if signer else said("is not on this device any more")
     if device != kept_name():
-        then = "Take a new device name for what is recorded from now on."
+        then = said("Take a new device name for what is recorded from now on.")
     else:
         place.device = take_new_name()
-        then = f"From now on this device records as {place.device}: decide anew there to have it signed."
+        then = said(
+            "From now on this device records as {device}: decide anew there to have it signed.",
+            device=place.device,
+        )
     raise DeviceKeyLost(
-        f"The key of device {device} {why}, and a chain never gets a second one. Everything that is recorded "
-        f"is safe; nothing was signed. {then}"
+        said(
+            "The key of device {device} {why}, and a chain never gets a second one. "
+            "Everything that is recorded is safe; nothing was signed. {then}",
+            device=device,
+            why=why,
+            then=then,
+        )
     )
 
 

@@ -29,6 +29,7 @@ from fieldapp.identity.errors import (
 )
 from fieldapp.identity.keys import UnlockedKey
 from fieldapp.record.reading import Impossible
+from fieldapp.record.said import said
 from fieldapp.record.setup import Person
 from fieldapp.record.shaft import ProjectRecord
 from fieldapp.store.atomic_file import save_bytes
@@ -86,7 +87,7 @@ def take_endorsed(place: Workplace, name: str, passphrase: str) -> bool:
     if not person.certificate or fingerprint(load(person.certificate)) == key.certificate.fingerprint:
         return False
     if not _authority(record):
-        raise Impossible("authority", "none in the set-up", "a project with an authority")
+        raise Impossible("authority", said("none in the set-up"), said("a project with an authority"))
     _take(path, key, person, _authority(record), passphrase)
     return True
 
@@ -159,16 +160,32 @@ def check_may_sign(record: ProjectRecord, person: Person, key: UnlockedKey, now:
     since = key_revoked_since(record, person.name, to_pem(key.x509_certificate))
     if since is not None:  # also when this clock stands before it: a revocation is never made ahead of time
         raise RevokedKey(
-            f"The key of {person.name} is revoked from {since:%Y-%m-%d %H:%M %z} on. Nothing was signed, and "
-            f"what was signed before stays; make a new key: basenote key make PROJECT '{person.name}'."
+            said(
+                "The key of {name} is revoked from {since:%Y-%m-%d %H:%M %z} on. Nothing was "
+                "signed, and what was signed before stays; make a new key: basenote key make "
+                "PROJECT '{name}'.",
+                name=person.name,
+                since=since,
+            )
         )
     if certificate.covers(now):
         return
-    do = "have a new key made" if now > certificate.valid_until else "check the clock of this device"
+    do = (
+        said("have a new key made")
+        if now > certificate.valid_until
+        else said("check the clock of this device")
+    )
     raise OutsideValidity(
-        f"The certificate of {person.name} is good from {certificate.valid_from:%Y-%m-%d %H:%M} to "
-        f"{certificate.valid_until:%Y-%m-%d %H:%M} UTC, and it is {now:%Y-%m-%d %H:%M %z} here. Nothing was "
-        f"signed, and what was signed in that time stays; {do}."
+        said(
+            "The certificate of {name} is good from {valid_from:%Y-%m-%d %H:%M} to "
+            "{valid_until:%Y-%m-%d %H:%M} UTC, and it is {now:%Y-%m-%d %H:%M %z} here. "
+            "Nothing was signed, and what was signed in that time stays; {do}.",
+            name=person.name,
+            valid_from=certificate.valid_from,
+            valid_until=certificate.valid_until,
+            now=now,
+            do=do,
+        )
     )
 
 
@@ -179,9 +196,12 @@ def _check_known(key: UnlockedKey, person: Person, authority: str) -> None:
         known = is_issued_by(key.x509_certificate, load(authority))
     if not known or not (certificate.from_elsewhere or certificate.name == person.name):
         raise NotThisPerson(
-            f"The key in this file is not the one that the project knows for {person.name}. Nothing was "
-            "signed; copy the key file from the device on which the present key was made, or have that key "
-            "revoked and make a new one here."
+            said(
+                "The key in this file is not the one that the project knows for {name}. "
+                "Nothing was signed; copy the key file from the device on which the present "
+                "key was made, or have that key revoked and make a new one here.",
+                name=person.name,
+            )
         )
 
 
@@ -210,7 +230,11 @@ def _pinned(person: Person) -> str:
 def _file_of(place: Workplace, name: str) -> Path:
     path = key_file(place, name)
     if not path.exists():
-        raise Impossible("key", f"no key of {name} in {path.parent.name}", "a key made on this device first")
+        raise Impossible(
+            "key",
+            said("no key of {name} in {parent_name}", name=name, parent_name=path.parent.name),
+            said("a key made on this device first"),
+        )
     return path
 
 
@@ -222,7 +246,9 @@ def _on_roster(place: Workplace, record: ProjectRecord, name: str) -> Person:
     setup = record.setup.values if record.setup else place.setup()
     person = setup.person(name)
     if person is None:
-        raise Impossible("person", name, f"one of {', '.join(each.name for each in setup.people)}")
+        raise Impossible(
+            "person", name, said("one of {names}", names=", ".join(each.name for each in setup.people))
+        )
     return person
 
 

@@ -33,6 +33,7 @@ from fieldapp.identity.verification import VERDICT_SAYS, Answer, Fact, Verdict, 
 from fieldapp.identity.verifying import verify_pdf
 from fieldapp.record.entry import Entry
 from fieldapp.record.reading import Impossible
+from fieldapp.record.said import said
 
 LARGEST_FILE: Final = 256 * 2**20
 BROKEN_RELEASE: Final = (
@@ -94,7 +95,9 @@ def read_paper(path: Path) -> bytes:
     with path.open("rb") as file:
         pdf = file.read(LARGEST_FILE + 1)
     if not pdf.startswith(b"%PDF-") or len(pdf) > LARGEST_FILE:
-        raise Impossible("file", str(path), f"a PDF of at most {LARGEST_FILE // 2**20} MB")
+        raise Impossible(
+            "file", str(path), said("a PDF of at most {largest_file} MB", largest_file=LARGEST_FILE // 2**20)
+        )
     return pdf
 
 
@@ -153,19 +156,24 @@ def _attached(pdf: bytes, known: dict[str, Entry]) -> tuple[PaperJournal | None,
     try:
         found = [each.data for each in attached_files(pdf) if each.name == FILE_NAME]
         if len(found) != 1:
-            says = f"The paper holds {len(found)} attached journals; a shaft log holds one."
+            says = said("The paper holds {count} attached journals; a shaft log holds one.", count=len(found))
             return None, RecordFact(name, Answer.NO, says)
         journal = read_paper_journal(found[0], known)
     except NewerJournal as problem:
-        says = f"The attached journal cannot be read by this program: {problem}."
+        says = said("The attached journal cannot be read by this program: {problem}.", problem=problem)
         return None, RecordFact(name, Answer.UNKNOWN, says)
     except UnreadableJournal as problem:
-        return None, RecordFact(name, Answer.NO, f"The attached journal is not whole: {problem}.")
+        return None, RecordFact(
+            name, Answer.NO, said("The attached journal is not whole: {problem}.", problem=problem)
+        )
     except (UnreadablePdf, UnreadableAttachment) as problem:
         return None, RecordFact(name, Answer.NO, str(problem))
-    says = (
-        f"The attached journal of shaft {journal.shaft} is whole: {len(journal.entries)} entries, every hash "
-        f"right, as of {journal.as_of:%Y-%m-%d %H:%M %z}."
+    says = said(
+        "The attached journal of shaft {shaft} is whole: {count} entries, every hash "
+        "right, as of {as_of:%Y-%m-%d %H:%M %z}.",
+        shaft=journal.shaft,
+        count=len(journal.entries),
+        as_of=journal.as_of,
     )
     return journal, RecordFact(name, Answer.YES, says)
 

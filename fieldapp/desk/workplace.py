@@ -15,6 +15,7 @@ from fieldapp.desk.projector import Rows
 from fieldapp.record.acceptance import AcceptanceSet
 from fieldapp.record.entry import Draft, Entry
 from fieldapp.record.reading import Impossible
+from fieldapp.record.said import said
 from fieldapp.record.setup import ProjectSetup
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord, project_record, with_entry
 from fieldapp.store.journal import Journal, open_journal
@@ -64,7 +65,7 @@ class Workplace:
         """The set-up that holds.  Raises Impossible while the project has none."""
         setup = self.record().setup
         if setup is None:
-            raise Impossible("project", self.project_id, "a project set-up first; add its project file")
+            raise Impossible("project", self.project_id, said("a project set-up first; add its project file"))
         return setup.values
 
     def shaft(self, shaft_id: str) -> ShaftRecord:
@@ -72,8 +73,14 @@ class Workplace:
         record = self.record()
         found = record.shaft(shaft_id)
         if found is None:
-            names = ", ".join(record.shafts) or "none yet"
-            raise UnknownShaft(f"There is no shaft {shaft_id} in this project. There are: {names}.")
+            names = ", ".join(record.shafts) or said("none yet")
+            raise UnknownShaft(
+                said(
+                    "There is no shaft {shaft} in this project. There are: {names}.",
+                    shaft=shaft_id,
+                    names=names,
+                )
+            )
         return found
 
     def accepted(self) -> AcceptanceSet:

@@ -22,6 +22,7 @@ from pyhanko.sign.fields import enumerate_sig_fields
 from fieldapp.identity.errors import FieldProblem, UnreadableAttachment
 from fieldapp.identity.pdf_layout import entry, read_layout, unreadable
 from fieldapp.identity.pdf_writing import repeatable_writer, written
+from fieldapp.record.said import said
 
 LARGEST_BYTES = 64 * 2**20
 MOST_FILES = 100
@@ -63,9 +64,11 @@ def attach_file(pdf: bytes, file: AttachedFile, mime_type: str) -> bytes:
     """
     writer = repeatable_writer(pdf, file.name.encode() + b"\0" + file.data)
     if next(enumerate_sig_fields(writer.prev, filled_status=True), None) is not None:
-        raise FieldProblem("This document is signed already, so no file can be added. It was left as it was.")
+        raise FieldProblem(
+            said("This document is signed already, so no file can be added. It was left as it was.")
+        )
     if any(each.name == file.name for each in attached_files(pdf)):
-        raise _refused(f"has an attached file {file.name!r} already")
+        raise _refused(said("has an attached file {name!r} already", name=file.name))
     held = EmbeddedFileObject.from_file_data(
         writer, data=file.data, mime_type=mime_type, params=EmbeddedFileParams(embed_checksum=False)
     )
@@ -101,7 +104,7 @@ def attached_files(pdf: bytes, largest_bytes: int = LARGEST_BYTES) -> tuple[Atta
         tree = entry(entry(root, "/Names", {}), "/EmbeddedFiles", {})
         found = list(islice(_leaves(tree), MOST_FILES + 1))
         if len(found) > MOST_FILES:
-            raise _refused("holds more attached files than our papers do")
+            raise _refused(said("holds more attached files than our papers do"))
         left, files = largest_bytes, []
         for name, spec in found:
             data = _unpacked(spec["/EF"]["/F"], left)
@@ -124,7 +127,7 @@ def _leaves(tree: Any) -> Iterator[tuple[str, Any]]:
         names = entry(node, "/Names", ())
         for index in range(0, len(names) - 1, 2):
             yield str(names[index]), names[index + 1]
-    raise _refused("holds more attached files than our papers do")
+    raise _refused(said("holds more attached files than our papers do"))
 
 
 def _unpacked(stream: Any, limit: int) -> bytes:
@@ -137,17 +140,17 @@ def _unpacked(stream: Any, limit: int) -> bytes:
             unpacking = zlib.decompressobj()
             data = unpacking.decompress(packed, limit + 1)
         except zlib.error:
-            raise _refused("has an attached file that is damaged") from None
+            raise _refused(said("has an attached file that is damaged")) from None
         if len(data) <= limit and not unpacking.eof:
-            raise _refused("has an attached file that is cut")
+            raise _refused(said("has an attached file that is cut"))
     else:
-        raise _refused("has an attached file that is packed more than once")
+        raise _refused(said("has an attached file that is packed more than once"))
     if len(data) > limit:
-        raise _refused(f"has attached files of more than {limit} bytes")
+        raise _refused(said("has attached files of more than {limit} bytes", limit=limit))
     return data
 
 
 def _refused(what: str) -> UnreadableAttachment:
     return UnreadableAttachment(
-        f"This PDF {what}. Nothing was taken out of it; ask for the paper as it was written."
+        said("This PDF {what}. Nothing was taken out of it; ask for the paper as it was written.", what=what)
     )

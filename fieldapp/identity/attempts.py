@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from fieldapp.identity.errors import TooManyTries
+from fieldapp.record.said import said
 
 FREE_TRIES = 5
 FIRST_DELAY_S = 5
@@ -50,8 +51,12 @@ class Attempts:
         wait = self.wait(now)
         if wait:
             raise TooManyTries(
-                f"The passphrase was wrong {self.wrong} times. The next try is open in "
-                f"{max(1, round(wait.total_seconds()))} s. The record is safe; recording goes on."
+                said(
+                    "The passphrase was wrong {wrong} times. The next try is open in {seconds} s. "
+                    "The record is safe; recording goes on.",
+                    wrong=self.wrong,
+                    seconds=max(1, round(wait.total_seconds())),
+                )
             )
 
     def failed(self, now: datetime) -> Attempts:

@@ -20,6 +20,7 @@ from cryptography.x509.oid import NameOID
 
 from fieldapp.identity.errors import NotThisPerson, UnfitText, UnreadableCertificate
 from fieldapp.identity.people import CertifiedPerson, fitting
+from fieldapp.record.said import said
 from fieldapp.record.words import Role
 
 AUTHORITY_NAME = "Project authority"
@@ -94,8 +95,13 @@ def issued(
     authority = issuer.certificate
     if term.valid_from < authority.not_valid_before_utc or term.valid_until > authority.not_valid_after_utc:
         raise UnfitText(
-            "A person's certificate must lie within the time of the authority's own, which is good from "
-            f"{authority.not_valid_before_utc:%Y-%m-%d} until {authority.not_valid_after_utc:%Y-%m-%d}."
+            said(
+                "A person's certificate must lie within the time of the authority's own, which "
+                "is good from {not_valid_before_utc:%Y-%m-%d} until "
+                "{not_valid_after_utc:%Y-%m-%d}.",
+                not_valid_before_utc=authority.not_valid_before_utc,
+                not_valid_after_utc=authority.not_valid_after_utc,
+            )
         )
     builder = _builder(_person_name(person), authority.subject, public_key, term)
     return _finish_person(builder, issuer.key.public_key(), issuer.key)
@@ -144,8 +150,11 @@ def endorse(pem: str, term: Term, issuer: Issuer) -> str:
     request = load(pem)
     if not is_issued_by(request, request):
         raise NotThisPerson(
-            "This certificate was not signed by its own key, so it does not show who holds the key. "
-            "Ask the person to export the certificate again from the tablet on which the key was made."
+            said(
+                "This certificate was not signed by its own key, so it does not show who holds "
+                "the key. Ask the person to export the certificate again from the tablet on "
+                "which the key was made."
+            )
         )
     read = describe(request)
     person = CertifiedPerson(read.name, read.roles, read.project)
@@ -166,7 +175,9 @@ def load(pem: str) -> x509.Certificate:
         found = []
     if len(found) != 1:
         raise UnreadableCertificate(
-            "This is not one whole certificate in PEM text. Nothing was changed; ask for the file again."
+            said(
+                "This is not one whole certificate in PEM text. Nothing was changed; ask for the file again."
+            )
         )
     return found[0]
 
@@ -195,8 +206,10 @@ def describe(certificate: x509.Certificate) -> PersonCertificate:
         person = CertifiedPerson(name, roles, project)
     except ValueError:
         raise UnreadableCertificate(
-            "This certificate does not name one person, one project and roles that are known here. "
-            "Ask its owner for the certificate that was made for this project."
+            said(
+                "This certificate does not name one person, one project and roles that are "
+                "known here. Ask its owner for the certificate that was made for this project."
+            )
         ) from None
     return PersonCertificate(
         person.name,
@@ -219,8 +232,10 @@ def person_key(certificate: x509.Certificate) -> ec.EllipticCurvePublicKey:
     key = certificate.public_key()
     if not isinstance(key, ec.EllipticCurvePublicKey) or not isinstance(key.curve, ec.SECP256R1):
         raise UnreadableCertificate(
-            "This certificate is not for a P-256 key, the only kind in use here. "
-            "Ask its owner for the certificate that was made for this project."
+            said(
+                "This certificate is not for a P-256 key, the only kind in use here. Ask its "
+                "owner for the certificate that was made for this project."
+            )
         )
     return key
 

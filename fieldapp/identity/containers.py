@@ -17,6 +17,8 @@ from asn1crypto import cms, core
 from asn1crypto.parser import emit
 from asn1crypto.x509 import Certificate
 
+from fieldapp.record.said import said
+
 HEX = re.compile(rb"(?:[0-9A-F]{2})+")
 SHA256_WAYS = (bytes.fromhex("300b0609608648016503040201"), bytes.fromhex("300d06096086480165030402010500"))
 VERSION_1 = b"\x02\x01\x01"
@@ -63,16 +65,16 @@ def read_container(pdf: bytes, byte_range: Sequence[int]) -> Container | None:
 
 def _what_is_wrong(digits: bytes) -> str:
     if HEX.fullmatch(digits) is None:
-        return "it is not written in pairs of upper-case hex digits"
+        return said("it is not written in pairs of upper-case hex digits")
     raw = bytes.fromhex(digits.decode("ascii"))
     try:
         again = _rebuilt(cms.ContentInfo.load(raw))
     except MALFORMED:
-        return "it is not one signature by one signer with one certificate"
+        return said("it is not one signature by one signer with one certificate")
     if raw[: len(again)] != again:
-        return "it differs from the one way to write this signature"
+        return said("it differs from the one way to write this signature")
     if raw[len(again) :].strip(b"\0"):
-        return "there is something behind the signature where only zeros belong"
+        return said("there is something behind the signature where only zeros belong")
     return ""
 
 

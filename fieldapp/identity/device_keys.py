@@ -20,6 +20,7 @@ from cryptography.x509.oid import NameOID
 from fieldapp.identity import certificates
 from fieldapp.identity.certificates import Term
 from fieldapp.identity.errors import DamagedKeyFile, IdentityProblem, UnreadableCertificate
+from fieldapp.record.said import said
 
 DEVICE_UNIT: Final = "Basenote device"
 
@@ -93,7 +94,7 @@ def load_device_key(pkcs8: bytes, certificate: str) -> DeviceSigner:
     except UnreadableCertificate:
         device = ""
     if not device or certificates.load(certificate).public_key() != key.public_key():
-        raise DamagedKeyFile("The certificate beside the key of this device is not of this key.")
+        raise DamagedKeyFile(said("The certificate beside the key of this device is not of this key."))
     return DeviceSigner(device, certificate, certificates.fingerprint(certificates.load(certificate)), key)
 
 
@@ -113,7 +114,10 @@ def device_named_in(certificate: str) -> str:
     is_device = [each.value for each in units] == [DEVICE_UNIT] and len(names) == 1
     if not is_device or not certificates.is_issued_by(found, found):
         raise UnreadableCertificate(
-            "This is not the certificate of one device, signed by the device's own key. Nothing was changed."
+            said(
+                "This is not the certificate of one device, signed by the device's own key. "
+                "Nothing was changed."
+            )
         )
     return str(names[0].value)
 
@@ -129,5 +133,5 @@ def _load_key(pkcs8: bytes) -> ec.EllipticCurvePrivateKey:
     except (ValueError, TypeError, UnsupportedAlgorithm):
         key = None
     if not isinstance(key, ec.EllipticCurvePrivateKey) or not isinstance(key.curve, ec.SECP256R1):
-        raise DamagedKeyFile("The key file of this device holds no whole P-256 key.")
+        raise DamagedKeyFile(said("The key file of this device holds no whole P-256 key."))
     return key

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 
 from fieldapp.identity.errors import UnfitText
+from fieldapp.record.said import said
 
 Drawing = tuple[tuple[tuple[float, float], ...], ...]
 MOST_POINTS = 4000
@@ -29,11 +30,15 @@ def check_drawing(drawing: Drawing) -> None:
     points = [point for line in drawing for point in line]
     if any(not line for line in drawing) or len(points) > MOST_POINTS:
         raise UnfitText(
-            f"The drawn signature has {len(points)} points, each stroke needs one or more, and all together "
-            f"at most {MOST_POINTS}. Nothing was signed; draw it again."
+            said(
+                "The drawn signature has {count} points, each stroke needs one or more, and "
+                "all together at most {most_points}. Nothing was signed; draw it again.",
+                count=len(points),
+                most_points=MOST_POINTS,
+            )
         )
     if any(not math.isfinite(each) or not 0 <= each <= 1 for point in points for each in point):
-        raise UnfitText("The drawn signature leaves its box. Nothing was signed; draw it again inside.")
+        raise UnfitText(said("The drawn signature leaves its box. Nothing was signed; draw it again inside."))
 
 
 def strokes(drawing: Drawing, width_pt: float, height_pt: float) -> bytes:

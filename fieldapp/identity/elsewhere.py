@@ -13,6 +13,7 @@ from cryptography.x509.oid import NameOID
 from fieldapp.identity.certificates import PersonCertificate, describe, fingerprint, load, person_key
 from fieldapp.identity.errors import UnfitText, UnreadableCertificate
 from fieldapp.identity.people import check_name
+from fieldapp.record.said import said
 
 
 def read_any(pem: str) -> PersonCertificate:
@@ -38,8 +39,11 @@ def _describe_own(certificate: x509.Certificate) -> PersonCertificate:
     person_key(certificate)
     if not _may_sign(certificate):
         raise UnreadableCertificate(
-            "This certificate is not for making digital signatures, or it is the certificate of an "
-            "authority. Nothing was changed; take a certificate whose key usage names digital signature."
+            said(
+                "This certificate is not for making digital signatures, or it is the "
+                "certificate of an authority. Nothing was changed; take a certificate whose "
+                "key usage names digital signature."
+            )
         )
     return PersonCertificate(
         name=_holder(certificate),
@@ -71,7 +75,9 @@ def _holder(certificate: x509.Certificate) -> str:
         check_name(name)
     except (ValueError, UnfitText):
         raise UnreadableCertificate(
-            "This certificate does not name one holder in a line of at most 64 bytes. Nothing was changed; "
-            "take another certificate, or make a key on this device."
+            said(
+                "This certificate does not name one holder in a line of at most 64 bytes. "
+                "Nothing was changed; take another certificate, or make a key on this device."
+            )
         ) from None
     return name

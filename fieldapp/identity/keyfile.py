@@ -23,13 +23,14 @@ from cryptography.hazmat.primitives.asymmetric import ec, rsa
 from cryptography.hazmat.primitives.serialization import PrivateFormat, pkcs12
 
 from fieldapp.identity.errors import DamagedKeyFile, NoKeyInFile, UnfitKeyFile, WrongPassphrase
+from fieldapp.record.said import said
 
 KDF_ROUNDS = 600_000
 MAC_ROUNDS = 2 * KDF_ROUNDS  # one round is one SHA-256 block here, and two in PBKDF2-HMAC
 MOST_ROUNDS = 10_000_000  # some three seconds here; no program that is known asks for more
 BLOCK_BYTES = 64
 MAC_PURPOSE = b"\x03"  # RFC 7292, appendix B.3
-NO_KEY = (
+NO_KEY = said(
     "This file opens, but holds no P-256 key with its certificate, so it cannot sign. "
     "Take the key file that was made on the tablet, or make a new key."
 )
@@ -81,13 +82,18 @@ def open_sealed(p12: bytes, passphrase: str) -> KeyFile:
             opened = pkcs12.load_pkcs12(p12, typed(passphrase).encode("utf-8"))
     except ValueError:
         raise WrongPassphrase(
-            "The passphrase does not open this key file. Nothing was signed; check capital letters and try "
-            "again. If you are sure of it, the file was damaged: take the key file from your backup."
+            said(
+                "The passphrase does not open this key file. Nothing was signed; check capital "
+                "letters and try again. If you are sure of it, the file was damaged: take the "
+                "key file from your backup."
+            )
         ) from None
     except UnsupportedAlgorithm:
         raise UnfitKeyFile(
-            "This key file is sealed in an old way that is not read here. Nothing was changed; export it "
-            "again from the program that made it, with AES-256."
+            said(
+                "This key file is sealed in an old way that is not read here. Nothing was "
+                "changed; export it again from the program that made it, with AES-256."
+            )
         ) from None
     own = opened.cert
     key = _p256(opened.key)
@@ -95,8 +101,10 @@ def open_sealed(p12: bytes, passphrase: str) -> KeyFile:
         raise NoKeyInFile(NO_KEY)
     if own.certificate.public_key() != key.public_key():
         raise NoKeyInFile(
-            "The key and the certificate in this file do not belong together, so it cannot sign. "
-            "Take the key file from your backup, or make a new key."
+            said(
+                "The key and the certificate in this file do not belong together, so it cannot "
+                "sign. Take the key file from your backup, or make a new key."
+            )
         )
     return KeyFile(key, own.certificate, tuple(each.certificate for each in opened.additional_certs))
 
@@ -106,10 +114,13 @@ def _p256(key: object) -> ec.EllipticCurvePrivateKey:
         return key
     if key is None:
         raise NoKeyInFile(NO_KEY)
-    kind = "an RSA key" if isinstance(key, rsa.RSAPrivateKey) else "a key of another kind"
+    kind = said("an RSA key") if isinstance(key, rsa.RSAPrivateKey) else said("a key of another kind")
     raise NoKeyInFile(
-        f"This file holds {kind}, and only P-256 keys sign here. Nothing was changed; take a P-256 key with "
-        "its certificate, or make a new key."
+        said(
+            "This file holds {kind}, and only P-256 keys sign here. Nothing was changed; "
+            "take a P-256 key with its certificate, or make a new key.",
+            kind=kind,
+        )
     )
 
 
@@ -127,13 +138,19 @@ def _check_whole(p12: bytes) -> None:
         whole, rounds = False, 0
     if not whole:
         raise DamagedKeyFile(
-            "This is not a whole key file. Nothing was signed; take the key file from your backup, "
-            "or make a new key and have its certificate put on the roster."
+            said(
+                "This is not a whole key file. Nothing was signed; take the key file from your "
+                "backup, or make a new key and have its certificate put on the roster."
+            )
         )
     if rounds > MOST_ROUNDS:
         raise UnfitKeyFile(
-            f"This key file asks for more than {MOST_ROUNDS:,} rounds, which would keep this device busy for "
-            "minutes. Nothing was changed; export it again from the program that made it."
+            said(
+                "This key file asks for more than {most_rounds:,} rounds, which would keep "
+                "this device busy for minutes. Nothing was changed; export it again from the "
+                "program that made it.",
+                most_rounds=MOST_ROUNDS,
+            )
         )
 
 

@@ -18,6 +18,7 @@ from fieldapp.identity.elsewhere import describe_any
 from fieldapp.identity.errors import NoKeyInFile, NotThisPerson, WeakPassphrase
 from fieldapp.identity.keyfile import KeyFile, open_sealed, seal, typed
 from fieldapp.identity.people import CertifiedPerson
+from fieldapp.record.said import said
 from fieldapp.record.words import Role
 
 MIN_CHARACTERS = 10
@@ -53,15 +54,22 @@ def check_passphrase(passphrase: str) -> None:
     text = typed(passphrase)
     if len(text) < MIN_CHARACTERS and len(text.split()) < MIN_WORDS:
         raise WeakPassphrase(
-            f"This passphrase is too short. Take at least {MIN_CHARACTERS} characters, or {MIN_WORDS} words."
+            said(
+                "This passphrase is too short. Take at least {min_characters} characters, or "
+                "{min_words} words.",
+                min_characters=MIN_CHARACTERS,
+                min_words=MIN_WORDS,
+            )
         )
     if text.replace(" ", "").isdigit():
-        raise WeakPassphrase("A number alone is guessed in days. Add words or letters to the passphrase.")
+        raise WeakPassphrase(
+            said("A number alone is guessed in days. Add words or letters to the passphrase.")
+        )
     if len(set(text)) < MIN_DIFFERENT:
-        raise WeakPassphrase("This passphrase repeats a few characters. Take several words instead.")
+        raise WeakPassphrase(said("This passphrase repeats a few characters. Take several words instead."))
     if not text.isprintable():
         raise WeakPassphrase(
-            "This passphrase holds a character that cannot be typed. Take letters and words."
+            said("This passphrase holds a character that cannot be typed. Take letters and words.")
         )
 
 
@@ -170,8 +178,10 @@ def unlock_authority(p12: bytes, passphrase: str) -> Issuer:
         limits = x509.BasicConstraints(ca=False, path_length=None)
     if not limits.ca:
         raise NoKeyInFile(
-            "This is the key file of a person, and only the project's authority signs certificates. "
-            "Take the authority's key file."
+            said(
+                "This is the key file of a person, and only the project's authority signs "
+                "certificates. Take the authority's key file."
+            )
         )
     return Issuer(opened.certificate, opened.key)
 
@@ -206,13 +216,20 @@ def endorsed(held: UnlockedKey, pem: str, authority_pem: str) -> UnlockedKey:
     same_key = new.public_key() == held.private_key.public_key()
     if not same_key or described.name != held.certificate.name:
         raise NotThisPerson(
-            f"This certificate is not for the key of {held.certificate.name}. The key file was left as it "
-            "was; ask the office for the certificate that was made from this tablet's request."
+            said(
+                "This certificate is not for the key of {name}. The key file was left as it "
+                "was; ask the office for the certificate that was made from this tablet's "
+                "request.",
+                name=held.certificate.name,
+            )
         )
     if not certificates.is_issued_by(new, authority):
         raise NotThisPerson(
-            "This certificate was not signed by the project's authority. The key file was left as it was; "
-            "ask the office for the certificate and for the authority's own certificate again."
+            said(
+                "This certificate was not signed by the project's authority. The key file was "
+                "left as it was; ask the office for the certificate and for the authority's "
+                "own certificate again."
+            )
         )
     return UnlockedKey(described, new, (authority,), held.private_key)
 

@@ -18,6 +18,7 @@ from fieldapp.identity.policy import Policy
 from fieldapp.identity.signature_checks import Bytes, Filled
 from fieldapp.identity.signing_order import CLOCK_TOLERANCE
 from fieldapp.identity.verification import Answer, Coverage, Fact, FactName, SignatureFacts
+from fieldapp.record.said import said
 
 MOST_PAGES = 2000
 
@@ -38,16 +39,22 @@ def fields_fact(reader: PdfFileReader, policy: Policy) -> Fact:
     if strange:
         listed = ", ".join(repr(each) for each in strange)
         return Fact(
-            FactName.FIELDS, Answer.NO, f"The paper has signature fields that are not its own: {listed}."
+            FactName.FIELDS,
+            Answer.NO,
+            said("The paper has signature fields that are not its own: {listed}.", listed=listed),
         )
     if hidden:
         return Fact(
-            FactName.FIELDS, Answer.NO, "The paper has a form field that is none of its signature fields."
+            FactName.FIELDS,
+            Answer.NO,
+            said("The paper has a form field that is none of its signature fields."),
         )
     if missing:
-        says = f"The paper lacks signature fields that it was made with: {', '.join(missing)}."
+        says = said(
+            "The paper lacks signature fields that it was made with: {names}.", names=", ".join(missing)
+        )
         return Fact(FactName.FIELDS, Answer.NO, says)
-    return Fact(FactName.FIELDS, Answer.YES, "The paper has its own signature fields and no other.")
+    return Fact(FactName.FIELDS, Answer.YES, said("The paper has its own signature fields and no other."))
 
 
 def _widgets(reader: PdfFileReader) -> Iterator[Any]:
@@ -73,24 +80,26 @@ def certified_fact(reader: PdfFileReader, filled: tuple[Filled, ...], judged: tu
     reference = perms.raw_get("/DocMDP") if "/DocMDP" in perms else None
     first = filled[0]
     if reference is None or getattr(reference, "reference", None) != first.value_reference:
-        says = "The first signature does not certify the paper, so later changes would be allowed."
+        says = said("The first signature does not certify the paper, so later changes would be allowed.")
         return Fact(name, Answer.NO, says)
     allowed = (MDPPerm.FILL_FORMS, MDPPerm.NO_CHANGES)
     if first.embedded is None or first.embedded.docmdp_level not in allowed:
-        return Fact(name, Answer.NO, "The certification of the paper allows more than signing.")
+        return Fact(name, Answer.NO, said("The certification of the paper allows more than signing."))
     if not all(each.docmdp_ok for each in judged):
-        return Fact(name, Answer.NO, "The paper was changed in a way that its certification does not allow.")
-    return Fact(name, Answer.YES, "The paper is certified, and later only what that allows was done.")
+        return Fact(
+            name, Answer.NO, said("The paper was changed in a way that its certification does not allow.")
+        )
+    return Fact(name, Answer.YES, said("The paper is certified, and later only what that allows was done."))
 
 
 def whole_file_fact(layout: Layout, judged: tuple[Bytes, ...], size: int) -> Fact:
     """Whether the last signature covers the file to its last byte."""
     if judged and judged[-1].coverage is Coverage.WHOLE_FILE:
-        return Fact(FactName.WHOLE_FILE, Answer.YES, "The last signature covers the whole file.")
+        return Fact(FactName.WHOLE_FILE, Answer.YES, said("The last signature covers the whole file."))
     over = size - layout.ends[-1]
-    says = "The last signature does not cover the whole file: something was added after it."
+    says = said("The last signature does not cover the whole file: something was added after it.")
     if layout.trailing:
-        says = f"After the end of the paper {over} bytes follow that no signature covers."
+        says = said("After the end of the paper {over} bytes follow that no signature covers.", over=over)
     return Fact(FactName.WHOLE_FILE, Answer.NO, says)
 
 
@@ -99,9 +108,9 @@ def revisions_fact(layout: Layout, filled: tuple[Filled, ...]) -> Fact:
     made = [each.revision for each in filled]
     if made == list(range(made[0], len(layout.ends))):
         return Fact(
-            FactName.LATER_CHANGES, Answer.YES, "Since the first signature only signatures were added."
+            FactName.LATER_CHANGES, Answer.YES, said("Since the first signature only signatures were added.")
         )
-    says = "Since the first signature something was added to the paper that no signature made."
+    says = said("Since the first signature something was added to the paper that no signature made.")
     return Fact(FactName.LATER_CHANGES, Answer.NO, says)
 
 
@@ -109,7 +118,9 @@ def expected_fact(signatures: tuple[SignatureFacts, ...], policy: Policy) -> Fac
     """Whether exactly the expected people signed, in order."""
     name = FactName.EXPECTED
     if policy.expected is None:
-        says = "Which signatures the paper must have is not known; one that was cut away stays unnoticed."
+        says = said(
+            "Which signatures the paper must have is not known; one that was cut away stays unnoticed."
+        )
         return Fact(name, Answer.UNKNOWN, says)
     wanted = [each.field_name for each in policy.expected]
     made = [each.field_name for each in signatures]
@@ -117,22 +128,32 @@ def expected_fact(signatures: tuple[SignatureFacts, ...], policy: Policy) -> Fac
         f"{each.field_name} ({each.role.value})" for each in policy.expected if each.field_name not in made
     ]
     if missing:
-        says = (
-            f"A signature is missing that the record has: {', '.join(missing)}. It may be an earlier state."
+        says = said(
+            "A signature is missing that the record has: {names}. It may be an earlier state.",
+            names=", ".join(missing),
         )
         return Fact(name, Answer.NO, says)
     extra = [each for each in made if each not in wanted]
     if extra:
         return Fact(
-            name, Answer.NO, f"A signature is there that the record does not have: {', '.join(extra)}."
+            name,
+            Answer.NO,
+            said("A signature is there that the record does not have: {names}.", names=", ".join(extra)),
         )
     if made != wanted:
-        return Fact(name, Answer.NO, f"The signatures are in the wrong order: {', '.join(made)}.")
+        return Fact(
+            name, Answer.NO, said("The signatures are in the wrong order: {names}.", names=", ".join(made))
+        )
     for signature, each in zip(signatures, policy.expected, strict=True):
         if each.name is not None and signature.signer != each.name:
-            says = f"{each.field_name}: {each.name} was to sign, and {signature.signer} did."
+            says = said(
+                "{field_name}: {name} was to sign, and {signer} did.",
+                field_name=each.field_name,
+                name=each.name,
+                signer=signature.signer,
+            )
             return Fact(name, Answer.NO, says)
-    return Fact(name, Answer.YES, "Exactly the signatures that the record has are there, in order.")
+    return Fact(name, Answer.YES, said("Exactly the signatures that the record has are there, in order."))
 
 
 def times_fact(signatures: tuple[SignatureFacts, ...], policy: Policy) -> Fact:
@@ -140,27 +161,36 @@ def times_fact(signatures: tuple[SignatureFacts, ...], policy: Policy) -> Fact:
     name = FactName.TIME_ORDER
     for before, after in pairwise(signatures):
         if before.signed_at and after.signed_at and after.signed_at < before.signed_at - CLOCK_TOLERANCE:
-            says = (
-                f"{after.field_name} was signed after {before.field_name} and states an earlier time: "
-                "a clock was wrong or set back."
+            says = said(
+                "{field_name} was signed after {other} and states an earlier time: "
+                "a clock was wrong or set back.",
+                field_name=after.field_name,
+                other=before.field_name,
             )
             return Fact(name, Answer.NO, says)
     for each in signatures:
         latest = min((at for at in (each.stamped_at, policy.at) if at is not None), default=None)
         if each.signed_at and latest and each.signed_at > latest + CLOCK_TOLERANCE:
-            says = f"{each.field_name} states a time that had not come yet: a clock was wrong."
+            says = said(
+                "{field_name} states a time that had not come yet: a clock was wrong.",
+                field_name=each.field_name,
+            )
             return Fact(name, Answer.NO, says)
     if any(each.signed_at is None for each in signatures):
-        return Fact(name, Answer.UNKNOWN, "A signature states no time, so their order cannot be compared.")
-    return Fact(name, Answer.YES, "The times that the signatures state follow their order.")
+        return Fact(
+            name, Answer.UNKNOWN, said("A signature states no time, so their order cannot be compared.")
+        )
+    return Fact(name, Answer.YES, said("The times that the signatures state follow their order."))
 
 
 def same_record_fact(signatures: tuple[SignatureFacts, ...]) -> Fact:
     """Whether all signatures name the same record."""
     named = {each.record_digest for each in signatures}
     if len(named) > 1:
-        return Fact(FactName.DIGEST, Answer.NO, "The signatures are over different states of the record.")
-    return Fact(FactName.DIGEST, Answer.YES, "All signatures name the same state of the record.")
+        return Fact(
+            FactName.DIGEST, Answer.NO, said("The signatures are over different states of the record.")
+        )
+    return Fact(FactName.DIGEST, Answer.YES, said("All signatures name the same state of the record."))
 
 
 def file_fact(pdf: bytes, policy: Policy) -> tuple[Fact, ...]:
@@ -170,7 +200,9 @@ def file_fact(pdf: bytes, policy: Policy) -> tuple[Fact, ...]:
     if hashlib.sha256(pdf).hexdigest() == policy.file_digest:
         return (
             Fact(
-                FactName.FILE_DIGEST, Answer.YES, "The file is the one that the journal names, byte by byte."
+                FactName.FILE_DIGEST,
+                Answer.YES,
+                said("The file is the one that the journal names, byte by byte."),
             ),
         )
-    return (Fact(FactName.FILE_DIGEST, Answer.NO, "The file is not the one that the journal names."),)
+    return (Fact(FactName.FILE_DIGEST, Answer.NO, said("The file is not the one that the journal names.")),)

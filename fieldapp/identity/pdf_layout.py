@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from fieldapp.identity.errors import UnreadablePdf
+from fieldapp.record.said import said
 
 HEADER = re.compile(rb"%PDF-[12]\.\d")
 POINTER = re.compile(rb"startxref\s+(\d{1,12})\s+%%EOF")
@@ -103,6 +104,9 @@ def entry(dictionary: Any, key: str, otherwise: Any) -> Any:
 def unreadable() -> UnreadablePdf:
     """The one sentence for a file that is cut, damaged, or laid out as our papers never are."""
     return UnreadablePdf(
-        "This is not a whole PDF as Basenote writes them, so nothing was read from it or changed. Take the "
-        "file from where it was made, or make the document again from the record."
+        said(
+            "This is not a whole PDF as Basenote writes them, so nothing was read from it "
+            "or changed. Take the file from where it was made, or make the document again "
+            "from the record."
+        )
     )

@@ -41,6 +41,8 @@ from fieldapp.identity.sign_request import FieldPlace, SignRequest
 from fieldapp.identity.signing_order import SHAFT_LOG_ORDER, SigningOrder, check_clock, check_order
 from fieldapp.identity.stamp import drawn_content, fit, stamp_lines, style, text_width_pt
 from fieldapp.identity.timestamps import Timestamper, bridge
+from fieldapp.record.said import said
+from fieldapp.record.said_lists import listed
 
 AROUND_BYTES = 640  # digests, signature, identifiers and lengths take some 370
 
@@ -72,8 +74,10 @@ def prepare_fields(pdf: bytes, places: tuple[FieldPlace, ...]) -> bytes:
     writer = repeatable_writer(pdf, repr(places).encode())
     if next(enumerate_sig_fields(writer.prev, filled_status=True), None) is not None:
         raise FieldProblem(
-            "This document is signed already, so no field can be added. It was left as it was; "
-            "make the document again from the record, with all fields."
+            said(
+                "This document is signed already, so no field can be added. It was left as it "
+                "was; make the document again from the record, with all fields."
+            )
         )
     pages = int(writer.prev.root["/Pages"]["/Count"])
     for place in places:
@@ -189,18 +193,26 @@ def _free_field(writer: IncrementalPdfFileWriter, request: SignRequest) -> Any:
     found = _field(writer, request.field_name)
     if found is None:
         raise FieldProblem(
-            f"The document has no signature field {request.field_name!r}. It was left as it was; "
-            "make it again from the record, with all fields."
+            said(
+                "The document has no signature field {field_name!r}. It was left as it was; "
+                "make it again from the record, with all fields.",
+                field_name=request.field_name,
+            )
         )
     if found[0] is not None:
         raise FieldProblem(
-            f"The field {request.field_name!r} is signed already. The document was left as it was."
+            said(
+                "The field {field_name!r} is signed already. The document was left as it was.",
+                field_name=request.field_name,
+            )
         )
     filled = [reference.get_object() for _, _, reference in enumerate_sig_fields(writer, filled_status=True)]
     if filled and request.certify:
-        raise FieldProblem("Only the first signature certifies a document, and this one is signed already.")
+        raise FieldProblem(
+            said("Only the first signature certifies a document, and this one is signed already.")
+        )
     if any(_closes(each) for each in filled):
-        raise FieldProblem("The last signature closed this document. It was left as it was.")
+        raise FieldProblem(said("The last signature closed this document. It was left as it was."))
     return found[1]
 
 
@@ -217,16 +229,29 @@ def _closes(field: Any) -> bool:
 def _check_signer(request: SignRequest, key: UnlockedKey) -> None:
     person, who = key.certificate, request.signer
     if person.name != who.name or who.role not in person.roles:
-        roles = ", ".join(role.value for role in person.roles)
+        roles = listed(person.roles)
         raise NotThisPerson(
-            f"The key is of {person.name} ({roles}), and {who.name} is to sign as {who.role.value}. "
-            "Nothing was signed; unlock the right key."
+            said(
+                "The key is of {name} ({roles}), and {who_name} is to sign as {role}. Nothing "
+                "was signed; unlock the right key.",
+                name=person.name,
+                roles=roles,
+                who_name=who.name,
+                role=who.role,
+            )
         )
     if not person.covers(request.signed_at):
         raise OutsideValidity(
-            f"The certificate of {person.name} is good from {person.valid_from:%Y-%m-%d %H:%M} to "
-            f"{person.valid_until:%Y-%m-%d %H:%M} UTC, not at {request.signed_at:%Y-%m-%d %H:%M %z}. "
-            "Nothing was signed; check the clock of the tablet, or have the certificate renewed."
+            said(
+                "The certificate of {name} is good from {valid_from:%Y-%m-%d %H:%M} to "
+                "{valid_until:%Y-%m-%d %H:%M} UTC, not at {signed_at:%Y-%m-%d %H:%M %z}. "
+                "Nothing was signed; check the clock of the tablet, or have the certificate "
+                "renewed.",
+                name=person.name,
+                valid_from=person.valid_from,
+                valid_until=person.valid_until,
+                signed_at=request.signed_at,
+            )
         )
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from fieldapp.identity.errors import UnfitText
+from fieldapp.record.said import said
 from fieldapp.record.words import Role
 
 NAME_LIMIT = 64  # X.520, ub-common-name, also for unit and organisation; the library counts bytes of UTF-8
@@ -29,13 +30,22 @@ def check_name(name: str) -> None:
     """
     if not name.strip() or name != name.strip() or not name.isprintable():
         raise UnfitText(
-            f"The name {name!r} cannot stand in a certificate. Write it in one line, with no spaces around."
+            said(
+                "The name {name!r} cannot stand in a certificate. Write it in one line, with "
+                "no spaces around.",
+                name=name,
+            )
         )
     size = len(name.encode("utf-8"))
     if size > NAME_LIMIT:
         raise UnfitText(
-            f"The name {name!r} takes {size} bytes and a certificate holds {NAME_LIMIT}. "
-            "Put a shorter form of the name on the roster."
+            said(
+                "The name {name!r} takes {size} bytes and a certificate holds {name_limit}. "
+                "Put a shorter form of the name on the roster.",
+                name=name,
+                size=size,
+                name_limit=NAME_LIMIT,
+            )
         )
 
 
@@ -66,6 +76,8 @@ class CertifiedPerson:
     def __post_init__(self) -> None:
         check_name(self.name)
         if not self.roles or len(set(self.roles)) != len(self.roles):
-            raise UnfitText(f"Give {self.name} one or more roles, each once, before a key is made.")
+            raise UnfitText(
+                said("Give {name} one or more roles, each once, before a key is made.", name=self.name)
+            )
         if not self.project.strip() or not self.project.isprintable():
-            raise UnfitText("Give the project a name in one line before a key is made.")
+            raise UnfitText(said("Give the project a name in one line before a key is made."))

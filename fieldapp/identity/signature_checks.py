@@ -46,6 +46,7 @@ from fieldapp.identity.reasons import read_reason
 from fieldapp.identity.signer_checks import Claim
 from fieldapp.identity.timestamp_checks import Stamp, read_stamp
 from fieldapp.identity.verification import Answer, Changes, Coverage, Fact, FactName
+from fieldapp.record.said import said
 
 # what the library tells its log comes back as facts; without a handler it would go to the terminal
 logging.getLogger("pyhanko").addHandler(logging.NullHandler())
@@ -123,7 +124,10 @@ def read_bytes(pdf: bytes, layout: Layout, filled: Filled, authorities: tuple[st
         return _read(pdf, layout, filled, authorities)
     except HOSTILE:
         name = filled.field_name
-        says = f"{name}: the signature cannot be read; it was cut, damaged, or not made by a signing program."
+        says = said(
+            "{name}: the signature cannot be read; it was cut, damaged, or not made by a signing program.",
+            name=name,
+        )
         facts = (Fact(FactName.INTACT, Answer.NO, says, name),)
         claim = Claim(name, "", "", None, None, None)
         return Bytes(Coverage.PART, Changes.OTHER, False, claim, facts)
@@ -193,47 +197,50 @@ def _stamp(signer: Any, authorities: tuple[str, ...]) -> Stamp | None:
 
 def _intact(name: str, whole: bool, valid: bool, framed: bool) -> Fact:
     if not framed:
-        answer, says = Answer.NO, "the signature leaves out more of the file than its own container."
+        answer, says = Answer.NO, said("the signature leaves out more of the file than its own container.")
     elif not whole:
-        answer, says = Answer.NO, "the bytes that were signed have been changed."
+        answer, says = Answer.NO, said("the bytes that were signed have been changed.")
     elif not valid:
         answer, says = (
             Answer.NO,
-            "the signature is not by the key of its certificate, or was changed.",
+            said("the signature is not by the key of its certificate, or was changed."),
         )
     else:
-        answer, says = Answer.YES, "the signed bytes are as they were."
-    return Fact(FactName.INTACT, answer, f"{name}: {says}", name)
+        answer, says = Answer.YES, said("the signed bytes are as they were.")
+    return Fact(FactName.INTACT, answer, said("{name}: {says}", name=name, says=says), name)
 
 
 def _canonical(name: str, container: Container | None, kind: str) -> Fact:
     if kind != PADES:
-        answer, says = Answer.NO, "the signature is not of the kind that this program makes (PAdES)."
+        answer, says = Answer.NO, said("the signature is not of the kind that this program makes (PAdES).")
     elif container is None or not container.canonical:
-        why = container.why if container else "its place in the file is not as it should be"
-        answer, says = Answer.NO, f"the signature's container was touched: {why}."
+        why = container.why if container else said("its place in the file is not as it should be")
+        answer, says = Answer.NO, said("the signature's container was touched: {why}.", why=why)
     else:
-        answer, says = Answer.YES, "the signature's container is written in the one way."
-    return Fact(FactName.CANONICAL, answer, f"{name}: {says}", name)
+        answer, says = Answer.YES, said("the signature's container is written in the one way.")
+    return Fact(FactName.CANONICAL, answer, said("{name}: {says}", name=name, says=says), name)
 
 
 def _later(name: str, coverage: Coverage, changes: Changes) -> Fact:
     if coverage is Coverage.PART:
-        answer, says = Answer.NO, "the signature does not cover the whole paper as it was when signed."
+        answer, says = Answer.NO, said("the signature does not cover the whole paper as it was when signed.")
     elif changes is Changes.OTHER:
-        answer, says = Answer.NO, "after this signature more was changed than other signatures being added."
+        answer, says = (
+            Answer.NO,
+            said("after this signature more was changed than other signatures being added."),
+        )
     elif changes is Changes.FORM_FILLING:
-        answer, says = Answer.YES, "after this signature only prepared fields were signed."
+        answer, says = Answer.YES, said("after this signature only prepared fields were signed.")
     else:
-        answer, says = Answer.YES, "nothing was changed after this signature."
-    return Fact(FactName.LATER_CHANGES, answer, f"{name}: {says}", name)
+        answer, says = Answer.YES, said("nothing was changed after this signature.")
+    return Fact(FactName.LATER_CHANGES, answer, said("{name}: {says}", name=name, says=says), name)
 
 
 def _stamped(name: str, stamp: Stamp) -> Fact:
     if not stamp.intact:
-        answer, says = Answer.NO, "the timestamp is damaged, or belongs to another signature."
+        answer, says = Answer.NO, said("the timestamp is damaged, or belongs to another signature.")
     elif not stamp.trusted:
-        answer, says = Answer.NO, "the timestamp is by an authority that does not count here."
+        answer, says = Answer.NO, said("the timestamp is by an authority that does not count here.")
     else:
-        answer, says = Answer.YES, "a trusted timestamp confirms that the signature was there."
-    return Fact(FactName.TIMESTAMP, answer, f"{name}: {says}", name)
+        answer, says = Answer.YES, said("a trusted timestamp confirms that the signature was there.")
+    return Fact(FactName.TIMESTAMP, answer, said("{name}: {says}", name=name, says=says), name)

@@ -16,6 +16,7 @@ from fieldapp.identity.errors import UnreadableCertificate
 from fieldapp.identity.policy import KnownSigner, Policy
 from fieldapp.identity.reasons import SignedReason
 from fieldapp.identity.verification import Answer, Fact, FactName, Trust
+from fieldapp.record.said import said
 from fieldapp.record.words import Role
 
 
@@ -98,58 +99,88 @@ def signer_facts(claim: Claim, stands: Standing, policy: Policy) -> tuple[Fact, 
 def time_says(claim: Claim) -> str:
     """A sentence on what the time of a signature is worth."""
     if claim.signed_at is None:
-        return f"{claim.field_name}: the signature states no time."
+        return said("{field_name}: the signature states no time.", field_name=claim.field_name)
     if claim.stamped_at is not None:
-        return (
-            f"{claim.field_name}: signed at {_moment(claim.signed_at)} by the signer's clock; a trusted "
-            f"timestamp shows that it was there at {_moment(claim.stamped_at)}."
+        return said(
+            "{field_name}: signed at {signed_at} by the signer's clock; a trusted "
+            "timestamp shows that it was there at {stamped_at}.",
+            field_name=claim.field_name,
+            signed_at=_moment(claim.signed_at),
+            stamped_at=_moment(claim.stamped_at),
         )
-    return (
-        f"{claim.field_name}: signed at {_moment(claim.signed_at)} by the signer's own clock; "
-        "no trusted timestamp confirms that time."
+    return said(
+        "{field_name}: signed at {signed_at} by the signer's own clock; no trusted "
+        "timestamp confirms that time.",
+        field_name=claim.field_name,
+        signed_at=_moment(claim.signed_at),
     )
 
 
 def _known(claim: Claim, stands: Standing, policy: Policy) -> Fact:
     person = claim.person
-    who = stands.name or "somebody whose certificate is not of a person on a project"
+    who = stands.name or said("somebody whose certificate is not of a person on a project")
     free = stands.trust is Trust.UNKNOWN and person is not None and person.from_elsewhere
     if person and claim.named and claim.named != stands.name and not free:
-        says = f"the paper names {claim.named}, and the certificate is of {who}."
+        says = said("the paper names {named}, and the certificate is of {who}.", named=claim.named, who=who)
         return _fact(claim, FactName.SIGNER_KNOWN, Answer.NO, says)
     if stands.trust is Trust.UNKNOWN:
-        says = f"signed by {who}, as the certificate says; without a project nobody vouches for it."
+        says = said(
+            "signed by {who}, as the certificate says; without a project nobody vouches for it.", who=who
+        )
         return _fact(claim, FactName.SIGNER_KNOWN, Answer.UNKNOWN, says)
     if stands.trust is not Trust.NOBODY:
-        return _fact(claim, FactName.SIGNER_KNOWN, Answer.YES, f"signed by {who}, {stands.trust.value}.")
+        return _fact(
+            claim,
+            FactName.SIGNER_KNOWN,
+            Answer.YES,
+            said("signed by {who}, {trust}.", who=who, trust=stands.trust),
+        )
     if any(person and each.name == person.name for each in policy.roster or ()):
-        says = f"the certificate has the name {who}, but is not the one of the project: forged, or replaced."
+        says = said(
+            "the certificate has the name {who}, but is not the one of the project: forged, or replaced.",
+            who=who,
+        )
     else:
-        says = f"signed by {who}, who is not known to the project."
+        says = said("signed by {who}, who is not known to the project.", who=who)
     return _fact(claim, FactName.SIGNER_KNOWN, Answer.NO, says)
 
 
 def _role(claim: Claim, stands: Standing, policy: Policy) -> Fact:
     expected = policy.expects(claim.field_name)
     if claim.reason is None:
-        return _fact(claim, FactName.ROLE, Answer.NO, "the signature does not say in which role it was made.")
+        return _fact(
+            claim, FactName.ROLE, Answer.NO, said("the signature does not say in which role it was made.")
+        )
     role = claim.reason.role
     if expected and role is not expected.role:
-        says = f"signed as {role.value}, and the {expected.role.value} was to sign here."
+        says = said(
+            "signed as {role}, and the {expected} was to sign here.", role=role, expected=expected.role
+        )
         return _fact(claim, FactName.ROLE, Answer.NO, says)
     if stands.trust is Trust.NOBODY:
-        return _fact(claim, FactName.ROLE, Answer.UNKNOWN, f"signed as {role.value} by a signer not known.")
+        return _fact(
+            claim, FactName.ROLE, Answer.UNKNOWN, said("signed as {role} by a signer not known.", role=role)
+        )
     if stands.trust is Trust.UNKNOWN and claim.person and claim.person.from_elsewhere:
-        says = f"signed as {role.value}; the certificate gives no roles, and no project confirms it."
+        says = said(
+            "signed as {role}; the certificate gives no roles, and no project confirms it.", role=role
+        )
         return _fact(claim, FactName.ROLE, Answer.UNKNOWN, says)
     if role not in stands.roles:
         return _fact(
-            claim, FactName.ROLE, Answer.NO, f"signed as {role.value}, a role the signer does not have."
+            claim,
+            FactName.ROLE,
+            Answer.NO,
+            said("signed as {role}, a role the signer does not have.", role=role),
         )
     if stands.trust is Trust.UNKNOWN:
-        says = f"signed as {role.value}; the certificate gives that role, and no project confirms it."
+        says = said(
+            "signed as {role}; the certificate gives that role, and no project confirms it.", role=role
+        )
         return _fact(claim, FactName.ROLE, Answer.UNKNOWN, says)
-    return _fact(claim, FactName.ROLE, Answer.YES, f"signed as {role.value}, a role of this signer.")
+    return _fact(
+        claim, FactName.ROLE, Answer.YES, said("signed as {role}, a role of this signer.", role=role)
+    )
 
 
 def _in_time(claim: Claim) -> Fact:
@@ -157,57 +188,80 @@ def _in_time(claim: Claim) -> Fact:
     if at is None or person is None:
         answer, says = (
             Answer.NO,
-            "whether the certificate was good cannot be said: the time or the person is missing.",
+            said("whether the certificate was good cannot be said: the time or the person is missing."),
         )
     elif at < person.valid_from:
         answer, says = (
             Answer.NO,
-            f"signed {_moment(at)}, before the certificate was good ({_moment(person.valid_from)}).",
+            said(
+                "signed {at}, before the certificate was good ({valid_from}).",
+                at=_moment(at),
+                valid_from=_moment(person.valid_from),
+            ),
         )
     elif at > person.valid_until:
         answer, says = (
             Answer.NO,
-            f"signed {_moment(at)}, after the certificate expired ({_moment(person.valid_until)}).",
+            said(
+                "signed {at}, after the certificate expired ({valid_until}).",
+                at=_moment(at),
+                valid_until=_moment(person.valid_until),
+            ),
         )
     else:
-        answer, says = Answer.YES, "the certificate was good at the time of the signature."
+        answer, says = Answer.YES, said("the certificate was good at the time of the signature.")
     return _fact(claim, FactName.IN_TIME, answer, says)
 
 
 def _not_revoked(claim: Claim, stands: Standing) -> Fact:
     if stands.entry is None or claim.at is None:
-        says = "whether the key was revoked is not known."
+        says = said("whether the key was revoked is not known.")
         return _fact(claim, FactName.NOT_REVOKED, Answer.UNKNOWN, says)
     revoked = stands.entry.revoked_from
     if revoked is None:
-        return _fact(claim, FactName.NOT_REVOKED, Answer.YES, "the key is not revoked.")
+        return _fact(claim, FactName.NOT_REVOKED, Answer.YES, said("the key is not revoked."))
     if claim.at >= revoked:
-        says = f"signed {_moment(claim.at)}, and the key was revoked from {_moment(revoked)}."
+        says = said(
+            "signed {at}, and the key was revoked from {revoked}.",
+            at=_moment(claim.at),
+            revoked=_moment(revoked),
+        )
         return _fact(claim, FactName.NOT_REVOKED, Answer.NO, says)
-    by = "by a trusted timestamp" if claim.stamped_at else "by the signer's own clock alone"
-    says = f"signed {_moment(claim.at)} {by}, before the key was revoked ({_moment(revoked)}): it stays."
+    by = said("by a trusted timestamp") if claim.stamped_at else said("by the signer's own clock alone")
+    says = said(
+        "signed {at} {by}, before the key was revoked ({revoked}): it stays.",
+        at=_moment(claim.at),
+        by=by,
+        revoked=_moment(revoked),
+    )
     return _fact(claim, FactName.NOT_REVOKED, Answer.YES, says)
 
 
 def _digest(claim: Claim, policy: Policy) -> Fact:
     stated = claim.reason.record_digest if claim.reason else None
     if stated is None:
-        answer, says = Answer.NO, "the signature does not name the record that it is over."
+        answer, says = Answer.NO, said("the signature does not name the record that it is over.")
     elif policy.record_digest is None:
         answer, says = (
             Answer.UNKNOWN,
-            f"the signature is over the record {stated}; no journal was there to compare.",
+            said(
+                "the signature is over the record {stated}; no journal was there to compare.", stated=stated
+            ),
         )
     elif stated != policy.record_digest:
         answer = Answer.NO
-        says = f"the signature is over the record {stated}, and the journal's is {policy.record_digest}."
+        says = said(
+            "the signature is over the record {stated}, and the journal's is {record_digest}.",
+            stated=stated,
+            record_digest=policy.record_digest,
+        )
     else:
-        answer, says = Answer.YES, "the signature is over the record of the journal."
+        answer, says = Answer.YES, said("the signature is over the record of the journal.")
     return _fact(claim, FactName.DIGEST, answer, says)
 
 
 def _fact(claim: Claim, name: FactName, answer: Answer, says: str) -> Fact:
-    return Fact(name, answer, f"{claim.field_name}: {says}", claim.field_name)
+    return Fact(name, answer, said("{name}: {says}", name=claim.field_name, says=says), claim.field_name)
 
 
 def _moment(at: datetime) -> str:

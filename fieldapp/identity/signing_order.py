@@ -11,6 +11,8 @@ from datetime import datetime, timedelta
 
 from fieldapp.identity.errors import ClockProblem, WrongOrder
 from fieldapp.identity.sign_request import SignRequest
+from fieldapp.record.said import said
+from fieldapp.record.said_lists import word
 from fieldapp.record.words import Role
 
 CLOCK_TOLERANCE = timedelta(minutes=10)
@@ -80,31 +82,50 @@ def check_order(order: SigningOrder, request: SignRequest, signed: tuple[str, ..
     step = order.step(request.field_name)
     if step is None:
         raise WrongOrder(
-            f"Nobody is asked to sign in the field {request.field_name!r} of this document. "
-            "Nothing was signed; choose the field of your role."
+            said(
+                "Nobody is asked to sign in the field {field_name!r} of this document. Nothing "
+                "was signed; choose the field of your role.",
+                field_name=request.field_name,
+            )
         )
     role = request.signer.role
     if step.role is not role:
         raise WrongOrder(
-            f"The field {request.field_name!r} is for the {step.role.value}, and {request.signer.name} would "
-            f"sign as {role.value}. Nothing was signed; choose the field of that role."
+            said(
+                "The field {field_name!r} is for the {role}, and {name} would sign as "
+                "{other}. Nothing was signed; choose the field of that role.",
+                field_name=request.field_name,
+                role=step.role,
+                name=request.signer.name,
+                other=role,
+            )
         )
     missing = order.missing_before(request.field_name, signed)
     if missing:
         raise WrongOrder(
-            f"The {_list(missing)} must sign before the {role.value}. Nothing was signed; "
-            "have the earlier signature made, then sign that file."
+            said(
+                "The {missing} must sign before the {role}. Nothing was signed; have the "
+                "earlier signature made, then sign that file.",
+                missing=_list(missing),
+                role=role,
+            )
         )
     later = order.signed_after(request.field_name, signed)
     if later:
         raise WrongOrder(
-            f"The {_list(later)} has signed already, and the {role.value} signs before. Nothing was signed; "
-            "make the document again from the record and sign it in order."
+            said(
+                "The {later} has signed already, and the {role} signs before. Nothing was "
+                "signed; make the document again from the record and sign it in order.",
+                later=_list(later),
+                role=role,
+            )
         )
     if not signed and not request.certify:
         raise WrongOrder(
-            "The first signature of a document must certify it, or later changes would not be noticed. "
-            "Nothing was signed; sign again with certification."
+            said(
+                "The first signature of a document must certify it, or later changes would not "
+                "be noticed. Nothing was signed; sign again with certification."
+            )
         )
 
 
@@ -119,10 +140,18 @@ def check_clock(signed_at: datetime, times: tuple[datetime, ...]) -> None:
     latest = max(times, default=signed_at)
     if signed_at < latest - CLOCK_TOLERANCE:
         raise ClockProblem(
-            f"This document was signed at {latest:%Y-%m-%d %H:%M %z}, and the clock here says "
-            f"{signed_at:%Y-%m-%d %H:%M %z}, which is earlier. Nothing was signed; set the clock."
+            said(
+                "This document was signed at {latest:%Y-%m-%d %H:%M %z}, and the clock here "
+                "says {signed_at:%Y-%m-%d %H:%M %z}, which is earlier. Nothing was signed; set "
+                "the clock.",
+                latest=latest,
+                signed_at=signed_at,
+            )
         )
 
 
 def _list(steps: tuple[Step, ...]) -> str:
-    return " and the ".join(each.role.value for each in steps)
+    found = word(steps[0].role)
+    for each in steps[1:]:
+        found = said("{first} and the {other}", first=found, other=each.role)
+    return found

@@ -17,6 +17,7 @@ from pyhanko.stamp import TextStampStyle
 
 from fieldapp.identity.drawn import WIDTH_SHARE, Drawing, strokes
 from fieldapp.identity.errors import FieldProblem
+from fieldapp.record.said import said
 
 LETTER_WIDTH_EM = 0.6
 DESCENT_EM = 0.25
@@ -60,8 +61,12 @@ def fit(lines: tuple[str, ...], width_pt: float, height_pt: float) -> tuple[int,
         if needed_pt <= height_pt - 2 * MARGIN_PT:
             return size_pt, wrapped
     raise FieldProblem(
-        f"The signature box of {width_pt:.0f} by {height_pt:.0f} points is too small for what it must show. "
-        "Nothing was signed; give the page a larger box."
+        said(
+            "The signature box of {width_pt:.0f} by {height_pt:.0f} points is too small "
+            "for what it must show. Nothing was signed; give the page a larger box.",
+            width_pt=width_pt,
+            height_pt=height_pt,
+        )
     )
 
 

@@ -15,6 +15,7 @@ from asn1crypto import cms, tsp
 from pyhanko.sign.timestamps import TimeStamper
 
 from fieldapp.identity.errors import NoTimestamp
+from fieldapp.record.said import said
 
 LARGEST_REPLY = 65_536
 
@@ -37,8 +38,10 @@ class WebTimestamper:
     def __post_init__(self) -> None:
         if urlsplit(self.address).scheme not in {"http", "https"}:
             raise NoTimestamp(
-                "The address of the timestamp server must begin with https:// or http://. Nothing was "
-                "signed; correct it, or sign without a timestamp."
+                said(
+                    "The address of the timestamp server must begin with https:// or http://. "
+                    "Nothing was signed; correct it, or sign without a timestamp."
+                )
             )
 
     def reply_to(self, request_der: bytes) -> bytes:
@@ -72,8 +75,10 @@ class _Bridge(TimeStamper):  # pyHanko takes a timestamp only from its own class
             answered = False
         if not answered:
             raise NoTimestamp(
-                "The timestamp server gave no usable reply. Nothing was signed; try again when the network "
-                "is there, or sign without a timestamp: it is not required."
+                said(
+                    "The timestamp server gave no usable reply. Nothing was signed; try again when "
+                    "the network is there, or sign without a timestamp: it is not required."
+                )
             )
         return token
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
+from fieldapp.record.said import said, sayable
 from fieldapp.record.words import Role
 
 
@@ -62,9 +63,9 @@ class Coverage(StrEnum):
 class Trust(StrEnum):
     """Who vouches for the signer."""
 
-    ROSTER = "pinned on the roster"
-    AUTHORITY = "signed by the project's authority"
-    NOBODY = "not known to the project"
+    ROSTER = sayable("pinned on the roster")
+    AUTHORITY = sayable("signed by the project's authority")
+    NOBODY = sayable("not known to the project")
     UNKNOWN = "unknown"
 
 
@@ -159,7 +160,9 @@ class Verification:
 
 
 VERDICT_SAYS = {
-    Verdict.VALID: "This paper is valid: everything that was asked of it holds.",
-    Verdict.UNKNOWN: "Nothing speaks against this paper, but not all could be verified; see what is unknown.",
-    Verdict.REJECTED: "This paper is rejected; do not rely on it. See what does not hold.",
+    Verdict.VALID: said("This paper is valid: everything that was asked of it holds."),
+    Verdict.UNKNOWN: said(
+        "Nothing speaks against this paper, but not all could be verified; see what is unknown."
+    ),
+    Verdict.REJECTED: said("This paper is rejected; do not rely on it. See what does not hold."),
 }

@@ -26,6 +26,7 @@ from fieldapp.identity.policy import Policy
 from fieldapp.identity.signature_checks import HOSTILE, Bytes, filled_fields, open_pdf, read_bytes
 from fieldapp.identity.signer_checks import signer_facts, standing, time_says
 from fieldapp.identity.verification import Answer, Fact, FactName, SignatureFacts, Verification
+from fieldapp.record.said import said
 
 
 def verify_pdf(pdf: bytes, policy: Policy) -> Verification:
@@ -57,17 +58,19 @@ def verify_pdf(pdf: bytes, policy: Policy) -> Verification:
 
 
 def _verified(pdf: bytes, layout: Layout, reader: PdfFileReader, policy: Policy) -> Verification:
-    readable = Fact(FactName.READABLE, Answer.YES, "The file is a whole PDF, laid out as our papers are.")
+    readable = Fact(
+        FactName.READABLE, Answer.YES, said("The file is a whole PDF, laid out as our papers are.")
+    )
     fields = fields_fact(reader, policy)
     filled = filled_fields(reader)
     if not filled:
-        unsigned = Fact(FactName.SIGNED, Answer.NO, "The paper is not signed; it proves nothing.")
+        unsigned = Fact(FactName.SIGNED, Answer.NO, said("The paper is not signed; it proves nothing."))
         return Verification((readable, unsigned, fields, expected_fact((), policy), *file_fact(pdf, policy)))
     judged = tuple(read_bytes(pdf, layout, each, policy.timestamp_authorities) for each in filled)
     signatures = tuple(_signature(order, each, policy) for order, each in enumerate(judged, 1))
     facts = (
         readable,
-        Fact(FactName.SIGNED, Answer.YES, f"The paper has {len(filled)} signature(s)."),
+        Fact(FactName.SIGNED, Answer.YES, said("The paper has {count} signature(s).", count=len(filled))),
         whole_file_fact(layout, judged, len(pdf)),
         revisions_fact(layout, filled),
         certified_fact(reader, filled, judged),

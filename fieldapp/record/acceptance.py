@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from fieldapp.record.reading import Impossible, Reading, check_text
+from fieldapp.record.said import said
+from fieldapp.record.said_lists import listed
 from fieldapp.record.words import (
     DesignBasis,
     Fluid,
@@ -70,10 +72,12 @@ class Parameter:
     applies: Applies = Applies()
 
     def __post_init__(self) -> None:
-        check_text("parameter name", self.name, 60)
+        check_text(said("parameter name"), self.name, 60)
         if self.confidence not in CONFIDENCES:
             raise Impossible(
-                f"confidence of {self.name}", self.confidence, f"one of {', '.join(CONFIDENCES)}"
+                said("confidence of {name}", name=self.name),
+                self.confidence,
+                said("one of {names}", names=listed(CONFIDENCES)),
             )
         if self.value is not None and self.unit:
             Reading(self.value, self.unit)
@@ -95,9 +99,11 @@ class AcceptanceSet:
     note: str = ""
 
     def __post_init__(self) -> None:
-        check_text("acceptance set id", self.id, 60)
+        check_text(said("acceptance set id"), self.id, 60)
         seen = set()
         for each in self.parameters:
             if (each.name, each.applies) in seen:
-                raise Impossible("acceptance set", each.name, "each parameter once for the same case")
+                raise Impossible(
+                    said("acceptance set"), each.name, said("each parameter once for the same case")
+                )
             seen.add((each.name, each.applies))

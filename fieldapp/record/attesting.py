@@ -12,6 +12,7 @@ from typing import ClassVar, Final
 
 from fieldapp.record.hole import check_digest, check_span
 from fieldapp.record.reading import Impossible, check_text
+from fieldapp.record.said import said
 from fieldapp.record.words import PaperKind, Role
 
 LONGEST_CERTIFICATE: Final = 8000
@@ -56,13 +57,15 @@ class StretchSigned:
     def __post_init__(self) -> None:
         check_digest("hash", self.hash)
         if self.seq < 1:
-            raise Impossible("seq", str(self.seq), "the number of an entry of this device")
+            raise Impossible("seq", str(self.seq), said("the number of an entry of this device"))
         for name in ("device_signature", "person_signature"):
             content = getattr(self, name)
             if (name == "device_signature" or content) and not _SIGNATURE.fullmatch(content):
-                raise Impossible(name, content[:40] or "nothing", "a signature in hex")
+                raise Impossible(name, content[:40] or said("nothing"), said("a signature in hex"))
         if bool(self.person_fingerprint) != bool(self.person_signature):
-            raise Impossible("person_signature", "one of two", "a fingerprint and a signature, or neither")
+            raise Impossible(
+                "person_signature", said("one of two"), said("a fingerprint and a signature, or neither")
+            )
         if self.person_fingerprint:
             check_digest("person_fingerprint", self.person_fingerprint)
 

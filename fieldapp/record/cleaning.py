@@ -22,6 +22,7 @@ from fieldapp.record.reading import (
     maybe_quantity,
     maybe_small_length,
 )
+from fieldapp.record.said import said
 from fieldapp.record.words import CleanoutMethod, RoundWhy
 
 
@@ -46,7 +47,7 @@ class CleanoutPass:
         check_readings(self)
         check_span(self.started_at, self.ended_at)
         if not 1 <= self.number <= 999:
-            raise Impossible("number", str(self.number), "a pass number from 1 to 999")
+            raise Impossible("number", str(self.number), said("a pass number from 1 to 999"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,15 +70,17 @@ class SoundingPoint:
         check_readings(self)
         if self.r is None or self.angle is None:
             raise Impossible(
-                f"position of point {self.label}", f"r {self.r}, angle {self.angle}", "r and angle"
+                said("position of point {label}", label=self.label),
+                said("r {r}, angle {angle}", r=self.r, angle=self.angle),
+                said("r and angle"),
             )
         self._check_depths()
         depths = [self.first_contact, self.firm, self.thickness]
         if bool(self.no_reading) == any(each is not None for each in depths):
             raise Impossible(
-                f"point {self.label}",
-                self.no_reading or "nothing",
-                "either readings, or why there is no reading",
+                said("point {label}", label=self.label),
+                self.no_reading or said("nothing"),
+                said("either readings, or why there is no reading"),
             )
 
     def _check_depths(self) -> None:
@@ -85,15 +88,15 @@ class SoundingPoint:
             return
         if self.firm.si < self.first_contact.si:
             raise Impossible(
-                f"firm depth of point {self.label}",
+                said("firm depth of point {label}", label=self.label),
                 str(self.firm),
-                f"not above first contact at {self.first_contact}",
+                said("not above first contact at {first_contact}", first_contact=self.first_contact),
             )
         if self.thickness is not None and self.thickness.si != self.firm.si - self.first_contact.si:
             raise Impossible(
-                f"thickness of point {self.label}",
+                said("thickness of point {label}", label=self.label),
                 str(self.thickness),
-                "firm depth less first contact, or nothing",
+                said("firm depth less first contact, or nothing"),
             )
 
     @property
@@ -123,9 +126,9 @@ class SoundingRound:
     def __post_init__(self) -> None:
         check_text("instrument", self.instrument, 60)
         if not 1 <= self.number <= 999:
-            raise Impossible("number", str(self.number), "a round number from 1 to 999")
+            raise Impossible("number", str(self.number), said("a round number from 1 to 999"))
         if not self.points:
-            raise Impossible("points", "nothing", "at least one point")
+            raise Impossible("points", said("nothing"), said("at least one point"))
         labels = [point.label for point in self.points]
         if len(set(labels)) != len(labels):
-            raise Impossible("points", ", ".join(labels), "each label once")
+            raise Impossible("points", ", ".join(labels), said("each label once"))

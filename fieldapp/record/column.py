@@ -18,6 +18,7 @@ from fieldapp.record.reading import (
     maybe_ratio,
     maybe_time,
 )
+from fieldapp.record.said import said
 from fieldapp.record.words import FluidStage, MakeUp
 
 
@@ -46,13 +47,15 @@ class FluidTest:
     def __post_init__(self) -> None:
         check_readings(self)
         if not 1 <= self.set <= 999:
-            raise Impossible("set", str(self.set), "a set number from 1 to 999")
+            raise Impossible("set", str(self.set), said("a set number from 1 to 999"))
         if all(each is None for each in (self.density, self.funnel_time, self.sand, self.ph, self.hardness)):
             raise Impossible(
-                "fluid test", "nothing", "at least one of density, funnel time, sand, pH, hardness"
+                said("fluid test"),
+                said("nothing"),
+                said("at least one of density, funnel time, sand, pH, hardness"),
             )
         if self.funnel_time is not None and self.cup_volume is None:
-            raise Impossible("cup_volume", "nothing", "the cup volume with the funnel time")
+            raise Impossible("cup_volume", said("nothing"), said("the cup volume with the funnel time"))
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,6 +19,7 @@ from fieldapp.record.reading import (
     maybe_quantity,
     maybe_small_length,
 )
+from fieldapp.record.said import said
 from fieldapp.record.words import Decision
 
 if TYPE_CHECKING:
@@ -43,7 +44,9 @@ class Basis:
     def __post_init__(self) -> None:
         check_digest("record_digest", self.record_digest)
         if not self.positions:
-            raise Impossible("positions", "nothing", "the journal positions that the decision rests on")
+            raise Impossible(
+                "positions", said("nothing"), said("the journal positions that the decision rests on")
+            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +66,7 @@ class Amend:
         check_span(self.observed_at, None)
         if self.says.KIND in {"amend", "strike"}:
             raise Impossible(
-                "amend", self.says.KIND, "an entry of the record; amend the entry itself again instead"
+                "amend", self.says.KIND, said("an entry of the record; amend the entry itself again instead")
             )
 
 
@@ -160,7 +163,9 @@ class Disposition:
         check_readings(self)
         needs_credit = self.decision is Decision.REDUCED_CREDIT
         if needs_credit and (self.credit is None or self.displacement is None):
-            raise Impossible("credit", str(self.credit), "a credit and the displacement that it belongs to")
+            raise Impossible(
+                "credit", str(self.credit), said("a credit and the displacement that it belongs to")
+            )
 
 
 DECISIONS: Final = (LogSigned, Release, Hold, Withdrawal, Disposition)

@@ -18,6 +18,8 @@ import rfc8785
 from fieldapp.record.codec import Json, decode, encode, read_time
 from fieldapp.record.kinds import PROJECT_KINDS, Values
 from fieldapp.record.reading import Impossible, check_text
+from fieldapp.record.said import said
+from fieldapp.record.said_lists import word
 
 NO_ENTRY_BEFORE: Final = "0" * 64
 _ID: Final = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
@@ -53,24 +55,30 @@ class Draft:
 
     def __post_init__(self) -> None:
         if not _ID.fullmatch(self.id):
-            raise Impossible("id", self.id, "a UUID of version 7")
+            raise Impossible("id", self.id, said("a UUID of version 7"))
         check_name("project", self.project)
         check_text("author", self.author, 120)
         for name, moment in (("observed_at", self.observed_at), ("recorded_at", self.recorded_at)):
             if moment.utcoffset() is None:
-                raise Impossible(name, moment.isoformat(), "a time with its offset from UTC")
+                raise Impossible(name, moment.isoformat(), said("a time with its offset from UTC"))
         if self.shaft is not None:
             check_name("shaft", self.shaft)
         elif self.values.KIND not in {*PROJECT_KINDS, "amend", "strike"}:
-            raise Impossible("shaft", "nothing", f"the shaft of a {self.values.KIND}")
+            raise Impossible(
+                "shaft", said("nothing"), said("the shaft of a {kind}", kind=word(self.values.KIND))
+            )
         if self.shaft is not None and self.values.KIND in PROJECT_KINDS:
-            raise Impossible("shaft", self.shaft, f"no shaft: a {self.values.KIND} belongs to the project")
+            raise Impossible(
+                "shaft",
+                self.shaft,
+                said("no shaft: a {kind} belongs to the project", kind=word(self.values.KIND)),
+            )
 
 
 def check_name(what: str, name: str) -> None:
     """Refuse a project, shaft or device name that could not stand in a file name.  Raises Impossible."""
     if not _NAME.fullmatch(name):
-        raise Impossible(what, name, "up to 40 letters, digits, spaces or . _ / + -")
+        raise Impossible(what, name, said("up to 40 letters, digits, spaces or . _ / + -"))
 
 
 @dataclass(frozen=True, slots=True)

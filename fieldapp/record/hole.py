@@ -21,6 +21,8 @@ from fieldapp.record.reading import (
     maybe_small_length,
     maybe_time,
 )
+from fieldapp.record.said import said
+from fieldapp.record.said_lists import listed
 from fieldapp.record.words import Happening, InstrumentType, Seen
 
 _DIGEST = re.compile(r"[0-9a-f]{64}")
@@ -30,21 +32,27 @@ def check_span(started_at: datetime | None, ended_at: datetime | None) -> None:
     """Refuse a time without offset and an end before its start.  Raises Impossible."""
     for name, moment in (("started_at", started_at), ("ended_at", ended_at)):
         if moment is not None and moment.utcoffset() is None:
-            raise Impossible(name, moment.isoformat(), "a time with its offset from UTC")
+            raise Impossible(name, moment.isoformat(), said("a time with its offset from UTC"))
     if started_at is not None and ended_at is not None and ended_at < started_at:
-        raise Impossible("ended_at", ended_at.isoformat(), f"a time not before {started_at.isoformat()}")
+        raise Impossible(
+            "ended_at",
+            ended_at.isoformat(),
+            said("a time not before {started_at}", started_at=started_at.isoformat()),
+        )
 
 
 def check_digest(name: str, digest: str) -> None:
     """Refuse what is not a SHA-256 in lower-case hex.  Raises Impossible."""
     if not _DIGEST.fullmatch(digest):
-        raise Impossible(name, digest[:70], "64 characters 0-9 a-f (SHA-256)")
+        raise Impossible(name, digest[:70], said("64 characters 0-9 a-f (SHA-256)"))
 
 
 def check_place(r: Reading | None, angle: Reading | None) -> None:
     """Refuse half a position.  Raises Impossible."""
     if (r is None) != (angle is None):
-        raise Impossible("position", f"r {r}, angle {angle}", "both r and angle, or neither")
+        raise Impossible(
+            "position", said("r {r}, angle {angle}", r=r, angle=angle), said("both r and angle, or neither")
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,10 +77,14 @@ class ExcavationStage:
         check_readings(self)
         check_span(self.started_at, self.ended_at)
         if self.to_depth.si < self.from_depth.si:
-            raise Impossible("to_depth", str(self.to_depth), f"a depth not above {self.from_depth}")
+            raise Impossible(
+                "to_depth",
+                str(self.to_depth),
+                said("a depth not above {from_depth}", from_depth=self.from_depth),
+            )
         if self.firm_reference is not None and self.drilled_depth is None:
             raise Impossible(
-                "firm_reference", str(self.firm_reference), "the drilled depth of the base with it"
+                "firm_reference", str(self.firm_reference), said("the drilled depth of the base with it")
             )
 
 
@@ -126,7 +138,7 @@ class BaseSighting:
         if self.picture:
             check_digest("picture", self.picture)
         if not self.seen:
-            raise Impossible("seen", "nothing", f"one or more of {', '.join(Seen)}")
+            raise Impossible("seen", said("nothing"), said("one or more of {names}", names=listed(Seen)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,10 +157,12 @@ class StandingWater:
         check_readings(self)
         if (self.rise is None) != (self.window is None):
             raise Impossible(
-                "rise", f"rise {self.rise}, window {self.window}", "the rise and the time it took"
+                "rise",
+                said("rise {rise}, window {window}", rise=self.rise, window=self.window),
+                said("the rise and the time it took"),
             )
         if self.depth is None and self.rise is None:
-            raise Impossible("depth", "nothing", "a depth of water or a rise over minutes")
+            raise Impossible("depth", said("nothing"), said("a depth of water or a rise over minutes"))
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,6 +23,8 @@ from fieldapp.record.own_log import log_owners
 from fieldapp.record.questions import Objection, questions
 from fieldapp.record.revoked import is_since, revoked_devices
 from fieldapp.record.roles import MAY_MAKE, may_make
+from fieldapp.record.said import said
+from fieldapp.record.said_lists import either, word
 from fieldapp.record.setup import ProjectSetup, ShaftScheduled
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord
 
@@ -46,9 +48,15 @@ def _impossible(project: ProjectRecord, draft: Draft) -> Iterator[Objection]:
     if draft.shaft is None or isinstance(values, ShaftScheduled):
         return
     if shaft is None or shaft.scheduled is None:
-        known = ", ".join(project.shafts) or "none yet"
-        says = f"Shaft {draft.shaft} is not scheduled; known are: {known}."
-        yield _no("unknown-shaft", "shaft", says, draft.shaft, f"a shaft that is scheduled: {known}")
+        known = ", ".join(project.shafts) or said("none yet")
+        says = said("Shaft {shaft} is not scheduled; known are: {known}.", shaft=draft.shaft, known=known)
+        yield _no(
+            "unknown-shaft",
+            "shaft",
+            says,
+            draft.shaft,
+            said("a shaft that is scheduled: {known}", known=known),
+        )
         return
     yield from _before_it_was_open(shaft, draft, values)
     if isinstance(values, Release):
@@ -63,25 +71,44 @@ def _who(project: ProjectRecord, draft: Draft) -> Iterator[Objection]:
     people = present or new
     if people is None:
         yield _no(
-            "no-setup", "project", "The project has no set-up yet; set it up first.", "nothing", "a set-up"
+            "no-setup",
+            "project",
+            said("The project has no set-up yet; set it up first."),
+            said("nothing"),
+            said("a set-up"),
         )
         return
     person = people.person(draft.author)
     if person is None:
         names = ", ".join(each.name for each in people.people)
-        says = f"{draft.author} is not on the project's roster ({names})."
-        yield _no("unknown-person", "author", says, draft.author, f"somebody on the roster: {names}")
+        says = said("{author} is not on the project's roster ({names}).", author=draft.author, names=names)
+        yield _no(
+            "unknown-person",
+            "author",
+            says,
+            draft.author,
+            said("somebody on the roster: {names}", names=names),
+        )
     elif new is not None and present is not None and _only_own_certificate(present, new, draft.author):
         return
     elif isinstance(draft.values, PaperSigned) and draft.values.role not in person.roles:
-        says = f"{draft.author} is not {draft.values.role} on the roster, and cannot sign as that."
-        yield _no("other-role", "role", says, draft.values.role, " or ".join(person.roles))
+        says = said(
+            "{author} is not {role} on the roster, and cannot sign as that.",
+            author=draft.author,
+            role=draft.values.role,
+        )
+        yield _no("other-role", "role", says, draft.values.role, either(person.roles))
     elif isinstance(draft.values, Revocation) and draft.values.holder == draft.author:
         return
     elif not may_make(draft.values.KIND, person.roles):
-        able = " or ".join(sorted(MAY_MAKE[draft.values.KIND]))
-        says = f"{draft.author} may not make a {draft.values.KIND}: that takes a {able}."
-        yield _no("other-role", "author", says, draft.author, f"a {able}")
+        able = either(sorted(MAY_MAKE[draft.values.KIND]))
+        says = said(
+            "{author} may not make a {kind}: that takes a {able}.",
+            author=draft.author,
+            kind=word(draft.values.KIND),
+            able=able,
+        )
+        yield _no("other-role", "author", says, draft.author, said("a {able}", able=able))
 
 
 def _only_own_certificate(present: ProjectSetup, new: ProjectSetup, author: str) -> bool:
@@ -102,12 +129,18 @@ def _when(draft: Draft) -> Iterator[Objection]:
     if isinstance(draft.values, Amend) and draft.values.observed_at is not None:
         seen_at = max(seen_at, draft.values.observed_at)
     if seen_at > draft.recorded_at + CLOCK_SLACK:
-        says = "It was observed later than it was recorded; check the day and the time."
-        recorded = f"a time not after {draft.recorded_at:%Y-%m-%d %H:%M}"
+        says = said("It was observed later than it was recorded; check the day and the time.")
+        recorded = said("a time not after {recorded_at:%Y-%m-%d %H:%M}", recorded_at=draft.recorded_at)
         yield _no("seen-later", "observed_at", says, f"{seen_at:%Y-%m-%d %H:%M}", recorded)
     if isinstance(draft.values, Release) and draft.values.until <= draft.observed_at:
         until = f"{draft.values.until:%Y-%m-%d %H:%M}"
-        yield _no("until-past", "until", "The release would end before it begins.", until, "a later time")
+        yield _no(
+            "until-past",
+            "until",
+            said("The release would end before it begins."),
+            until,
+            said("a later time"),
+        )
 
 
 def _about_target(
@@ -116,30 +149,42 @@ def _about_target(
     lines = shaft.lines if shaft else project.lines
     target = next((each for each in lines if each.id == values.target), None)
     if target is None:
-        says = "The entry to be changed is not in the record of this shaft."
-        yield _no("unknown-entry", "target", says, values.target, "an entry of this shaft")
+        says = said("The entry to be changed is not in the record of this shaft.")
+        yield _no("unknown-entry", "target", says, values.target, said("an entry of this shaft"))
         return
     kind = target.original.kind
     if isinstance(target.original.values, (*DECISIONS, *ATTESTING, ProjectSetup)):
-        says = f"A {kind} is not amended or struck; make a new one (a withdrawal takes a release back)."
-        yield _no("decision", "target", says, kind, "an observation")
+        says = said(
+            "A {kind} is not amended or struck; make a new one (a withdrawal takes a release back).",
+            kind=word(kind),
+        )
+        yield _no("decision", "target", says, word(kind), said("an observation"))
     setup = project.setup.values if project.setup else None
     person = setup.person(draft.author) if setup else None
     if person is not None and not may_make(kind, person.roles):
-        able = " or ".join(sorted(MAY_MAKE[kind]))
-        says = f"{draft.author} may not change a {kind}: that takes a {able}."
-        yield _no("other-role", "author", says, draft.author, f"a {able}")
+        able = either(sorted(MAY_MAKE[kind]))
+        says = said(
+            "{author} may not change a {kind}: that takes a {able}.",
+            author=draft.author,
+            kind=word(kind),
+            able=able,
+        )
+        yield _no("other-role", "author", says, draft.author, said("a {able}", able=able))
     if target.struck and not _strikes_again(project, values, target):
-        says = "The entry was struck and stays struck. Enter it anew."
-        yield _no("struck-entry", "target", says, "a struck entry", "an entry that counts")
+        says = said("The entry was struck and stays struck. Enter it anew.")
+        yield _no("struck-entry", "target", says, said("a struck entry"), said("an entry that counts"))
     if isinstance(values, Amend) and kind != values.says.KIND:
-        says = f"The entry is a {kind}, not a {values.says.KIND}."
-        yield _no("other-kind", "says", says, values.says.KIND, f"a {kind}")
+        says = said("The entry is a {kind}, not a {other}.", kind=word(kind), other=word(values.says.KIND))
+        yield _no("other-kind", "says", says, values.says.KIND, said("a {kind}", kind=word(kind)))
     unknown = set(draft.parents) - set(target.entries)
     if unknown or not draft.parents:
-        says = "A change names the version of the entry that it follows."
+        says = said("A change names the version of the entry that it follows.")
         yield _no(
-            "no-parent", "parents", says, ", ".join(sorted(unknown)) or "nothing", "versions of the entry"
+            "no-parent",
+            "parents",
+            says,
+            ", ".join(sorted(unknown)) or said("nothing"),
+            said("versions of the entry"),
         )
 
 
@@ -157,17 +202,36 @@ def _before_it_was_open(shaft: ShaftRecord, draft: Draft, values: Values) -> Ite
     read = f"{seen_at:%Y-%m-%d %H:%M}"
     planned = [each.observed_at for each in shaft.of(ShaftScheduled)]
     if planned and seen_at < min(planned):
-        says = f"It is before shaft {shaft.id} was scheduled."
-        yield _no("before-plan", "observed_at", says, read, f"a time from {min(planned):%Y-%m-%d %H:%M}")
+        says = said("It is before shaft {shaft} was scheduled.", shaft=shaft.id)
+        yield _no(
+            "before-plan",
+            "observed_at",
+            says,
+            read,
+            said("a time from {planned:%Y-%m-%d %H:%M}", planned=min(planned)),
+        )
     if not isinstance(values, _OF_THE_OPEN_HOLE):
         return
     opened = opened_at(shaft)
     if opened is None:
-        says = f"Shaft {shaft.id} has no drilling in the record yet; record the excavation stage first."
-        yield _no("not-open", "shaft", says, shaft.id, "a shaft with an excavation stage in the record")
+        says = said(
+            "Shaft {shaft} has no drilling in the record yet; record the excavation stage first.",
+            shaft=shaft.id,
+        )
+        yield _no("not-open", "shaft", says, shaft.id, said("a shaft with an excavation stage in the record"))
     elif seen_at < opened:
-        says = f"It is before shaft {shaft.id} was opened at {opened:%Y-%m-%d %H:%M}. Check day and time."
-        yield _no("before-open", "observed_at", says, read, f"a time from {opened:%Y-%m-%d %H:%M}")
+        says = said(
+            "It is before shaft {shaft} was opened at {opened:%Y-%m-%d %H:%M}. Check day and time.",
+            shaft=shaft.id,
+            opened=opened,
+        )
+        yield _no(
+            "before-open",
+            "observed_at",
+            says,
+            read,
+            said("a time from {opened:%Y-%m-%d %H:%M}", opened=opened),
+        )
 
 
 def opened_at(shaft: ShaftRecord) -> datetime | None:
@@ -182,19 +246,29 @@ def _own_log(project: ProjectRecord, shaft: ShaftRecord, draft: Draft) -> Iterat
     if setup is None or setup.own_log_release or person is None:
         return
     if may_make(Release.KIND, person.roles) and draft.author in log_owners(shaft):
-        says = (
-            f"The log of shaft {shaft.id} is {draft.author}'s own, and nobody releases on that. Another "
-            "resident engineer releases, or the project set-up allows it and every report says so."
+        says = said(
+            "The log of shaft {shaft} is {author}'s own, and nobody releases on that. Another "
+            "resident engineer releases, or the project set-up allows it and every report "
+            "says so.",
+            shaft=shaft.id,
+            author=draft.author,
         )
-        yield _no("own-log", "author", says, draft.author, "a resident engineer whose log it is not")
+        yield _no("own-log", "author", says, draft.author, said("a resident engineer whose log it is not"))
 
 
 def _points_outside(plan: ShaftScheduled, values: SoundingRound) -> Iterator[Objection]:
     for point in values.points:
         if point.r is not None and point.r.si > plan.diameter.si / 2:
-            says = f"Point {point.label} at r {point.r} lies outside the base of {plan.diameter} diameter."
-            expected = f"a place on the base of {plan.diameter} diameter"
-            yield _no("outside-base", f"point {point.label}", says, f"r {point.r}", expected)
+            says = said(
+                "Point {label} at r {r} lies outside the base of {diameter} diameter.",
+                label=point.label,
+                r=point.r,
+                diameter=plan.diameter,
+            )
+            expected = said("a place on the base of {diameter} diameter", diameter=plan.diameter)
+            yield _no(
+                "outside-base", said("point {label}", label=point.label), says, f"r {point.r}", expected
+            )
 
 
 def _no(code: str, field: str, says: str, read: str, expected: str) -> Objection:

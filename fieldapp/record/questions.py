@@ -19,6 +19,7 @@ from fieldapp.record.fold import Line
 from fieldapp.record.hole import ExcavationStage
 from fieldapp.record.kinds import Values
 from fieldapp.record.reading import Reading
+from fieldapp.record.said import said
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord
 from fieldapp.units import read_si
 
@@ -67,7 +68,7 @@ def _unlikely(project: ProjectRecord, draft: Draft) -> Iterator[Objection]:
     if isinstance(values, ExcavationStage) and values.drilled_depth is not None:
         off = abs(values.drilled_depth.si - shaft.scheduled.plan_depth_m)
         if off >= read_si("2", "ft"):
-            says = "The drilled depth is 2 ft or more off the planned depth."
+            says = said("The drilled depth is 2 ft or more off the planned depth.")
             yield _odd("depth-off", "drilled_depth", says, values.drilled_depth)
 
 
@@ -75,19 +76,21 @@ def _unlikely_fluid(shaft: ShaftRecord, draft: Draft, values: FluidTest) -> Iter
     before = _earlier(shaft, draft, FluidTest)
     last = _last_with(before, "density")
     if values.density and last and abs(values.density.si - last.si) >= DENSITY_JUMP.si:
-        says = f"Density {values.density} is far off the last one, {last}."
+        says = said("Density {density} is far off the last one, {last}.", density=values.density, last=last)
         yield _odd("density-jump", "density", says, values.density)
     last = _last_with(before, "funnel_time")
     if values.funnel_time and last and abs(values.funnel_time.si - last.si) >= FUNNEL_JUMP.si:
-        says = f"Funnel {values.funnel_time} is far off the last one, {last}."
+        says = said(
+            "Funnel {funnel_time} is far off the last one, {last}.", funnel_time=values.funnel_time, last=last
+        )
         yield _odd("funnel-jump", "funnel_time", says, values.funnel_time)
     if values.sand and values.sand.si >= MUCH_SAND.si:
-        yield _odd("much-sand", "sand", f"Sand {values.sand} is a great deal.", values.sand)
+        yield _odd("much-sand", "sand", said("Sand {sand} is a great deal.", sand=values.sand), values.sand)
     if values.ph and not 5 <= values.ph.si <= Fraction(25, 2):
-        yield _odd("odd-ph", "ph", f"pH {values.ph} is unusual for a drilling fluid.", values.ph)
+        yield _odd("odd-ph", "ph", said("pH {ph} is unusual for a drilling fluid.", ph=values.ph), values.ph)
     bottom = _bottom_m(shaft)
     if values.sample_depth.si > bottom + DEPTH_OFF.si:
-        says = f"The sample depth {values.sample_depth} is below the base."
+        says = said("The sample depth {sample_depth} is below the base.", sample_depth=values.sample_depth)
         yield _odd("depth-off", "sample_depth", says, values.sample_depth)
 
 
@@ -100,7 +103,9 @@ def _unlikely_level(shaft: ShaftRecord, draft: Draft, values: HeadReading) -> It
     before = _earlier(shaft, draft, HeadReading)
     if before and abs(values.fluid_level.si - before[-1].values.fluid_level.si) >= LEVEL_JUMP.si:
         last = before[-1].values.fluid_level
-        says = f"Level {values.fluid_level} is far off the last one, {last}."
+        says = said(
+            "Level {fluid_level} is far off the last one, {last}.", fluid_level=values.fluid_level, last=last
+        )
         yield _odd("level-jump", "fluid_level", says, values.fluid_level)
 
 
@@ -109,14 +114,18 @@ def _unlikely_round(shaft: ShaftRecord, draft: Draft, values: SoundingRound) -> 
     for point in values.points:
         depth, name = point.firm or point.first_contact, f"point {point.label}"
         if depth is not None and abs(depth.si - bottom) >= DEPTH_OFF.si:
-            says = f"Point {point.label} at {depth} is 1.5 ft or more off the base."
+            says = said(
+                "Point {label} at {depth} is 1.5 ft or more off the base.", label=point.label, depth=depth
+            )
             yield _odd("depth-off", name, says, depth)
         if point.thickness_m is not None and point.thickness_m >= THICK_LAYER.si:
-            says = f"Point {point.label} shows a layer over 12 in."
+            says = said("Point {label} shows a layer over 12 in.", label=point.label)
             yield _odd("thick-layer", name, says, depth or point.thickness)
     rounds = [each.values.number for each in shaft.of(SoundingRound)]
     if isinstance(draft.values, SoundingRound) and values.number in rounds:
-        says = f"Round {values.number} of shaft {shaft.id} is in the record already."
+        says = said(
+            "Round {number} of shaft {shaft} is in the record already.", number=values.number, shaft=shaft.id
+        )
         yield _odd("round-twice", "number", says, values.number)
 
 
@@ -136,4 +145,4 @@ def _bottom_m(shaft: ShaftRecord) -> Fraction:
 
 
 def _odd(code: str, field: str, says: str, read: object) -> Objection:
-    return Objection(code, field, says, str(read), "something likelier, or your word that it is right")
+    return Objection(code, field, says, str(read), said("something likelier, or your word that it is right"))

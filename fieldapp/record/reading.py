@@ -9,10 +9,36 @@ from __future__ import annotations
 from dataclasses import dataclass, field, fields
 from fractions import Fraction
 from functools import lru_cache
-from typing import Any
+from typing import Any, Final
 
+from fieldapp.record.said import Said, said, sayable
+from fieldapp.record.said_lists import word
 from fieldapp.units import NotANumber, read_si, unit_named
 
+# What units say of a text that is no number, marked here for translation: units know no languages.
+NO_NUMBER: Final = (
+    sayable("'{text}' could be read in two ways; write it without a comma, like 1234 or 1.234"),
+    sayable("'{text}' is not a number; write it like 12.5 or 1 1/2"),
+    sayable("'{text}' is not feet and inches; write it like 61' 4 1/2\""),
+    sayable("'{text}' has twelve inches or more; carry them into the feet"),
+    sayable("'{text}' divides by zero"),
+    sayable("unit '{symbol}' is not known; known are {known}"),
+)
+DIMENSIONS: Final = (
+    sayable("length"),
+    sayable("density"),
+    sayable("time"),
+    sayable("ratio"),
+    sayable("pressure"),
+    sayable("angle"),
+    sayable("count"),
+    sayable("force"),
+    sayable("volume"),
+    sayable("temperature"),
+    sayable("rise"),
+    sayable("hardness"),
+    sayable("acidity"),
+)
 _exact_si = lru_cache(maxsize=4096)(read_si)
 
 
@@ -23,7 +49,17 @@ class Impossible(ValueError):
         self.field_name = field_name
         self.read = read
         self.expected = expected
-        super().__init__(f"{field_name.replace('_', ' ')}: read '{read}', expected {expected}")
+        super().__init__(
+            said(
+                "{field}: read '{read}', expected {expected}", field=self.about, read=read, expected=expected
+            )
+        )
+
+    @property
+    def about(self) -> Said:
+        """The name of the field as it is said."""
+        name = self.field_name
+        return name if isinstance(name, Said) else word(name.replace("_", " "))
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +76,9 @@ class Reading:
         try:
             _exact_si(self.read, self.unit)
         except NotANumber as problem:
-            raise Impossible("reading", f"{self.read} {self.unit}", str(problem)) from None
+            raise Impossible(
+                "reading", f"{self.read} {self.unit}", Said(problem.says, problem.values)
+            ) from None
 
     @property
     def si(self) -> Fraction:
@@ -66,9 +104,14 @@ class Possible:
 
     def check(self, name: str, reading: Reading) -> None:
         """Raise Impossible when the reading is of another dimension or out of range."""
-        expected = f"{self.dimension} from {self.least} to {self.most}"
+        expected = said(
+            "{dimension} from {least} to {most}",
+            dimension=word(self.dimension),
+            least=self.least,
+            most=self.most,
+        )
         if reading.dimension != self.dimension:
-            raise Impossible(name, str(reading), f"a {expected}")
+            raise Impossible(name, str(reading), said("a {range}", range=expected))
         if not self.least.si <= reading.si <= self.most.si:
             raise Impossible(name, str(reading), expected)
 
@@ -157,15 +200,19 @@ def check_readings(values: object) -> None:
         if possible is None or reading is None:
             continue
         if not isinstance(reading, Reading):
-            raise Impossible(each.name, str(reading), f"a {possible.dimension} with its unit")
+            raise Impossible(
+                each.name,
+                str(reading),
+                said("a {dimension} with its unit", dimension=word(possible.dimension)),
+            )
         possible.check(each.name, reading)
 
 
 def check_text(name: str, text: str, most: int = 2000) -> None:
     """Refuse an empty or endless text, and control characters.  Raises Impossible."""
     if not text.strip():
-        raise Impossible(name, text, "some words")
+        raise Impossible(name, text, said("some words"))
     if len(text) > most:
-        raise Impossible(name, f"{text[:20]}...", f"at most {most} characters")
+        raise Impossible(name, f"{text[:20]}...", said("at most {most} characters", most=most))
     if any((ord(letter) < 32 and letter not in "\n\t") or 0xD800 <= ord(letter) <= 0xDFFF for letter in text):
-        raise Impossible(name, ascii(text[:40]), "plain text without control characters")
+        raise Impossible(name, ascii(text[:40]), said("plain text without control characters"))

@@ -21,6 +21,7 @@ from fieldapp.record.reading import (
     maybe_small_length,
     maybe_time,
 )
+from fieldapp.record.said import said
 from fieldapp.record.words import (
     Caution,
     DesignBasis,
@@ -49,10 +50,12 @@ class Person:
         check_text("person", self.name, 120)
         if len(self.name.encode()) > NAME_BYTES:
             raise Impossible(
-                "person", self.name, f"a name of at most {NAME_BYTES} bytes, as a certificate holds"
+                "person",
+                self.name,
+                said("a name of at most {name_bytes} bytes, as a certificate holds", name_bytes=NAME_BYTES),
             )
         if not self.roles:
-            raise Impossible("roles", "", f"one or more roles for {self.name}")
+            raise Impossible("roles", "", said("one or more roles for {name}", name=self.name))
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +85,7 @@ class ProjectSetup:
         check_readings(self)
         names = [person.name for person in self.people]
         if len(set(names)) != len(names):
-            raise Impossible("people", ", ".join(names), "each name once")
+            raise Impossible("people", ", ".join(names), said("each name once"))
 
     def person(self, name: str) -> Person | None:
         """The person of this name on the roster, or None."""
@@ -147,9 +150,11 @@ class ShaftScheduled:
         check_text("location", self.location, 200)
         check_readings(self)
         if self.tip_elevation.si >= self.reference_elevation.si:
-            raise Impossible("tip_elevation", str(self.tip_elevation), "a tip below the reference elevation")
+            raise Impossible(
+                "tip_elevation", str(self.tip_elevation), said("a tip below the reference elevation")
+            )
         if (self.method is Method.DRY) != (self.fluid is Fluid.NONE):
-            raise Impossible("fluid", self.fluid, "'none' in a dry shaft, and a fluid in any other")
+            raise Impossible("fluid", self.fluid, said("'none' in a dry shaft, and a fluid in any other"))
 
     @property
     def plan_depth_m(self) -> Fraction:
@@ -180,4 +185,4 @@ class Instrument:
         check_text("check", self.check)
         check_readings(self)
         if self.type is InstrumentType.FUNNEL and self.cup_volume is None:
-            raise Impossible("cup_volume", "nothing", "the volume of the funnel's cup")
+            raise Impossible("cup_volume", said("nothing"), said("the volume of the funnel's cup"))

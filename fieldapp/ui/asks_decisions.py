@@ -11,15 +11,15 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Final
 
 from fieldapp.ui.asks import By, Texts, texts_of
+from fieldapp.ui.asks_papers import Drawing, letting_the_screen_in
 
 if TYPE_CHECKING:
     from fieldapp.desk.credit_view import CreditView
     from fieldapp.desk.evidence_view import Evidence
     from fieldapp.desk.paper import Paper
+    from fieldapp.desk.roster import UnlockedKey
     from fieldapp.desk.shaft_view import ShaftView
     from fieldapp.desk.workplace import Workplace
-    from fieldapp.identity.drawn import Drawing
-    from fieldapp.identity.keys import UnlockedKey
     from fieldapp.record.entry import Entry
 
 SIGN: Final = "sign-off"
@@ -100,7 +100,6 @@ def keep_decision(place: Workplace, kind: str, shaft: str, typed: Texts) -> date
 def ready_papers(_place: Workplace) -> None:
     """Load what laying out and signing a paper needs; it is slow the first time."""
     from fieldapp.desk import paper_signing, papers  # noqa: F401 - loaded so that signing does not wait
-    from fieldapp.identity import pdf_signing, signing_order  # noqa: F401 - the same
 
 
 def open_key(place: Workplace, name: str, passphrase: str) -> UnlockedKey:
@@ -115,7 +114,8 @@ def sign_log(place: Workplace, asked: Asked, drawn: Drawing, by: By, key: Unlock
     from fieldapp.desk.signing_off import SignOffAsked, sign_off
 
     said = SignOffAsked(asked.why, drawn, by.confirmed)
-    entry, paper = sign_off(place, asked.shaft, said, by.person, key)
+    with letting_the_screen_in():
+        entry, paper = sign_off(place, asked.shaft, said, by.person, key)
     _drop(place, SIGN, asked.shaft)
     return SignedLog(entry, paper)
 

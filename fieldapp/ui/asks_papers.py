@@ -15,7 +15,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
 from threading import Event
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, Protocol
 
 from fieldapp.ui.asks import By
 
@@ -25,16 +25,27 @@ if TYPE_CHECKING:
     from fieldapp.desk.clock import Clock
     from fieldapp.desk.folders import FolderPage
     from fieldapp.desk.paper import Paper
-    from fieldapp.desk.paper_facts import RecordFact
+    from fieldapp.desk.roster import UnlockedKey
     from fieldapp.desk.verifying import PaperVerdict
     from fieldapp.desk.workplace import Workplace
-    from fieldapp.identity.drawn import Drawing
-    from fieldapp.identity.keys import UnlockedKey
-    from fieldapp.identity.verification import Fact
 
 _LOG: Final = re.compile(r"(?P<shaft>.+)-log-\d{8}-\d{4}-(?P<digest>[0-9a-f]{12})-")
 _PATIENT_S: Final = 0.001
 """How long the maker of a paper may keep the interpreter from the screen; the usual is five times that."""
+
+
+Drawing = tuple[tuple[tuple[float, float], ...], ...]
+"""Strokes of a signature, each as its points in a unit square."""
+
+
+class Told(Protocol):
+    """A fact as the desk tells it."""
+
+    @property
+    def answer(self) -> str: ...
+
+    @property
+    def says(self) -> str: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +118,7 @@ def make_log(folder: Path, clock: Clock, shaft: str, by: str, stopped: Event) ->
     from fieldapp.desk.workplace import read_project
 
     reports = folder / "reports"
-    with read_project(folder) as reading, _aside(reports) as scratch, _letting_the_screen_in():
+    with read_project(folder) as reading, _aside(reports) as scratch, letting_the_screen_in():
         place = replace(reading, clock=clock, folder=scratch)
         (scratch / "reports").mkdir()
         if stopped.is_set():
@@ -134,7 +145,8 @@ def _aside(reports: Path) -> Iterator[Path]:
 
 
 @contextmanager
-def _letting_the_screen_in() -> Iterator[None]:
+def letting_the_screen_in() -> Iterator[None]:
+    """While a paper is made the interpreter is given back to the screen more often."""
     usual = sys.getswitchinterval()
     sys.setswitchinterval(_PATIENT_S)
     try:
@@ -148,7 +160,7 @@ def paper_page(place: Workplace, path: Path) -> PaperPage:
     from fieldapp.desk.paper_signing import next_role
     from fieldapp.desk.verifying import read_paper, verify_file
 
-    with _letting_the_screen_in():
+    with letting_the_screen_in():
         found = verify_file(read_paper(path), place)
         role = next_role(place, path)
     shaft = found.journal.shaft if found.journal is not None else ""
@@ -169,7 +181,7 @@ def _groups(found: PaperVerdict) -> tuple[FactGroup, ...]:
     return (paper, *signatures, FactGroup("record", "", "", _facts(found.record)))
 
 
-def _facts(facts: Sequence[Fact | RecordFact]) -> tuple[tuple[str, str], ...]:
+def _facts(facts: Sequence[Told]) -> tuple[tuple[str, str], ...]:
     return tuple((str(each.answer), each.says) for each in facts)
 
 
@@ -177,14 +189,13 @@ def sign_further(place: Workplace, path: Path, drawn: Drawing, by: By, key: Unlo
     """Put the next signature on a paper.  Raises as `fieldapp.desk.paper_signing.countersign`."""
     from fieldapp.desk.paper import PaperRefused, Pen
     from fieldapp.desk.paper_signing import countersign, next_role
-    from fieldapp.identity.errors import NotThisPerson
 
     if key.certificate.name != by.person:
-        raise NotThisPerson(f"The unlocked key is not that of {by.person}. Nothing was signed.")
+        raise PaperRefused(f"The unlocked key is not that of {by.person}. Nothing was signed.")
     role = next_role(place, path)
     if role is None:
         raise PaperRefused("This paper takes no further signature. Nothing was signed.")
-    with _letting_the_screen_in():
+    with letting_the_screen_in():
         return countersign(place, path, Pen(key, role, drawn), by.confirmed)
 
 

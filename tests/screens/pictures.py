@@ -14,6 +14,8 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tests.screens.round_views import ROUND_VIEWS
+
 if TYPE_CHECKING:
     from tests.screens.journey import Journey
     from tests.support.driver import Driver
@@ -280,6 +282,8 @@ VIEWS: dict[str, dict[str, Callable[[Journey], None]]] = {
     },
     "vesker": {"round_metres": round_metres},
 }  # fmt: skip
+
+VIEWS["larkwater"] |= ROUND_VIEWS
 
 
 def open_window() -> Driver:

@@ -253,7 +253,7 @@ camera = Camera()
 
 
 def test_the_camera_is_offered_only_where_the_device_gives_one(on, folder, shelf, tmp_path, monkeypatch):
-    """No test device has a camera: a module of its name stands in for the one that only some platforms have."""
+    """A module of its name stands in for the one that only some platforms have."""
     entry(on, "photo")
     choose(on)
     assert on.middle.second_text == ""
@@ -355,6 +355,7 @@ def test_a_sighting_with_a_picture_is_in_the_journal_at_its_place(on, folder):
         "place angle": "90",
     }
     on.screen.hand.show_box()
+    on.wait()
     on.tap_next()
     assert on.walk.current == "shaft", on.texts()
     on.leave()

@@ -573,17 +573,23 @@ def test_the_way_leads_from_the_person_to_the_project_and_a_shaft_is_scheduled(o
     on.walk.go("board")
     on.wait()
     on.tap_text("All")
-    assert "P9-1" in on.texts()
+    assert "P9-1" in {each["shaft"] for each in on.middle.ids.table.data}
 
 
 @pytest.mark.parametrize(
-    ("size", "scale"),
-    [(LANDSCAPE, 1.0), (LANDSCAPE, 2.0), (PORTRAIT, 1.5), (PORTRAIT, 2.0), (WIDE, 2.0)],
-    ids=["landscape", "landscape 200 %", "portrait 150 %", "portrait 200 %", "wide 200 %"],
+    ("size", "scale", "language"),
+    [
+        (LANDSCAPE, 1.0, "en"),
+        (LANDSCAPE, 2.0, "es"),
+        (PORTRAIT, 1.5, "en"),
+        (PORTRAIT, 2.0, "es"),
+        (WIDE, 2.0, "en"),
+    ],
 )
-def test_no_text_is_cut_and_no_target_is_small(hand, opens, folder, size, scale):
+def test_no_text_is_cut_and_no_target_is_small(hand, opens, folder, size, scale, language):
     hand.resize(size)
     theme.text_scale = scale
+    tongue.choose(language)
     on = opens(folder)
     on.session.person = "Resident engineer"
     hold_a_key(on)

@@ -24,7 +24,7 @@ from fieldapp.ui.widgets.theme import theme
 from tests.screens.journey import DEVICE, Journey, SteppedClock, begin, set_out
 from tests.support.driver import LANDSCAPE, PORTRAIT, Driver
 
-SHAFTS = ("P1-2", "P1-4", "P2-1", "P2-3")
+SHAFTS = ("P1-2_hole", "P1-2_fluid", "P1-4", "P2-1", "P2-3")
 RAIL = [
     *("Hole", "Fluid", "Head", "Cleaning", "Base", "Pictures and notes"),
     *("Sign the log", "Release", "Credit"),
@@ -138,7 +138,7 @@ def test_once_concrete_is_in_a_reason_leads_to_its_stage(hand, tmp_path):
 
 def test_each_stage_offers_what_is_recorded_in_it(on):
     go(on, "P1-4", "Head")
-    assert list(buttons(on))[0] == "head reading"
+    assert next(iter(buttons(on))) == "head reading"
     on.tap_stage("Base")
     assert {"base sighting", "standing water"} <= set(buttons(on))
     assert on.strip.second_text == "Sound the base"  # the round is offered there
@@ -167,14 +167,10 @@ def test_the_stages_show_their_figures_and_their_last_entries(on):
     assert [each.title for each in last] == ["Head reading"] * 3
     assert last[0].when == "15 May 12:10"
     go(on, "P1-2", "Cleaning")
-    passes = [
-        each for each in content(on) if isinstance(each, FindingBlock) and each.title.startswith("pass")
-    ]
-    assert [each.title for each in passes] == [
-        "pass 3, airlift",
-        "pass 2, airlift",
-        "pass 1, cleanout bucket",
-    ]
+    blocks = [each for each in content(on) if isinstance(each, FindingBlock)]
+    passes = [each for each in blocks if each.title.startswith("pass")]
+    titles = ["pass 3, airlift", "pass 2, airlift", "pass 1, cleanout bucket"]
+    assert [each.title for each in passes] == titles
     assert passes[2].says == "27' 10\" to 28' 0\" by tape: 2 in deeper"
     worth = next(each for each in content(on) if getattr(each, "title", "") == "next pass")
     assert (worth.shown, worth.says) == (
@@ -228,7 +224,7 @@ def test_the_strip_counts_down_with_the_clock_of_the_session(hand, folder):
     go(on, "P2-1")
     assert (on.strip.clock_caption, on.strip.clock) == ("overream if open past 18 May", "13:36")
     assert on.strip.clock_note == "1:05 left"
-    clock.moment = datetime.fromisoformat("2026-05-18T13:00:00-06:00")
+    clock.moment = datetime.fromisoformat("2026-05-18T13:00:30-06:00")
     on.screen.sides._count_down()
     assert on.strip.clock_note == "0:35 left"
     clock.moment = datetime.fromisoformat("2026-05-18T14:00:00-06:00")

@@ -105,7 +105,9 @@ def _gather_pairs(flat: Flat) -> dict[str, Any]:
         diameter, depth = (flat.get(numbered(what, number)) for what in (_DIAMETER, _DEPTH))
         if diameter is None or depth is None:
             missing = _DIAMETER if diameter is None else _DEPTH
-            raise Impossible(numbered(missing, number), "nothing", "a diameter and the depth it was read at")
+            raise Impossible(
+                numbered(missing, number), said("nothing"), said("a diameter and the depth it was read at")
+            )
         pairs.append(_paired(number, depth, diameter))
     return {"diameters": tuple(pairs)}
 

@@ -86,7 +86,9 @@ def _gather(flat: Flat) -> dict[str, Any]:
         stratum, elevation = (flat.get(numbered(what, number)) for what in (_STRATUM, _LEVEL))
         if stratum is None or elevation is None:
             missing = _STRATUM if stratum is None else _LEVEL
-            raise Impossible(numbered(missing, number), "nothing", "a stratum and its piezometric level")
+            raise Impossible(
+                numbered(missing, number), said("nothing"), said("a stratum and its piezometric level")
+            )
         levels.append(_level(number, stratum, elevation))
     design = {spec.kept_as: flat[spec.name] for spec in _DESIGN if spec.name in flat}
     return {"piezometric_levels": tuple(levels), "design": DesignNumbers(**design) if design else None}

@@ -14,6 +14,8 @@ from typing import Any, Final
 from fieldapp.desk.entry_forms.form import Ask, FormField
 from fieldapp.record.codec import read_time
 from fieldapp.record.reading import Impossible, Reading
+from fieldapp.record.said import said
+from fieldapp.record.said_lists import either, listed
 from fieldapp.units import UNITS
 
 DEGREES: Final = "deg"
@@ -29,7 +31,7 @@ def typed_apart(field: FormField, text: str) -> tuple[str, str]:
     if len(words) > 1 and words[-1] in UNITS:
         unit = words.pop()
         if UNITS[unit].dimension != UNITS[field.unit].dimension:
-            raise Impossible(field.name, text, f"a number in {', '.join(field.units)}")
+            raise Impossible(field.name, text, said("a number in {names}", names=", ".join(field.units)))
     elif "'" in text and UNITS[field.unit].dimension == "length":
         unit = "ft-in"
     number = _with_point(" ".join(words))
@@ -62,7 +64,7 @@ def place_of(field: FormField, text: str) -> tuple[Reading, Reading]:
     """A place on the base as r and angle: ``25 in; 90 deg``, or ``25; 90``.  Raises Impossible."""
     parts = text.split(_SEPARATOR)
     if len(parts) != 2:
-        raise Impossible(field.name, text, f"r and angle, such as 25 {field.unit}; 90 deg")
+        raise Impossible(field.name, text, said("r and angle, such as 25 {unit}; 90 deg", unit=field.unit))
     angle = FormField(field.name, field.caption, Ask.READING, unit=DEGREES, units=(DEGREES,))
     return reading_of(field, parts[0].strip()), reading_of(angle, parts[1].strip())
 
@@ -116,13 +118,13 @@ def text_of_several(words: tuple[str, ...]) -> str:
 
 def _count(field: FormField, text: str) -> int:
     if not (text.isascii() and text.isdigit()) or len(text) > 6:
-        raise Impossible(field.name, text, "a whole number")
+        raise Impossible(field.name, text, said("a whole number"))
     return int(text)
 
 
 def _yes_no(field: FormField, text: str) -> bool:
     if text not in {YES, NO}:
-        raise Impossible(field.name, text, f"{YES} or {NO}")
+        raise Impossible(field.name, text, either((YES, NO)))
     return text == YES
 
 
@@ -132,4 +134,4 @@ def _word(field: FormField, text: str, words: type[StrEnum] | None) -> str:
     try:
         return words(text)
     except ValueError:
-        raise Impossible(field.name, text, f"one of {', '.join(words)}") from None
+        raise Impossible(field.name, text, said("one of {names}", names=listed(words))) from None

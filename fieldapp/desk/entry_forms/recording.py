@@ -14,6 +14,7 @@ from fieldapp.record.decisions import Amend
 from fieldapp.record.entry import Entry, check_name
 from fieldapp.record.kinds import PROJECT_KINDS
 from fieldapp.record.reading import Impossible
+from fieldapp.record.said import said
 
 
 def record_typed(  # noqa: PLR0913, PLR0917 - the screens know it by these names
@@ -39,7 +40,7 @@ def record_typed(  # noqa: PLR0913, PLR0917 - the screens know it by these names
         return record_entry(place, Saying(about, values, author, seen, confirmed))
     why = typed.get(WHY, "").strip()
     if not why:
-        raise Impossible(WHY, "nothing", "why the entry is amended")
+        raise Impossible(WHY, said("nothing"), said("why the entry is amended"))
     moment = typed.get(OBSERVED_AT, "").strip()
     seen = read_time(moment, OBSERVED_AT) if moment else None
     change = Amend(form.target, values, why, observed_at=None if seen == _now_says(place, form) else seen)
@@ -59,7 +60,7 @@ def _shaft(shaft: str | None, form: EntryForm, typed: Mapping[str, str]) -> str 
         return None
     named = shaft or form.shaft or typed.get(SHAFT, "").strip()
     if not named:
-        raise Impossible(SHAFT, "nothing", "the name of the shaft")
+        raise Impossible(SHAFT, said("nothing"), said("the name of the shaft"))
     check_name(SHAFT, named)
     return named
 

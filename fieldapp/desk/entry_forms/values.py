@@ -11,6 +11,8 @@ from fieldapp.desk.entry_forms.sheet import Sheet, values_from
 from fieldapp.desk.entry_forms.sheets import sheet_of
 from fieldapp.record.kinds import Values
 from fieldapp.record.reading import Impossible
+from fieldapp.record.said import said
+from fieldapp.record.said_lists import word
 
 _AS_TYPED: Final = (Ask.TEXT, Ask.SEVERAL)
 _NOT_OF_THE_VALUES: Final = (OBSERVED_AT, SHAFT, WHY)
@@ -45,7 +47,7 @@ def flat_typed(form: EntryForm, sheet: Sheet, typed: Mapping[str, str]) -> dict[
         if text:
             flat[field.name] = value_of(field, text, words.get(field.name))
         elif field.needed:
-            raise Impossible(field.name, "nothing", f"the {field.caption}")
+            raise Impossible(field.name, said("nothing"), said("the {caption}", caption=word(field.caption)))
     return flat
 
 

@@ -77,6 +77,9 @@ class BoardScreen(Screen):
 
     def _count_down(self, *_: object) -> None:
         """Once a minute; the rows are made behind the screen, for there may be a thousand."""
+        if self.get_parent_window() is None:
+            self._tick.cancel()
+            return
         board = self._board
         now = self.session.board_moment(board) if board is not None else None
         if board is None or now is None or now.replace(second=0, microsecond=0) == self._minute:

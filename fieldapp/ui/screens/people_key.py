@@ -157,11 +157,17 @@ class PersonKeyScreen(Screen):
         return asks.bring_key(place, self.person, self.file, texts[OPENS], texts[NEW])
 
     def _opened(self, key: UnlockedKey) -> None:
-        self.session.hold_key(key)
-        self._done("")
+        if self._is_shown():  # somebody who left meanwhile wants no open key
+            self.session.hold_key(key)
+            self._done("")
+
+    def _is_shown(self) -> bool:
+        return self.way.current_screen is self
 
     def _done(self, still_to_do: str) -> None:
         self.forget()
+        if not self._is_shown():
+            return
         said = tr(DONE[self.does], name=self.person)
         self.way.go("person page", person=self.person, said=f"{said} {tr(still_to_do)}".strip())
 

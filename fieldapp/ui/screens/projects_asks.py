@@ -11,7 +11,8 @@ if TYPE_CHECKING:
     from fieldapp.desk.clock import Clock
     from fieldapp.desk.entry_forms.form import FormField
     from fieldapp.desk.folders import FolderPage
-    from fieldapp.desk.projects import NewProject, ProjectNow
+    from fieldapp.desk.known_projects import ProjectNow
+    from fieldapp.desk.projects import NewProject
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,21 +27,21 @@ class NewPage:
 
 def projects() -> tuple[ProjectNow, ...]:
     """The projects that this device knows."""
-    from fieldapp.desk.projects import known_projects
+    from fieldapp.desk.known_projects import known_projects
 
     return known_projects()
 
 
 def remember(folder: Path, clock: Clock) -> Path:
     """Look at a project and put it at the head of the list.  Raises StoreProblem."""
-    from fieldapp.desk.projects import remember_project
+    from fieldapp.desk.known_projects import remember_project
 
     return Path(remember_project(folder, clock).folder)
 
 
 def forget(folder: str) -> tuple[ProjectNow, ...]:
     """Take a project off the list."""
-    from fieldapp.desk.projects import forget_project, known_projects
+    from fieldapp.desk.known_projects import forget_project, known_projects
 
     forget_project(folder)
     return known_projects()
@@ -56,7 +57,8 @@ def folder(path: Path, suffixes: tuple[str, ...]) -> FolderPage:
 def new_page() -> NewPage:
     """A new project to be typed."""
     from fieldapp.desk.folders import place_of_projects
-    from fieldapp.desk.projects import half_typed, time_zones
+    from fieldapp.desk.known_projects import half_typed
+    from fieldapp.desk.projects import time_zones
 
     typed = half_typed()
     above = typed.pop("above", "")
@@ -67,7 +69,7 @@ def new_page() -> NewPage:
 
 def keep_new(texts: Mapping[str, str], above: Path) -> None:
     """Keep a half-typed project on this device."""
-    from fieldapp.desk.projects import keep_half_typed
+    from fieldapp.desk.known_projects import keep_half_typed
 
     keep_half_typed({**texts, "above": str(above)})
 
@@ -92,7 +94,8 @@ def new_project(texts: Mapping[str, str], above: Path) -> NewProject:
 
 def make_project(texts: Mapping[str, str], above: Path, clock: Clock, device: str) -> Path:
     """Make a project and remember it.  Raises Impossible, Refused, StoreProblem."""
-    from fieldapp.desk.projects import create_project, drop_half_typed, remember_project
+    from fieldapp.desk.known_projects import drop_half_typed, remember_project
+    from fieldapp.desk.projects import create_project
 
     folder = create_project(new_project(texts, above), clock, device)
     remember_project(folder, clock)

@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Final
 
 from fieldapp.ui.moments import day_and_time, hours_minutes
-from fieldapp.ui.screens.signoff_parts import SETTLES, shown
+from fieldapp.ui.screens.signoff_parts import settles, shown
 from fieldapp.ui.widgets.evidence_table import TableRow
 from fieldapp.ui.words import release as words
 from fieldapp.ui.words.tongue import tr
@@ -26,7 +26,7 @@ STATES: Final = {
 
 def table_row(row: EvidenceRow) -> TableRow:
     """A stage with its findings, and a button for each work that would settle one."""
-    works = dict.fromkeys(str(each.work) for each in row.findings if str(each.work) in SETTLES)
+    works = dict.fromkeys(str(each.work) for each in row.findings if settles(str(each.work)))
     return TableRow(
         subject=str(row.stage),
         state=row.outcome,

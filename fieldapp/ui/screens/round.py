@@ -39,8 +39,9 @@ class RoundScreen(Screen):
 
     def _listen(self) -> None:
         frame, strip, hand = self.sides.frame, self.sides.strip, self.hand
-        frame.bind(portrait=lambda _frame, portrait: self.middle.arrange(portrait))
-        self.middle.arrange(frame.portrait)
+        frame.bind(portrait=self._arrange)
+        self.middle.bind(tight=self._arrange)
+        self._arrange()
         self.sides.bar.bind(on_back=lambda _bar: self.way.back())
         strip.bind(
             on_next=lambda _strip: self._next(),
@@ -70,6 +71,12 @@ class RoundScreen(Screen):
             self._show,
             self.hand.refused,
         )
+
+    def _arrange(self, *_: object) -> None:
+        """Upright with large text the keys need the room of the stages; the way back leads to them."""
+        frame, middle = self.sides.frame, self.middle
+        middle.arrange(frame.portrait)
+        frame.rail = None if frame.portrait and middle.tight else self.sides.rail
 
     def again(self) -> None:
         self.hand.show_next()

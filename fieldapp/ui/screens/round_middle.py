@@ -60,6 +60,8 @@ class RoundMiddle(Ground):
     most_plan = NumericProperty("460dp")
     full_key = NumericProperty("72dp")
     small_key = NumericProperty("64dp")
+    full_field = NumericProperty("84dp")
+    low_field = NumericProperty("76dp")
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
@@ -94,7 +96,7 @@ class RoundMiddle(Ground):
         self.bind(thickness=self.fields.setter("thickness"), place_unit=self.fields.setter("place_unit"))
         self.bind(unit=self._take_unit, part=self._put, tight=lambda *_: self.arrange(bool(self.portrait)))
         theme.bind(text_scale=self._judge)
-        watched = (self.base_pages, self.key_pages, self.figures, self.legend, self.keypad, self.tools)
+        watched = (self.base_pages, self.key_pages, self.figures, self.legend, self.upper, self.tools)
         for part in (*watched, self.ids.columns):
             part.bind(height=self._fit_plan)
         self.plan.bind(width=self._fit_plan)
@@ -111,7 +113,7 @@ class RoundMiddle(Ground):
         columns.orientation = "vertical" if portrait else "horizontal"
         columns.spacing = "8dp" if portrait else "16dp"
         self.fields.tight = self.tight
-        self.keypad.key_height = self.small_key if self.tight else self.full_key
+        self.fields.least = self.low_field if portrait else self.full_field
         if portrait and self.tight:
             keys, base = (self.fill, self.tools), (self.plan, self.legend, self.figures)
             _fill(self.key_pages, *((*base, *keys) if self.fields.placing else (*keys, *base)))
@@ -266,13 +268,20 @@ class RoundMiddle(Ground):
         if self.portrait and self.tight:
             rest = self.key_pages.height - self.key_pages.keys.height - self.key_pages.gap
         elif self.portrait:
-            keys = self.keypad.height + self.tools.height + 3 * self.key_pages.gap
+            keys = 4 * self.full_key + self.tools.height + 6 * self.key_pages.gap
             rest = self.ids.columns.height - keys - self.legend.height - self.drawn.spacing
         else:
             gaps = 2 * self.base_pages.gap
             rest = self.base_pages.height - self.legend.height - self.figures.height - gaps
         room = min(rest, self.plan.width + self.plan.caption_px * 1.5, self.most_plan)
         self.plan.height = max(self.least_plan, room)
+        self._fit_keys()
+
+    def _fit_keys(self) -> None:
+        """Smaller keys, still a thumb wide, where full ones would not all be in view."""
+        wanted = 4 * self.full_key + self.tools.height + 4 * self.key_pages.gap
+        low = self.portrait and wanted > self.ids.columns.height - self.upper.height - self.key_pages.gap
+        self.keypad.key_height = self.small_key if self.tight or low else self.full_key
 
     def _take_unit(self, *_: object) -> None:
         self.fields.unit = self.unit

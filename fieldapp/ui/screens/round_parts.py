@@ -58,6 +58,7 @@ class RoundFields(BoxLayout):
     said = StringProperty("")
     refused = StringProperty("")
     captions = ListProperty(["", ""])
+    least = NumericProperty("84dp")
 
     def on_kv_post(self, _base: object) -> None:
         self._boxes: list[ReadingField] = [self.ids.upper.__self__, self.ids.lower.__self__]

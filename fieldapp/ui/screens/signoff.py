@@ -24,8 +24,8 @@ from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
     from fieldapp.desk.evidence_view import ReadFirst
+    from fieldapp.desk.roster import UnlockedKey
     from fieldapp.desk.workplace import Workplace
-    from fieldapp.identity.keys import UnlockedKey
 
 
 class SignoffScreen(Screen):
@@ -47,6 +47,7 @@ class SignoffScreen(Screen):
         self.page: asks.DecisionPage | None = None
         self.made: asks.SignedLog | None = None
         self.busy, self._stopped = False, False
+        self._reader = ""
         self._listen()
 
     def _listen(self) -> None:
@@ -61,17 +62,24 @@ class SignoffScreen(Screen):
         self.middle.progress.bind(on_cancel=lambda _progress: self._stop(), seconds=self._say_seconds)
 
     def open(self, shaft: str) -> None:
-        if shaft != self.shaft:
-            self.shaft, self.page, self.made = shaft, None, None
-            self.sides.name(shaft)
-            self.middle.say("")
-            self.middle.ids.stack.clear_widgets()
-            self.signature.pad.clear()
-        self.made = None
+        self.shaft = shaft
+        self.sides.name(shaft)
+        self._begin_anew()
         self.again()
+
+    def _begin_anew(self) -> None:
+        """Nothing is read yet, and nothing drawn: every visit and every reader begins at the beginning."""
+        self.page, self.made, self._reader = None, None, self.session.person
+        self.middle.say("")
+        self.middle.ids.stack.clear_widgets()
+        self.reading.last, self.reading.done = None, False
+        self.signature.pad.clear()
 
     def again(self) -> None:
         shaft = self.shaft
+        if self._reader and self.session.person != self._reader:
+            self._begin_anew()
+        self._reader = self.session.person
         self.session.ask(
             lambda place: asks.decision_page(place, asks.SIGN, shaft),
             lambda page: self._show(shaft, page),

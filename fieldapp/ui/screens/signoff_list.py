@@ -8,7 +8,7 @@ from fieldapp.ui.screens.signoff_middle import GroupHead, Stack
 from fieldapp.ui.screens.signoff_parts import shown
 from fieldapp.ui.widgets.text import Caption
 from fieldapp.ui.words import signoff as words
-from fieldapp.ui.words.tongue import tr, tr_count
+from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
     from fieldapp.desk.evidence_view import ReadFirst
@@ -20,7 +20,7 @@ def read_first(found: ReadFirst) -> Stack:
     rows = Stack(spacing=0)
     for counted, group in groups:
         if group:
-            rows.add_widget(GroupHead(text=tr_count(*counted, len(group))))
+            rows.add_widget(GroupHead(text=tr(counted, count=len(group))))
         for each in group:
             rows.add_widget(shown(each).block())
     if found.not_asked:

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Final
 from kivy.clock import Clock
 from kivy.uix.widget import Widget
 
+from fieldapp.ui import ways
 from fieldapp.ui.moments import day_and_time
-from fieldapp.ui.walk import Walk
+from fieldapp.ui.walk import SCREENS, Walk
 from fieldapp.ui.widgets.evidence_table import Shown
 from fieldapp.ui.widgets.pages import Pages
 from fieldapp.ui.words import shaft as shaft_words
@@ -21,37 +22,30 @@ if TYPE_CHECKING:
 SIGN: Final = "Sign the log"
 RELEASE: Final = "Release"
 CREDIT: Final = "Credit"
-OWN: Final = {SIGN: "signoff", RELEASE: "release", CREDIT: "credit"}
+ASK_ENGINEER: Final = "ask the engineer"
 REST_S: Final = 0.15
-
-# Where the work that settles a finding is recorded: a screen, and for the entry screen a kind.
-SETTLES: Final = {
-    "clean the base again": ("entry", "cleanout pass"),
-    "exchange the fluid": ("fluid", ""),
-    "restore the head": ("entry", "head reading"),
-    "overream the bottom": ("entry", "excavation stage"),
-    "pump the base dry or flood the hole": ("entry", "standing water"),
-    "sound the base": ("round", ""),
-    "test the fluid": ("fluid", ""),
-    "read the head": ("entry", "head reading"),
-    "measure the water on the base": ("entry", "standing water"),
-    "look at the base from the surface": ("entry", "base sighting"),
-    "measure the hole from the surface": ("entry", "geometry survey"),
-}
 
 
 def to_stage(way: Walk, shaft: str, stage: str) -> None:
     """Go to a stage of a shaft: to the screen of its decision, or to its findings."""
-    if stage in OWN:
-        way.go(OWN[stage], shaft=shaft)
+    if stage in ways.OF_STAGE:
+        way.go(ways.OF_STAGE[stage].screen, shaft=shaft)
     else:
         way.go("shaft", shaft=shaft, stage=stage)
 
 
+def settles(work: str) -> bool:
+    """Whether a screen of its own records this work."""
+    return work in ways.OF_WORK and ways.OF_WORK[work].screen in SCREENS and work != ASK_ENGINEER
+
+
 def settle(way: Walk, shaft: str, work: str) -> None:
-    """Go to the form of the entry that would settle something."""
-    screen, kind = SETTLES[work]
-    way.go(screen, shaft=shaft, **({"kind": kind} if kind else {}))
+    """Go to the screen that records what would settle something."""
+    to = ways.OF_WORK[work]
+    if to.of_project:
+        way.go(to.screen, **({"shaft": "", "kind": to.kind} if to.kind else {}))
+    else:
+        way.go(to.screen, shaft=shaft, **({"kind": to.kind} if to.screen == ways.ENTRY else {}))
 
 
 def shown(found: Finding) -> Shown:

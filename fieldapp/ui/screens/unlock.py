@@ -23,7 +23,7 @@ from fieldapp.ui.words import signoff as sign_words
 from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
-    from fieldapp.identity.keys import UnlockedKey
+    from fieldapp.desk.roster import UnlockedKey
 
 
 class UnlockScreen(Screen):

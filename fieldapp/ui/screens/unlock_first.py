@@ -10,17 +10,18 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, Final
 
 from fieldapp.ui.asks import By
+from fieldapp.ui.jobs import known_problems
 from fieldapp.ui.recording import sentence_of
 from fieldapp.ui.session import Session
 from fieldapp.ui.walk import Walk
 from fieldapp.ui.widgets.foot import Foot
 from fieldapp.ui.words import signoff as words
-from fieldapp.ui.words.tongue import tr, tr_count
+from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
     from fieldapp.criteria.finding import Finding
+    from fieldapp.desk.roster import UnlockedKey
     from fieldapp.desk.workplace import Workplace
-    from fieldapp.identity.keys import UnlockedKey
     from fieldapp.record.questions import Objection
 
 Act = Callable[["Workplace", By, "UnlockedKey"], Any]
@@ -104,18 +105,16 @@ class Deciding:
         names = [tr(found.requirement) for found in self.against[:MOST_NAMED]]
         rest = len(self.against) - len(names)
         if rest > 0:
-            names.append(tr_count(*words.AND_MORE, rest))
-        counted = ", ".join(tr_count(*COUNTED[state], counts[state]) for state in COUNTED if counts[state])
+            names.append(tr(words.AND_MORE, count=rest))
+        counted = ", ".join(tr(COUNTED[state], count=counts[state]) for state in COUNTED if counts[state])
         return tr(words.IN_SHORT[each.code], counts=counted, names=", ".join(names))
 
 
 def own_key(session: Session) -> UnlockedKey | None:
     """The key of the person who holds the tablet, or None while it is not unlocked."""
-    from fieldapp.identity.errors import Locked
-
     try:
         key = session.key()
-    except Locked:
+    except known_problems():  # its time is over, or none was unlocked
         return None
     if key.certificate.name != session.person:
         session.lock()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from fieldapp.ui.words import months
 from fieldapp.ui.words.tongue import tr
 
 STANDING: Final = "base standing"
@@ -62,6 +63,9 @@ STOPPED_NOTHING: Final = "Everything recorded before is safe."
 STOPPED_FILE: Final = "For the office: what happened is written in {file}."
 CLOSE: Final = "Close"
 
+# Next steps with a value in them, which the board has as plain text.
+_KEPT_AS_TEXT: Final = ("Start concrete before {time}", "Filed: {decision}")
+
 
 def sentence(text: str) -> str:
     """``base area share`` as it begins a line."""
@@ -76,4 +80,12 @@ def kept_small(text: str) -> str:
 def step(text: str) -> str:
     """A next step in the chosen language: a sentence, or work as the record names it, at its beginning."""
     whole = tr(text)
-    return whole if whole != text else sentence(tr(kept_small(text)))
+    if whole != text:
+        return whole
+    for template in _KEPT_AS_TEXT:
+        begins, _, field = template.strip("}").partition("{")
+        if text.startswith(begins):
+            rest = text.removeprefix(begins).split(" ")
+            value = tr(" ".join(tr(each) if each in months.MONTHS else each for each in rest))
+            return tr(template, **{field: value})
+    return sentence(tr(kept_small(text)))

@@ -36,3 +36,5 @@ AS_ROLE: Final = {
 }
 SIGNING: Final = "Signing. The earlier file is kept as it is."
 SIGN_ALL_THE_SAME: Final = "Sign it"
+ANSWERS: Final = ("yes", "no", "unknown")
+VERDICTS: Final = ("valid", "unknown", "rejected")

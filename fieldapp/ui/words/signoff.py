@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
-from fieldapp.ui.words.tongue import Counted
-
 TITLE: Final = "sign the log"
-NOT_MET: Final = Counted("{count} not met", "{count} not met")
-NOT_SHOWN: Final = Counted("{count} not shown", "{count} not shown")
-MET: Final = Counted("{count} met", "{count} met")
+NOT_MET: Final = "{count} not met"
+NOT_SHOWN: Final = "{count} not shown"
+MET: Final = "{count} met"
 NOT_ASKED: Final = "not asked by the acceptance set: {names}"
 READ_FIRST: Final = "Read all of it. You can sign once you have seen its end."
 READ_ON: Final = "Read on"
@@ -32,7 +30,7 @@ UNLOCK_FIRST: Final = "A decision is signed with your own key."
 ALL_THE_SAME: Final = "{said} All the same?"
 NO: Final = "No, not yet"
 SIGN_ALL_THE_SAME: Final = "I have read it"
-AND_MORE: Final = Counted("and {count} more", "and {count} more")
+AND_MORE: Final = "and {count} more"
 IN_SHORT: Final = {
     "override": "The release passes over {counts}: {names}.",
     "sign-open": "The log is to be signed with {counts}: {names}.",
