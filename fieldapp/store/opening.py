@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final, Literal, TypeAlias
 
-from fieldapp.record.said import said
 from fieldapp.store.atomic_file import sync_folder
 from fieldapp.store.driver import OLDEST, VERSION, sqlite3
 from fieldapp.store.guards import altered_guards
@@ -87,7 +86,7 @@ def opened(folder: Path, mode: Mode, *, guarded: bool = True) -> Opened:
         if VERSION < OLDEST:
             raise OldDriver(folder=folder, found=_dotted(VERSION), known=_dotted(OLDEST))
         if not (folder / JOURNAL).is_file():
-            raise NotAProject(folder=folder, why=said("there is no journal.db in it"))
+            raise NotAProject(folder=folder, why=_said_no_journal())
         store = Opened(_connect(folder / JOURNAL, "ro"))
         try:
             _check_identity(store.connection, folder)
@@ -173,7 +172,7 @@ def _open_writer(folder: Path) -> Opened:
 def _check_identity(connection: sqlite3.Connection, folder: Path) -> None:
     """Refuse a foreign or newer file before anything in it is touched."""
     if connection.execute("PRAGMA application_id").fetchone()[0] != APPLICATION_ID:
-        raise NotAProject(folder=folder, why=said("its journal.db was made by another program"))
+        raise NotAProject(folder=folder, why=_said_of_another())
     if (found := format_of(connection)) > SCHEMA_VERSION:
         raise NewerStore(folder=folder, found=found, known=SCHEMA_VERSION)
 
@@ -210,3 +209,15 @@ def close_quietly(store: Opened) -> None:
     """Close a connection that may already be beyond use."""
     with suppress(sqlite3.Error):
         store.close()
+
+
+def _said_no_journal() -> str:
+    from fieldapp.record.said import said  # noqa: PLC0415 - the board is read without the record
+
+    return said("there is no journal.db in it")
+
+
+def _said_of_another() -> str:
+    from fieldapp.record.said import said  # noqa: PLC0415 - the board is read without the record
+
+    return said("its journal.db was made by another program")

@@ -11,42 +11,43 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import ClassVar, Final
 
-from fieldapp.record.said import Said, sayable
 from fieldapp.store.driver import sqlite3
 
 
 class StoreProblem(Exception):
     """Something is wrong with a project folder; ``says`` is the sentence, with named places."""
 
-    says: ClassVar[str] = sayable("The project folder {folder} cannot be used: {why}.")
+    says: ClassVar[str] = "The project folder {folder} cannot be used: {why}."
 
     def __init__(self, **facts: object) -> None:
         self.facts = facts
+        from fieldapp.record.said import Said  # noqa: PLC0415 - the board is read without the record
+
         super().__init__(Said(self.says, facts))
 
 
 class NotAProject(StoreProblem):
     """There is no journal of ours in the folder."""
 
-    says = sayable("{folder} is not a project folder: {why}. Choose the folder that holds journal.db.")
+    says = "{folder} is not a project folder: {why}. Choose the folder that holds journal.db."
 
 
 class OnlyReading(StoreProblem):
     """Something was to be recorded in a project that is open for looking only."""
 
-    says = sayable("{folder} is open for looking only. Nothing was saved; open it for work and try again.")
+    says = "{folder} is open for looking only. Nothing was saved; open it for work and try again."
 
 
 class AlreadyThere(StoreProblem):
     """Something stands where a new folder was to be made."""
 
-    says = sayable("{folder} is already there and was left as it is. Choose a new name.")
+    says = "{folder} is already there and was left as it is. Choose a new name."
 
 
 class NewerStore(StoreProblem):
     """The journal was written by a newer program."""
 
-    says = sayable(
+    says = (
         "The journal in {folder} was made by a newer Basenote (format {found}, this one knows {known}). "
         "Nothing was changed. Install the newer Basenote to open it."
     )
@@ -55,7 +56,7 @@ class NewerStore(StoreProblem):
 class OlderStore(StoreProblem):
     """The journal or its read tables have not been brought up to date yet."""
 
-    says = sayable(
+    says = (
         "The project in {folder} was last used with an older Basenote. "
         "Open it once for writing, then try again."
     )
@@ -64,13 +65,13 @@ class OlderStore(StoreProblem):
 class OldDriver(StoreProblem):
     """SQLite itself is too old."""
 
-    says = sayable("SQLite {found} is too old for {folder}; {known} or later is needed. Nothing was changed.")
+    says = "SQLite {found} is too old for {folder}; {known} or later is needed. Nothing was changed."
 
 
 class SettingRefused(StoreProblem):
     """A safety setting did not take."""
 
-    says = sayable(
+    says = (
         "The database in {folder} does not keep the setting {setting}: it says {found}, not {wanted}. "
         "Nothing was written. "
         "Move the project to a local disk (not a network or cloud folder) and open it again."
@@ -80,7 +81,7 @@ class SettingRefused(StoreProblem):
 class GuardsChanged(StoreProblem):
     """Tables or triggers that protect the entries are not as they were made."""
 
-    says = sayable(
+    says = (
         "The journal in {folder} has lost its protection or was altered by another program: {why}. "
         "Nothing was written. Keep this folder, run the check, and go on from the last backup."
     )
@@ -89,7 +90,7 @@ class GuardsChanged(StoreProblem):
 class Damaged(StoreProblem):
     """The file is not sound."""
 
-    says = sayable(
+    says = (
         "The journal in {folder} is damaged: {why}. Nothing was written. "
         "Keep this folder as it is, run the check, and go on from the last backup."
     )
@@ -98,7 +99,7 @@ class Damaged(StoreProblem):
 class DiskFull(StoreProblem):
     """No room left."""
 
-    says = sayable(
+    says = (
         "The disk is full. This was not saved; all earlier entries are safe in {folder}. "
         "Make room on the disk, then save again."
     )
@@ -107,7 +108,7 @@ class DiskFull(StoreProblem):
 class ReadOnly(StoreProblem):
     """The folder cannot be written."""
 
-    says = sayable(
+    says = (
         "{folder} is read-only at present. This was not saved; all earlier entries are safe. "
         "Check the disk or the rights of the folder, then save again."
     )
@@ -116,7 +117,7 @@ class ReadOnly(StoreProblem):
 class LockedElsewhere(StoreProblem):
     """Another program writes to the folder."""
 
-    says = sayable(
+    says = (
         "The project in {folder} is open for writing in another program or window. This was not saved. "
         "Close the other one, then try again."
     )
@@ -125,7 +126,7 @@ class LockedElsewhere(StoreProblem):
 class DiskTrouble(StoreProblem):
     """The disk reported a fault."""
 
-    says = sayable(
+    says = (
         "The disk reported a fault in {folder} ({why}). This was not saved. "
         "Make a backup to another disk before going on."
     )
@@ -134,7 +135,7 @@ class DiskTrouble(StoreProblem):
 class NoAccess(StoreProblem):
     """The operating system refused the folder."""
 
-    says = sayable(
+    says = (
         "{folder} could not be opened ({why}). Nothing was changed. "
         "Check the disk and the rights of the folder."
     )
@@ -143,7 +144,7 @@ class NoAccess(StoreProblem):
 class WriteRefused(StoreProblem):
     """A guard of the database refused what was to be written."""
 
-    says = sayable(
+    says = (
         "The journal in {folder} refused this: {why}. "
         "Nothing was saved, and nothing already saved was changed."
     )
@@ -152,7 +153,7 @@ class WriteRefused(StoreProblem):
 class RepeatedId(StoreProblem):
     """An entry with this id is in the journal already."""
 
-    says = sayable(
+    says = (
         "The entry {id} is already in the journal. It was not saved a second time, and nothing was changed."
     )
 
@@ -160,7 +161,7 @@ class RepeatedId(StoreProblem):
 class AnotherProject(StoreProblem):
     """Entries of another project."""
 
-    says = sayable(
+    says = (
         "This entry belongs to project {found}, but the journal in {folder} is of project {known}. "
         "It was not saved."
     )
@@ -169,7 +170,7 @@ class AnotherProject(StoreProblem):
 class NotOurDevice(StoreProblem):
     """A chain that came from elsewhere, or from before a backup was restored, is never extended here."""
 
-    says = sayable(
+    says = (
         "The chain of device {device} came from elsewhere or from a restored backup. "
         "It is not continued here, and nothing was saved. Start a new device name for this tablet."
     )
@@ -178,7 +179,7 @@ class NotOurDevice(StoreProblem):
 class OwnChainElsewhere(StoreProblem):
     """Entries of a device of this tablet arrive that are not here."""
 
-    says = sayable(
+    says = (
         "Entry {seq} of this tablet's own device {device} arrived from elsewhere, but is not here. "
         "Nothing was taken over. The project here was most likely put back from an older copy: "
         "retire its device names, take the entries over again, and start a new device name."
@@ -188,7 +189,7 @@ class OwnChainElsewhere(StoreProblem):
 class Forked(StoreProblem):
     """Two entries claim one place in a chain."""
 
-    says = sayable(
+    says = (
         "Entry {seq} of device {device} exists in two versions. Nothing was taken over. "
         "Keep both files: the tablet was most likely restored from a backup without a new device name."
     )
@@ -197,7 +198,7 @@ class Forked(StoreProblem):
 class BrokenLink(StoreProblem):
     """An entry does not follow the one before it."""
 
-    says = sayable(
+    says = (
         "Entry {seq} of device {device} does not follow entry {last}, the last one here. "
         "Nothing was taken over. Fetch the entries that are missing first."
     )
@@ -206,7 +207,7 @@ class BrokenLink(StoreProblem):
 class WrongStretch(StoreProblem):
     """A signature of a chain that is not of its head."""
 
-    says = sayable(
+    says = (
         "The signature of the chain of device {device} is not of its last entry, {last}. "
         "It was not saved. Sign again."
     )
@@ -215,7 +216,7 @@ class WrongStretch(StoreProblem):
 class EntryRefused(StoreProblem):
     """An entry from elsewhere that may not be taken over."""
 
-    says = sayable(
+    says = (
         "Entry {seq} of device {device}, a {kind} by {author}, is not taken over: {why} "
         "Nothing was taken over. Ask the office that sent it for a sound copy, or for what is missing."
     )
@@ -224,9 +225,7 @@ class EntryRefused(StoreProblem):
 class PictureMissing(StoreProblem):
     """An entry names a picture that is not on disk."""
 
-    says = sayable(
-        "The picture {digest} is not in {folder}. The entry was not saved. Save the picture first."
-    )
+    says = "The picture {digest} is not in {folder}. The entry was not saved. Save the picture first."
 
 
 _WORDS_OF_SYSTEM: Final[dict[int | None, type[StoreProblem]]] = {

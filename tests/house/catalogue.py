@@ -10,6 +10,7 @@ from __future__ import annotations
 import ast
 import sys
 from collections.abc import Iterator, Mapping
+from dataclasses import fields
 from datetime import UTC, datetime
 from enum import EnumType
 from functools import cache
@@ -31,6 +32,9 @@ from fieldapp.criteria.parameters import PARAMETERS
 from fieldapp.desk.shaft_view import STAGES
 from fieldapp.record import words as record_words
 from fieldapp.record.acceptance import CONFIDENCES
+from fieldapp.record.decisions import Amend, Strike
+from fieldapp.record.kinds import TYPED_KINDS
+from fieldapp.store.problems import StoreProblem
 from fieldapp.ui.words.tongue import ENGLISH, Counted, languages
 
 HOUSE = Path(__file__).parents[2]
@@ -98,6 +102,20 @@ def _terms() -> Iterator[tuple[str, str]]:
     yield from (("fieldapp/record/acceptance.py", name) for name in CONFIDENCES)
     yield from (("fieldapp/base/credit.py", text) for text in CAVEATS)
     yield from (("fieldapp/desk/shaft_view.py", name) for name in STAGES)
+    yield from (("fieldapp/store/problems.py", each.says) for each in store_problems())
+    yield from (("fieldapp/record/kinds.py", name) for name in field_names())
+
+
+def store_problems() -> Iterator[type[StoreProblem]]:
+    """Every problem of a project folder; its sentence stands in the class, the record is not loaded there."""
+    yield from (StoreProblem, *StoreProblem.__subclasses__())
+
+
+def field_names() -> Iterator[str]:
+    """The fields of the record as a sentence names them when a value cannot be."""
+    for kind in TYPED_KINDS.values():
+        if kind not in {Amend, Strike}:
+            yield from (each.name.replace("_", " ") for each in fields(kind))
 
 
 def _sentences() -> Iterator[tuple[str, str]]:
