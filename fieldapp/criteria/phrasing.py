@@ -164,7 +164,9 @@ def named(what: str, names: Iterable[str]) -> str:
 
 
 def term(word: str) -> str:
-    """A word out of a closed list, said: it is translated wherever it stands."""
+    """A word out of a closed list, said: it is translated wherever it stands.  What is said stays so."""
+    if isinstance(word, Said):
+        return word
     return Said("{word}", {"word": word}) if "{" in word else Said(word)
 
 

@@ -24,6 +24,7 @@ from fieldapp.fluid.suspended import FluidColumn, FluidSample
 from fieldapp.record.cleaning import CleanoutPass, SoundingRound
 from fieldapp.record.column import FluidTest, HeadReading
 from fieldapp.record.fold import Line
+from fieldapp.record.said import said, said_of
 from fieldapp.record.words import Fluid
 from fieldapp.units import OutOfRange
 
@@ -81,16 +82,16 @@ def forecast_from(
     """The forecast from a round against a limit of the mean thickness, or what it lacks."""
     kind = _KINDS.get(look.scheduled.fluid)
     if kind is None:
-        return None, ("fluid in the hole: nothing settles in a dry one",)
+        return None, (said("fluid in the hole: nothing settles in a dry one"),)
     found = _set_for(look, facts.line)
     if found is None:
-        return None, ("a fluid test: the sand in suspension is not known",)
+        return None, (said("a fluid test: the sand in suspension is not known"),)
     times = tuple(float(each) for each in np.linspace(0.0, HORIZON.total_seconds(), STEPS))
     try:
         column = _column(look, found, kind)
         return forecast(column, Outlook(mean_m(facts), times, limit)), ()
     except OutOfRange as problem:
-        return None, (str(problem),)
+        return None, (said_of(problem),)
 
 
 def _set_for(look: Look, line: Line[SoundingRound]) -> FluidSet | None:

@@ -23,7 +23,7 @@ from fieldapp.desk.looking import NotOpen
 from fieldapp.desk.office import shaft_now
 from fieldapp.desk.workplace import Workplace
 from fieldapp.desk.worth import BaseWorth, base_worth
-from fieldapp.record.said import said
+from fieldapp.record.said import said, said_of
 from fieldapp.units import OutOfRange
 from reports.worth_words import WorthWords, credit_text, least_share
 
@@ -96,7 +96,7 @@ def credit_view(place: Workplace, shaft_id: str) -> CreditView:
         worth = base_worth(place, shaft_id, now.at)
         band = _band(worth)
     except (NotOpen, OutOfRange) as problem:
-        return _nothing(say, now.standing.reasons, (str(problem),), _decided(place, shaft_id))
+        return _nothing(say, now.standing.reasons, (said_of(problem),), _decided(place, shaft_id))
     credit = worth.credit
     asked = () if credit is None else ((said("service"), credit.service), (said("strength"), credit.strength))
     tests = load_tests_said(load_tests(place, worth), place.setup().units)

@@ -13,7 +13,7 @@ from typing import Final
 
 from fieldapp.criteria.evidence_rules import CLOCK_SLACK
 from fieldapp.criteria.finding import Finding, ReleaseStatus
-from fieldapp.criteria.phrasing import clock
+from fieldapp.criteria.phrasing import clock, joined, term
 from fieldapp.criteria.release import release_state
 from fieldapp.criteria.release_ground import OVERRIDE, counted, passed_over
 from fieldapp.criteria.release_limit import ReleaseLimit, release_limits
@@ -26,7 +26,7 @@ from fieldapp.identity.keys import UnlockedKey
 from fieldapp.record.decisions import Hold, Release, Withdrawal
 from fieldapp.record.entry import Draft, Entry
 from fieldapp.record.questions import Objection
-from fieldapp.record.said import said
+from fieldapp.record.said import said, said_of
 from fieldapp.units import OutOfRange
 
 FORECAST: Final = "forecast"
@@ -120,11 +120,12 @@ def _by_forecast(
     try:
         outlook = base_outlook(place, shaft_id, at)
     except (NotOpen, OutOfRange) as problem:
-        return (), (f"No forecast: {problem}",)
+        return (), (said("No forecast: {problem}", problem=said_of(problem)),)
     if outlook.sound_again_by is None and outlook.missing:
-        return (), (f"The forecast sets no limit, for want of {'; '.join(outlook.missing)}.",)
+        wanted = joined(map(term, outlook.missing), "; ")
+        return (), (said("The forecast sets no limit, for want of {wanted}.", wanted=wanted),)
     if outlook.sound_again_by is None:
-        return (), ("The forecast names no time by which to sound again.",)
+        return (), (said("The forecast names no time by which to sound again."),)
     by = outlook.sound_again_by
     says = said(
         "By the forecast from round {from_round} the base is to be sounded again by {by}.",

@@ -20,7 +20,7 @@ from fieldapp.desk.office import shaft_now
 from fieldapp.desk.shaft_view import ShaftView, shaft_view
 from fieldapp.desk.workplace import Workplace
 from fieldapp.record.decisions import LogSigned
-from fieldapp.record.said import Said, said
+from fieldapp.record.said import Said, said, said_of
 
 _ORDER: Final = (Outcome.NOT_MET, Outcome.NOT_SHOWN, Outcome.MET)
 
@@ -95,7 +95,7 @@ def _until(place: Workplace, shaft_id: str, at: datetime) -> ReleaseUntil:
     try:
         return release_until(place, shaft_id, at)
     except NotOpen as problem:
-        return ReleaseUntil((), (str(problem),))
+        return ReleaseUntil((), (said_of(problem),))
 
 
 def _read_first(found: tuple[Finding, ...]) -> ReadFirst:

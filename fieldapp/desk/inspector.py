@@ -18,6 +18,7 @@ from fieldapp.record.fold import Line
 from fieldapp.record.kinds import Values
 from fieldapp.record.objections import objections
 from fieldapp.record.questions import Objection
+from fieldapp.record.said_lists import sentences
 from fieldapp.store.forms import Form
 
 
@@ -26,7 +27,7 @@ class Refused(Exception):
 
     def __init__(self, found: tuple[Objection, ...]) -> None:
         self.found = found
-        super().__init__(" ".join(each.says for each in found))
+        super().__init__(sentences(each.says for each in found))
 
 
 class AskFirst(Exception):
@@ -34,7 +35,7 @@ class AskFirst(Exception):
 
     def __init__(self, found: tuple[Objection, ...]) -> None:
         self.found = found
-        super().__init__(" ".join(each.says for each in found))
+        super().__init__(sentences(each.says for each in found))
 
     @property
     def codes(self) -> tuple[str, ...]:

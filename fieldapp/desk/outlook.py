@@ -21,6 +21,7 @@ from fieldapp.desk.workplace import Workplace
 from fieldapp.fluid.forecast import Answer, Comparison, Forecast, ThicknessLimit, compare
 from fieldapp.record.cleaning import CleanoutPass, SoundingRound
 from fieldapp.record.fold import Line
+from fieldapp.record.said import said
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +57,7 @@ def base_outlook(place: Workplace, shaft_id: str, at: datetime | None) -> BaseOu
     look = look_at(place, shaft_id, at or moment_of(place, shaft_id))
     rounds = look.lines(SoundingRound)
     if not rounds:
-        raise NotOpen(f"Shaft {shaft_id} has no round of soundings to forecast from.")
+        raise NotOpen(said("Shaft {shaft} has no round of soundings to forecast from.", shaft=shaft_id))
     latest = round_facts(look, rounds[-1])
     mean, room = mean_m(latest), room_m(look, latest)
     limit = None if mean is None or room is None else ThicknessLimit(mean + room[0], room[1])

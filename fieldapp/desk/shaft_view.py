@@ -24,7 +24,7 @@ from fieldapp.record.cleaning import SoundingPoint, SoundingRound
 from fieldapp.record.fold import Line
 from fieldapp.record.kinds import PROJECT_KINDS
 from fieldapp.record.objections import opened_at
-from fieldapp.record.said import said
+from fieldapp.record.said import said, said_of
 from fieldapp.record.setup import ProjectSetup, ShaftScheduled
 from fieldapp.record.words import Fluid
 from fieldapp.units import OutOfRange
@@ -198,7 +198,7 @@ def _round(setup: ProjectSetup, plan: ShaftScheduled, line: Line[SoundingRound])
     except OutOfRange as problem:
         unknown = dict.fromkeys(("share", "largest", "mean"), "not shown")
         title = said("Round {number}", number=line.values.number)
-        return RoundView(title, (), share_asked="", largest_at="", problem=str(problem), **unknown)
+        return RoundView(title, (), share_asked="", largest_at="", problem=said_of(problem), **unknown)
     radius = float(plan.diameter.si) / 2
     edges = class_edges_m(limit, setup.units)
     cells = tuple(

@@ -28,7 +28,7 @@ from fieldapp.desk.looking import look_at
 from fieldapp.desk.office import ShaftNow, shaft_now
 from fieldapp.desk.workplace import Workplace
 from fieldapp.desk.worth_inputs import WorthInputs, measured_cover, worth_inputs
-from fieldapp.record.said import said
+from fieldapp.record.said import said, said_of
 from fieldapp.units import OutOfRange
 
 HEADS_M: Final = tuple(float(each) for each in np.geomspace(0.001, 0.1, 40))
@@ -67,7 +67,7 @@ def base_worth(place: Workplace, shaft_id: str, at: datetime | None) -> BaseWort
     try:
         facts = round_facts(look, line)
     except OutOfRange as problem:
-        return _nothing(now, title, (str(problem),))
+        return _nothing(now, title, (said_of(problem),))
     return _worth(look, now, facts, title)
 
 

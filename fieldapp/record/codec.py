@@ -17,6 +17,7 @@ from typing import Any, Final, TypeAlias, Union, get_args, get_origin, get_type_
 from fieldapp.record import kinds
 from fieldapp.record.kinds import KINDS, Values
 from fieldapp.record.reading import Impossible
+from fieldapp.record.said import said
 
 Json: TypeAlias = bool | int | str | list["Json"] | dict[str, "Json"] | None
 
@@ -78,9 +79,18 @@ def decode(kind: str, version: int, body: Json) -> Values:
     """
     made = KINDS.get(kind)
     if made is None:
-        raise UnknownKind(f"entries of kind '{kind}' are not known here; a newer Basenote may have made them")
+        raise UnknownKind(
+            said("entries of kind '{kind}' are not known here; a newer Basenote may have made them", kind=kind)
+        )
     if version > made.VERSION:
-        raise UnknownKind(f"'{kind}' version {version} is newer than this Basenote knows ({made.VERSION})")
+        raise UnknownKind(
+            said(
+                "'{kind}' version {version} is newer than this Basenote knows ({known})",
+                kind=kind,
+                version=version,
+                known=made.VERSION,
+            )
+        )
     if version < 1:
         raise Impossible("version", str(version), "1 or more")
     if not isinstance(body, dict):
@@ -109,7 +119,7 @@ def _build(made: type, body: Json, where: str) -> object:
         raise Impossible(where, ", ".join(unknown), f"only {', '.join(known)}")
     missing = [n for n, each in known.items() if n not in body and _default(each) is MISSING]
     if missing:
-        raise Impossible(missing[0], "nothing", f"a value for {missing[0].replace('_', ' ')} in {where}")
+        raise Impossible(missing[0], said("nothing"), f"a value for {missing[0].replace('_', ' ')} in {where}")
     return made(**{name: _decode(hints[name], content, name) for name, content in body.items()})
 
 
@@ -161,7 +171,7 @@ def read_time(text: str, name: str) -> datetime:
     try:
         moment = datetime.fromisoformat(text)
     except ValueError:
-        raise Impossible(name, text, "a time like 2026-05-12T07:40:00-05:00") from None
+        raise Impossible(name, text, said("a time like 2026-05-12T07:40:00-05:00")) from None
     if moment.utcoffset() is None:
-        raise Impossible(name, text, "a time with its offset from UTC")
+        raise Impossible(name, text, said("a time with its offset from UTC"))
     return moment

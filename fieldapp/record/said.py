@@ -71,6 +71,12 @@ def said(template: str, /, **values: object) -> Said:
     return Said(template, values)
 
 
+def said_of(problem: BaseException) -> str:
+    """The sentence that a problem carries, still said where it was said."""
+    first = problem.args[0] if len(problem.args) == 1 else None
+    return first if isinstance(first, Said) else str(problem)
+
+
 def sayable(template: str, /) -> str:
     """Mark a template, written as a literal, that is said elsewhere; gives it back unchanged."""
     return template

@@ -67,7 +67,7 @@ def sentence_of(problem: Exception) -> tuple[str, str]:
     from fieldapp.record.reading import Impossible
 
     if isinstance(problem, Impossible):
-        name = common.sentence(tr(problem.field_name.replace("_", " ")))
+        name = common.sentence(tr(problem.about))
         told_of = tr(common.CANNOT_BE, field=name, read=problem.read, expected=tr(problem.expected))
         return told_of, problem.field_name
     return told(problem), ""
