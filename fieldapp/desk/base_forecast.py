@@ -24,12 +24,18 @@ from fieldapp.fluid.suspended import FluidColumn, FluidSample
 from fieldapp.record.cleaning import CleanoutPass, SoundingRound
 from fieldapp.record.column import FluidTest, HeadReading
 from fieldapp.record.fold import Line
-from fieldapp.record.said import said, said_of
+from fieldapp.record.said import said, said_of, sayable
 from fieldapp.record.words import Fluid
 from fieldapp.units import OutOfRange
 
 HORIZON: Final = timedelta(hours=12)
 STEPS: Final = 49
+# What the forecast itself can want; listed here for the languages.
+_WANTS: Final = (
+    sayable("thickness now"),
+    sayable("funnel time with the 946 mL cup"),
+    sayable("a settling law for sand content over 20 %"),
+)
 _KINDS: Final = {
     Fluid.MINERAL: FluidKind.MINERAL,
     Fluid.POLYMER: FluidKind.POLYMER,

@@ -189,12 +189,15 @@ def sign_further(place: Workplace, path: Path, drawn: Drawing, by: By, key: Unlo
     """Put the next signature on a paper.  Raises as `fieldapp.desk.paper_signing.countersign`."""
     from fieldapp.desk.paper import PaperRefused, Pen
     from fieldapp.desk.paper_signing import countersign, next_role
+    from fieldapp.record.said import said
 
     if key.certificate.name != by.person:
-        raise PaperRefused(f"The unlocked key is not that of {by.person}. Nothing was signed.")
+        raise PaperRefused(
+            said("The unlocked key is not that of {person}. Nothing was signed.", person=by.person)
+        )
     role = next_role(place, path)
     if role is None:
-        raise PaperRefused("This paper takes no further signature. Nothing was signed.")
+        raise PaperRefused(said("This paper takes no further signature. Nothing was signed."))
     with letting_the_screen_in():
         return countersign(place, path, Pen(key, role, drawn), by.confirmed)
 

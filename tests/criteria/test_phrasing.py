@@ -6,9 +6,26 @@ from fractions import Fraction
 
 import pytest
 
-from fieldapp.criteria.phrasing import Phrases, Quantity, at_least, at_most, clock, named, source_of
+from fieldapp.criteria.phrasing import (
+    Phrases,
+    Quantity,
+    as_read,
+    at_least,
+    at_most,
+    both,
+    clock,
+    days,
+    joined,
+    named,
+    sentence,
+    source_of,
+    term,
+    unended,
+)
 from fieldapp.record.acceptance import Parameter
+from fieldapp.record.said import said
 from fieldapp.record.words import UnitSystem
+from fieldapp.ui.words.tongue import ENGLISH, choose, tr
 from tests.support.journals import at, parameter, reading
 
 US, SI = Phrases(UnitSystem.US), Phrases(UnitSystem.SI)
@@ -64,3 +81,38 @@ def test_names_and_moments():
         "points 4, 5",
     )
     assert clock(at("09:05")) == "12 May 09:05"
+
+
+@pytest.fixture
+def spanish():
+    choose("es")
+    yield
+    choose(ENGLISH)
+
+
+def test_rows_and_days_are_said_as_they_were_written():
+    assert (joined([]), joined(["a"]), joined(["a", "b", "c"], "; ")) == ("", "a", "a; b; c")
+    assert (both([]), both(["a"]), both(["a", "b", "c"])) == ("", "a", "a and b and c")
+    assert (as_read(reading("2 day")), as_read(reading("4 h")), days(Fraction(129_600))) == (
+        "2 day",
+        "4 h",
+        "1.5 day",
+    )
+
+
+@pytest.mark.usefixtures("spanish")
+def test_what_is_said_is_said_in_another_language_to_its_capital_and_its_last_point():
+    whole = said("{requirement} was not measured.", requirement=term("plumbness"))
+    assert sentence(whole) == "Plumbness was not measured."
+    assert tr(sentence(whole)) == "Verticalidad: sin medir."
+    assert tr(unended(whole)) == "verticalidad: sin medir"
+    assert tr(joined([term("density"), "R3", clock(at("09:05"))])) == "densidad, R3, 12 may 09:05"
+    assert tr(both([at_least("7 in", strict=False), at_most("9 in", strict=True)])) == (
+        "mínimo 7 in y menos de 9 in"
+    )
+
+
+@pytest.mark.usefixtures("spanish")
+def test_a_source_keeps_its_document_and_says_its_confidence():
+    other = Parameter("ph_max", "11", "pH", "guide", "memory: sure", edition="1999", clause="5.4")
+    assert tr(source_of(other)) == "guide 1999 5.4 (de memoria: seguro)"

@@ -66,12 +66,20 @@ def test_no_changed_bit_of_a_signature_holds() -> None:
         assert not verify(STRETCH, changed.hex(), DEVICE.certificate), bit
 
 
-@pytest.mark.parametrize("signature", ["", "zz", "30", SIGNATURE + "00", SIGNATURE[:-2]])
+@pytest.mark.parametrize(
+    "signature",
+    ["", "zz", "30", SIGNATURE + "00", SIGNATURE[:-2]],
+    ids=["nothing", "no hex", "short", "longer", "shorter"],
+)
 def test_what_is_no_signature_is_false_and_no_error(signature: str) -> None:
     assert not verify(STRETCH, signature, DEVICE.certificate)
 
 
-@pytest.mark.parametrize("pem", ["", "PEM", DEVICE.certificate * 2, DEVICE.certificate[:200]])
+@pytest.mark.parametrize(
+    "pem",
+    ["", "PEM", DEVICE.certificate * 2, DEVICE.certificate[:200]],
+    ids=["nothing", "no certificate", "two", "half"],
+)
 def test_what_is_no_certificate_is_false_and_no_error(pem: str) -> None:
     assert not verify(STRETCH, SIGNATURE, pem)
 
@@ -138,7 +146,7 @@ def other_keys() -> list[bytes]:
     return [b"", b"no key", PKCS8[:100], sealed, *(each.private_bytes(pem, pkcs8, plain) for each in kinds)]
 
 
-@pytest.mark.parametrize("pkcs8", other_keys())
+@pytest.mark.parametrize("pkcs8", other_keys(), ids=range(len(other_keys())))
 def test_what_is_no_key_of_a_device_is_refused(pkcs8: bytes) -> None:
     with pytest.raises(DamagedKeyFile):
         load_device_key(pkcs8, DEVICE.certificate)

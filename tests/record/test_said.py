@@ -11,7 +11,7 @@ from timeit import timeit
 import pytest
 import rfc8785
 
-from fieldapp.record.said import Said, said, sayable
+from fieldapp.record.said import Said, said, said_of, sayable
 from fieldapp.record.words import RoundWhy
 
 THICK = said("Largest {largest} at {place}.", largest="2 1/2 in", place="R3")
@@ -89,3 +89,19 @@ def test_a_thousand_sentences_cost_less_than_a_frame():
         for _ in range(5)
     )
     assert seconds < 0.016  # one frame of sixty in a second; the rules say some hundreds for a shaft
+
+
+@pytest.mark.parametrize(
+    "again", [lambda each: each, copy.copy, lambda each: pickle.loads(pickle.dumps(each))]
+)
+def test_a_capital_or_a_missing_point_changes_the_text_and_not_what_is_said(again):
+    small = said("{what} was not measured.", what=said("plumbness"))
+    made = again(small.written("Plumbness was not measured"))
+    assert made == "Plumbness was not measured"
+    assert (made.template, made.values["what"]) == (small.template, "plumbness")
+
+
+def test_a_problem_gives_back_the_sentence_that_it_was_raised_with():
+    assert said_of(ValueError(THICK)) is THICK
+    assert said_of(ValueError("plain")) == "plain"
+    assert said_of(KeyError(3, 4)) == "(3, 4)"
