@@ -40,7 +40,7 @@ from fieldapp.record.words import PaperKind, Role
 from fieldapp.store.atomic_file import save_bytes
 
 OLDER_RECORD: Final = "older-record"
-NO_TIMESTAMP: Final = (
+NO_TIMESTAMP: Final = said(
     "No trusted timestamp could be had, so the time of this signature is that of this device alone."
 )
 _NUMBERED: Final = re.compile(r"-(un)?signed(-\d+)?$")

@@ -133,7 +133,8 @@ def signatures_in(entries: Collection[Entry], only: Collection[str] | None = Non
         if isinstance(each.values, DeviceKey):
             keys.setdefault(each.device, each.values.certificate)
             if asked and not _names(each.values.certificate, each.device):
-                wrong.append((each, f"its certificate is not one of a key of device {each.device}."))
+                says = said("its certificate is not one of a key of device {device}.", device=each.device)
+                wrong.append((each, says))
         elif asked and isinstance(each.values, StretchSigned):
             stretches.append(_checked(each, each.values, keys.get(each.device), roster))
     wrong += [(each.entry, each.wrong) for each in stretches if each.wrong]

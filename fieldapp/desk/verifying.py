@@ -36,10 +36,12 @@ from fieldapp.record.reading import Impossible
 from fieldapp.record.said import said
 
 LARGEST_FILE: Final = 256 * 2**20
-BROKEN_RELEASE: Final = (
+BROKEN_RELEASE: Final = said(
     "The paper is what was signed, but the release that it shows holds no more. See the record."
 )
-EARLIER_STATE: Final = "This is an earlier state of a paper that was signed further; take the later file."
+EARLIER_STATE: Final = said(
+    "This is an earlier state of a paper that was signed further; take the later file."
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -80,7 +80,9 @@ def decode(kind: str, version: int, body: Json) -> Values:
     made = KINDS.get(kind)
     if made is None:
         raise UnknownKind(
-            said("entries of kind '{kind}' are not known here; a newer Basenote may have made them", kind=kind)
+            said(
+                "entries of kind '{kind}' are not known here; a newer Basenote may have made them", kind=kind
+            )
         )
     if version > made.VERSION:
         raise UnknownKind(
@@ -119,7 +121,9 @@ def _build(made: type, body: Json, where: str) -> object:
         raise Impossible(where, ", ".join(unknown), f"only {', '.join(known)}")
     missing = [n for n, each in known.items() if n not in body and _default(each) is MISSING]
     if missing:
-        raise Impossible(missing[0], said("nothing"), f"a value for {missing[0].replace('_', ' ')} in {where}")
+        raise Impossible(
+            missing[0], said("nothing"), f"a value for {missing[0].replace('_', ' ')} in {where}"
+        )
     return made(**{name: _decode(hints[name], content, name) for name, content in body.items()})
 
 

@@ -29,6 +29,7 @@ from fieldapp.base.load_test import Cause
 from fieldapp.criteria import finding
 from fieldapp.criteria.findings import RULE_NAMES
 from fieldapp.criteria.parameters import PARAMETERS
+from fieldapp.desk.entry_forms.sheets import SHEETS
 from fieldapp.desk.shaft_view import STAGES
 from fieldapp.record import words as record_words
 from fieldapp.record.acceptance import CONFIDENCES
@@ -116,6 +117,19 @@ def field_names() -> Iterator[str]:
     for kind in TYPED_KINDS.values():
         if kind not in {Amend, Strike}:
             yield from (each.name.replace("_", " ") for each in fields(kind))
+    for sheet in SHEETS.values():
+        yield from (each.name.replace("_", " ") for each in sheet.specs)
+    for part in ("record", "desk"):
+        for path in sorted((HOUSE / "fieldapp" / part).rglob("*.py")):
+            yield from _refused_names(path.read_text("utf-8"))
+
+
+def _refused_names(source: str) -> Iterator[str]:
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "Impossible":
+            first = node.args[0]
+            if isinstance(first, ast.Constant):
+                yield str(first.value).replace("_", " ")
 
 
 def _sentences() -> Iterator[tuple[str, str]]:

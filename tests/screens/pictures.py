@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tests.screens.round_views import ROUND_VIEWS
+from tests.screens.walk_views import WALK_VIEWS
 
 if TYPE_CHECKING:
     from tests.screens.journey import Journey
@@ -283,7 +284,7 @@ VIEWS: dict[str, dict[str, Callable[[Journey], None]]] = {
     "vesker": {"round_metres": round_metres},
 }  # fmt: skip
 
-VIEWS["larkwater"] |= ROUND_VIEWS
+VIEWS["larkwater"] |= ROUND_VIEWS | WALK_VIEWS
 
 
 def open_window() -> Driver:

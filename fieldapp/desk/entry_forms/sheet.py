@@ -15,6 +15,8 @@ from fieldapp.desk.entry_forms.form import Ask
 from fieldapp.desk.entry_forms.measures import Measure, Near
 from fieldapp.record.kinds import Values
 from fieldapp.record.reading import Possible, Reading
+from fieldapp.record.said import said
+from fieldapp.record.said_lists import word
 
 Flat = Mapping[str, Any]
 
@@ -125,7 +127,7 @@ def values_from(sheet: Sheet, flat: Flat) -> Values:
 
 def numbered(what: str, number: int) -> str:
     """The name of a repeated field: ``diameter 2``."""
-    return f"{what} {number}"
+    return said("{what} {number}", what=word(what), number=number)
 
 
 MOST_DIAMETERS: Final = 8
