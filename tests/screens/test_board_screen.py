@@ -181,6 +181,7 @@ def test_a_thousand_shafts_open_at_once_and_scroll_without_a_stutter(hand, folde
     session.close()
 
 
+@pytest.mark.every_size
 @pytest.mark.parametrize("size", [LANDSCAPE, PORTRAIT, (1920, 1200)])
 @pytest.mark.parametrize("scale", [1.0, 1.5, 2.0])
 def test_the_board_and_what_it_leads_to_fit(hand, folder, size, scale):

@@ -389,6 +389,7 @@ def test_without_a_credit_its_wants_stand_in_the_place_of_the_curves(site):
 # --- sizes ----------------------------------------------------------------------------------------------
 
 
+@pytest.mark.every_size
 @pytest.mark.parametrize("size", [LANDSCAPE, PORTRAIT, WIDE], ids=["landscape", "portrait", "wide"])
 def test_nothing_is_cut_and_no_target_is_small(site, hand, size):
     on, _, _ = site(SOFT, ENGINEER)

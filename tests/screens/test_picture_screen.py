@@ -318,6 +318,7 @@ def test_the_pictures_of_a_shaft_stand_in_a_grid_and_a_tap_opens_one(hand, pictu
     assert hand.small_targets() == []
 
 
+@pytest.mark.every_size
 @pytest.mark.parametrize(("size", "scale"), [(LANDSCAPE, 1.0), (LANDSCAPE, 2.0), (PORTRAIT, 2.0)])
 def test_nothing_is_cut_on_the_screen_of_pictures(on, hand, size, scale):
     hand.resize(size)

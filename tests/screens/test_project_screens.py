@@ -579,11 +579,11 @@ def test_the_way_leads_from_the_person_to_the_project_and_a_shaft_is_scheduled(o
 @pytest.mark.parametrize(
     ("size", "scale", "language"),
     [
-        (LANDSCAPE, 1.0, "en"),
-        (LANDSCAPE, 2.0, "es"),
-        (PORTRAIT, 1.5, "en"),
+        pytest.param(LANDSCAPE, 1.0, "en", marks=pytest.mark.every_size),
+        pytest.param(LANDSCAPE, 2.0, "es", marks=pytest.mark.every_size),
+        pytest.param(PORTRAIT, 1.5, "en", marks=pytest.mark.every_size),
         (PORTRAIT, 2.0, "es"),
-        (WIDE, 2.0, "en"),
+        pytest.param(WIDE, 2.0, "en", marks=pytest.mark.every_size),
     ],
 )
 def test_no_text_is_cut_and_no_target_is_small(hand, opens, folder, size, scale, language):
