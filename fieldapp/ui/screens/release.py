@@ -52,6 +52,7 @@ class ReleaseScreen(Screen):
         self.deciding.at_work = self._at_work
         self.page: asks.DecisionPage | None = None
         self.busy = False
+        self._runs = False
         self._ticking = Clock.create_trigger(self._count_down, SECOND_S, interval=True)
         self._listen()
 
@@ -164,9 +165,11 @@ class ReleaseScreen(Screen):
         strip.clock = hours_minutes(until)
         strip.clock_caption = tr(words.LEFT, left=remaining(left)) if left.total_seconds() > 0 else ""
         self._ticking()
-        if left.total_seconds() <= 0:
+        ran, self._runs = self._runs, left.total_seconds() > 0
+        if not self._runs:
             self._ticking.cancel()
-            self.again()
+            if ran:  # with concrete in, a release that held is over for good: asking anew changes nothing
+                self.again()
         return True
 
     def _next(self) -> None:
