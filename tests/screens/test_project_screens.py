@@ -582,7 +582,7 @@ def test_the_way_leads_from_the_person_to_the_project_and_a_shaft_is_scheduled(o
         pytest.param(LANDSCAPE, 1.0, "en", marks=pytest.mark.every_size),
         pytest.param(LANDSCAPE, 2.0, "es", marks=pytest.mark.every_size),
         pytest.param(PORTRAIT, 1.5, "en", marks=pytest.mark.every_size),
-        (PORTRAIT, 2.0, "es"),
+        pytest.param(PORTRAIT, 2.0, "es", marks=pytest.mark.every_size),
         pytest.param(WIDE, 2.0, "en", marks=pytest.mark.every_size),
     ],
 )
