@@ -199,7 +199,8 @@ def _broken_by(
     nothing_new = all(isinstance(each.values, _NOT_SEEN) or saw(release.basis, each) for each in up_to_now)
     # Decisions observe nothing, but what they were recorded at can show that a clock was set back.
     rules: tuple[Rule, ...] = (evidence_rules.clocks, *WATCHED) if nothing_new else OPEN_HOLE_RULES
-    then = (*apply(rules, replace(seen, at=moment)), *apply(WATCHED, seen)) if seen else ()
+    aging = tuple(each for each in rules if each not in WATCHED)
+    then = (*apply(aging, replace(seen, at=moment)), *apply(WATCHED, seen)) if seen else ()
     if now is None or started or nothing_new:
         look = (
             look_on(project.id, shaft.id, up_to_now, moment) if started else look_at(project, shaft, moment)

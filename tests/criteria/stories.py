@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from fieldapp.criteria.finding import BaseStanding, Finding
+from fieldapp.criteria.finding import BaseStanding, Finding, ReleaseState
 from fieldapp.criteria.findings import findings
 from fieldapp.criteria.release import release_state
 from fieldapp.criteria.standing import base_standing
@@ -111,3 +111,15 @@ def stands(journal: Journal, moment: datetime | None = None) -> BaseStanding:
     moment = moment or journal.now
     state = release_state(record, shaft, moment)
     return base_standing(record, shaft, findings(record, shaft, moment), state)
+
+
+def state(journal: Journal, clock: str) -> ReleaseState:
+    record = journal.record()
+    return release_state(record, record.shafts[SHAFT], at(clock))
+
+
+def released() -> Journal:
+    journal = passing()
+    journal.sign(at("10:40"))
+    journal.release(at("10:45"), at("11:50"))
+    return journal

@@ -111,3 +111,22 @@ def place(tmp_path: Path, logs: Path, clock: SiteClock) -> Iterator[Workplace]:
     with open_project(folder, clock, device="tablet south") as opened:
         add_logs(opened, read_logs(list(logs.glob("*.log"))))
         yield opened
+
+
+PLAN_ONLY = """\
+project   larkwater
+device    office
+author    Resident engineer
+zone      America/Denver
+day       2026-05-11
+
+09:35  shaft P9-1  shaft scheduled
+  location        pier 9
+  method          wet
+  fluid           mineral
+  design basis    both
+  diameter        6' 0"
+  reference elevation  5032.50 ft
+  tip elevation   5002.50 ft
+  piezometric level   alluvium   5021.40 ft
+"""

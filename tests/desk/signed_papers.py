@@ -10,8 +10,10 @@ from datetime import datetime, timedelta
 from reportlab.pdfgen import canvas
 
 from fieldapp.desk.inspector import Saying, record_entry
-from fieldapp.desk.paper import MEANING, Pen
+from fieldapp.desk.office import shaft_now
+from fieldapp.desk.paper import MEANING, Paper, Pen
 from fieldapp.desk.paper_journal import FILE_NAME, MIME_TYPE
+from fieldapp.desk.papers import write_shaft_log
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.attachments import AttachedFile, attach_file
 from fieldapp.identity.certificates import Term, to_pem
@@ -120,3 +122,11 @@ def note_signed(place: Workplace, pdf: bytes, pen: Pen, digest: str, **changes: 
     draft = Draft(place.clock.new_id(), place.project_id, None, values, now, now, name)
     (entry,) = place.append([draft])
     return entry
+
+
+def certified(place: Workplace, pen: Pen) -> Paper:
+    return write_shaft_log(place, "P1-1", shaft_now(place, "P1-1").at, "Inspector A", pen)
+
+
+def signed_entries(place: Workplace) -> list[PaperSigned]:
+    return [each.values for each in place.entries() if isinstance(each.values, PaperSigned)]

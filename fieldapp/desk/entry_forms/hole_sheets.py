@@ -7,7 +7,8 @@ from typing import Any, Final
 from fieldapp.desk.entry_forms import captions as say
 from fieldapp.desk.entry_forms.form import Ask
 from fieldapp.desk.entry_forms.measures import Measure, Near
-from fieldapp.desk.entry_forms.sheet import MOST_DIAMETERS, Flat, Sheet, Spec, numbered
+from fieldapp.desk.entry_forms.numbered_pairs import NumberedPairs
+from fieldapp.desk.entry_forms.sheet import Flat, Sheet, Spec, numbered
 from fieldapp.record.hole import (
     BaseSighting,
     Delay,
@@ -20,7 +21,6 @@ from fieldapp.record.hole import (
     StandingWater,
 )
 from fieldapp.record.kinds import Values
-from fieldapp.record.reading import Impossible, Reading
 from fieldapp.record.said import said
 from fieldapp.record.words import Happening, InstrumentType, Seen
 
@@ -66,9 +66,18 @@ EXCAVATION: Final = Sheet(
 )
 
 
+_PAIRS: Final = NumberedPairs(
+    DiameterAt,
+    (_DIAMETER, _DEPTH),
+    (_DIAMETER, _DEPTH),
+    said("a diameter and the depth it was read at"),
+    most=8,
+)
+
+
 def _pairs(present: Values | None) -> tuple[Spec, ...]:
-    measured = len(present.diameters) if isinstance(present, GeometrySurvey) else 0
-    return tuple(spec for number in range(1, max(MOST_DIAMETERS, measured) + 1) for spec in _pair(number))
+    known = len(present.diameters) if isinstance(present, GeometrySurvey) else 0
+    return _PAIRS.specs(known, _pair)
 
 
 def _pair(number: int) -> tuple[Spec, Spec]:
@@ -92,31 +101,11 @@ def _pair(number: int) -> tuple[Spec, Spec]:
 
 
 def _spread_pairs(values: GeometrySurvey) -> dict[str, Any]:
-    flat: dict[str, Any] = {}
-    for number, each in enumerate(values.diameters, 1):
-        flat |= {numbered(_DIAMETER, number): each.diameter, numbered(_DEPTH, number): each.depth}
-    return flat
+    return _PAIRS.spread(values.diameters)
 
 
 def _gather_pairs(flat: Flat) -> dict[str, Any]:
-    numbers = sorted({int(name.split()[1]) for name in flat if name.startswith((_DIAMETER, f"{_DEPTH} "))})
-    pairs = []
-    for number in numbers:
-        diameter, depth = (flat.get(numbered(what, number)) for what in (_DIAMETER, _DEPTH))
-        if diameter is None or depth is None:
-            missing = _DIAMETER if diameter is None else _DEPTH
-            raise Impossible(
-                numbered(missing, number), said("nothing"), said("a diameter and the depth it was read at")
-            )
-        pairs.append(_paired(number, depth, diameter))
-    return {"diameters": tuple(pairs)}
-
-
-def _paired(number: int, depth: Reading, diameter: Reading) -> DiameterAt:
-    try:
-        return DiameterAt(depth=depth, diameter=diameter)
-    except Impossible as problem:
-        raise Impossible(numbered(problem.field_name, number), problem.read, problem.expected) from None
+    return {"diameters": _PAIRS.gather(flat)}
 
 
 GEOMETRY: Final = Sheet(

@@ -7,9 +7,9 @@ from typing import Any, Final
 from fieldapp.desk.entry_forms import captions as say
 from fieldapp.desk.entry_forms.form import Ask
 from fieldapp.desk.entry_forms.measures import Measure, Near
-from fieldapp.desk.entry_forms.sheet import MOST_STRATA, Flat, Sheet, Spec, numbered
+from fieldapp.desk.entry_forms.numbered_pairs import NumberedPairs
+from fieldapp.desk.entry_forms.sheet import Flat, Sheet, Spec, numbered
 from fieldapp.record.kinds import Values
-from fieldapp.record.reading import Impossible, Reading
 from fieldapp.record.said import said
 from fieldapp.record.setup import DesignNumbers, Instrument, PiezometricLevel, ShaftScheduled
 from fieldapp.record.words import Caution, DesignBasis, Fluid, InstrumentType, Method, Purpose
@@ -44,9 +44,19 @@ def _elevation(name: str, caption: str) -> Spec:
     return Spec(name, caption, Ask.READING, Measure.ELEVATION)
 
 
+_STRATA: Final = NumberedPairs(
+    PiezometricLevel,
+    (_STRATUM, _LEVEL),
+    ("stratum", "elevation"),
+    said("a stratum and its piezometric level"),
+    most=3,
+)
+
+
 def _strata(present: Values | None) -> tuple[Spec, ...]:
-    known = len(present.piezometric_levels) if isinstance(present, ShaftScheduled) else 0
-    return tuple(spec for number in range(1, max(MOST_STRATA, known) + 1) for spec in _stratum(number))
+    return _STRATA.specs(
+        len(present.piezometric_levels) if isinstance(present, ShaftScheduled) else 0, _stratum
+    )
 
 
 def _stratum(number: int) -> tuple[Spec, Spec]:
@@ -71,35 +81,15 @@ def _stratum(number: int) -> tuple[Spec, Spec]:
 
 
 def _spread(values: ShaftScheduled) -> dict[str, Any]:
-    flat: dict[str, Any] = {}
-    for number, each in enumerate(values.piezometric_levels, 1):
-        flat |= {numbered(_STRATUM, number): each.stratum, numbered(_LEVEL, number): each.elevation}
+    flat = _STRATA.spread(values.piezometric_levels)
     for spec in _DESIGN:
         flat[spec.name] = getattr(values.design, spec.kept_as) if values.design else None
     return flat
 
 
 def _gather(flat: Flat) -> dict[str, Any]:
-    numbers = sorted({int(name.rsplit(" ", 1)[1]) for name in flat if name.startswith((_STRATUM, _LEVEL))})
-    levels = []
-    for number in numbers:
-        stratum, elevation = (flat.get(numbered(what, number)) for what in (_STRATUM, _LEVEL))
-        if stratum is None or elevation is None:
-            missing = _STRATUM if stratum is None else _LEVEL
-            raise Impossible(
-                numbered(missing, number), said("nothing"), said("a stratum and its piezometric level")
-            )
-        levels.append(_level(number, stratum, elevation))
     design = {spec.kept_as: flat[spec.name] for spec in _DESIGN if spec.name in flat}
-    return {"piezometric_levels": tuple(levels), "design": DesignNumbers(**design) if design else None}
-
-
-def _level(number: int, stratum: str, elevation: Reading) -> PiezometricLevel:
-    try:
-        return PiezometricLevel(stratum, elevation)
-    except Impossible as problem:
-        what = _STRATUM if problem.field_name == _STRATUM else _LEVEL
-        raise Impossible(numbered(what, number), problem.read, problem.expected) from None
+    return {"piezometric_levels": _STRATA.gather(flat), "design": DesignNumbers(**design) if design else None}
 
 
 SCHEDULED: Final = Sheet(

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import MISSING, dataclass, fields
 from enum import StrEnum
-from typing import Any, Final
+from typing import Any
 
 from fieldapp.desk.entry_forms.form import Ask
 from fieldapp.desk.entry_forms.measures import Measure, Near
@@ -128,7 +128,3 @@ def values_from(sheet: Sheet, flat: Flat) -> Values:
 def numbered(what: str, number: int) -> str:
     """The name of a repeated field: ``diameter 2``."""
     return said("{what} {number}", what=word(what), number=number)
-
-
-MOST_DIAMETERS: Final = 8
-MOST_STRATA: Final = 3
