@@ -70,7 +70,7 @@ def _add_disposition(dispose: argparse.ArgumentParser) -> None:
 
 
 def _sign_off(asked: argparse.Namespace) -> int:
-    from fieldapp.desk.signing_off import STATEMENT, SignOffAsked, sign_off
+    from fieldapp.desk.decisions.signing_off import STATEMENT, SignOffAsked, sign_off
 
     said = SignOffAsked(asked.statement or STATEMENT, confirmed=tuple(asked.confirm))
 
@@ -83,7 +83,7 @@ def _sign_off(asked: argparse.Namespace) -> int:
 
 
 def _release(asked: argparse.Namespace) -> int:
-    from fieldapp.desk.engineer import ReleaseAsked, release
+    from fieldapp.desk.decisions.engineer import ReleaseAsked, release
 
     if asked.limits:
         return _limits(asked)
@@ -96,7 +96,7 @@ def _release(asked: argparse.Namespace) -> int:
 
 
 def _limits(asked: argparse.Namespace) -> int:
-    from fieldapp.desk.engineer import release_until
+    from fieldapp.desk.decisions.engineer import release_until
     from fieldapp.desk.plain_text import limits_json, limits_text, to_json
     from fieldapp.desk.workplace import read_project
 
@@ -107,19 +107,19 @@ def _limits(asked: argparse.Namespace) -> int:
 
 
 def _hold(asked: argparse.Namespace) -> int:
-    from fieldapp.desk.engineer import hold
+    from fieldapp.desk.decisions.engineer import hold
 
     return _decided(asked, lambda place, key: hold(place, asked.shaft, asked.reason, asked.person, key))
 
 
 def _withdraw(asked: argparse.Namespace) -> int:
-    from fieldapp.desk.engineer import withdraw
+    from fieldapp.desk.decisions.engineer import withdraw
 
     return _decided(asked, lambda place, key: withdraw(place, asked.shaft, asked.reason, asked.person, key))
 
 
 def _dispose(asked: argparse.Namespace) -> int:
-    from fieldapp.desk.designer import DispositionAsked, dispose
+    from fieldapp.desk.decisions.designer import DispositionAsked, dispose
 
     credit, moved = _typed("credit", asked.credit), _typed("displacement", asked.displacement)
     said = DispositionAsked(Decision(asked.decision), asked.why, credit, moved, tuple(asked.confirm))
@@ -140,8 +140,8 @@ def _typed(name: str, text: str | None) -> Reading | None:
 def _decided(asked: argparse.Namespace, decide: Decide) -> int:
     """Carry a decision out with the author's key; 1 with the questions where something is to be confirmed."""
     from fieldapp.desk.inspector import AskFirst
-    from fieldapp.desk.people import unlock_key
     from fieldapp.desk.plain_text import questions_text
+    from fieldapp.desk.trust.people import unlock_key
     from fieldapp.desk.workplace import open_project
 
     with open_project(asked.project) as place:

@@ -58,7 +58,7 @@ def _by(made: argparse.ArgumentParser) -> None:
 
 
 def _make(asked: argparse.Namespace) -> int:
-    from fieldapp.desk.people import make_key
+    from fieldapp.desk.trust.people import make_key
     from fieldapp.desk.workplace import open_project
 
     passphrase = new_passphrase_of(asked.person)
@@ -72,7 +72,7 @@ def _make(asked: argparse.Namespace) -> int:
 
 
 def _own(asked: argparse.Namespace) -> int:
-    from fieldapp.desk.people import adopt_key
+    from fieldapp.desk.trust.people import adopt_key
     from fieldapp.desk.workplace import open_project
 
     p12 = asked.file.read_bytes()
@@ -89,7 +89,7 @@ def _own(asked: argparse.Namespace) -> int:
 
 
 def _passphrase(asked: argparse.Namespace) -> int:
-    from fieldapp.desk.unlocking import change_passphrase
+    from fieldapp.desk.trust.unlocking import change_passphrase
     from fieldapp.desk.workplace import read_project
 
     old = passphrase_of(asked.person)
@@ -101,7 +101,7 @@ def _passphrase(asked: argparse.Namespace) -> int:
 
 
 def _revoke(asked: argparse.Namespace) -> int:
-    from fieldapp.desk.revoking import revoke
+    from fieldapp.desk.trust.revoking import revoke
     from fieldapp.desk.workplace import open_project
 
     with open_project(asked.project) as place:
@@ -115,7 +115,7 @@ def _revoke(asked: argparse.Namespace) -> int:
 
 
 def _make_authority(asked: argparse.Namespace) -> int:
-    from fieldapp.desk.authority import make_authority
+    from fieldapp.desk.trust.authority import make_authority
     from fieldapp.desk.workplace import open_project
 
     passphrase = new_passphrase_of("the authority")
@@ -126,7 +126,7 @@ def _make_authority(asked: argparse.Namespace) -> int:
 
 
 def _endorse(asked: argparse.Namespace) -> int:
-    from fieldapp.desk.authority import endorse
+    from fieldapp.desk.trust.authority import endorse
     from fieldapp.desk.workplace import open_project
 
     passphrase = passphrase_of("the authority")

@@ -23,7 +23,7 @@ from fieldapp.commands.asking import (
 from fieldapp.record.words import Role
 
 if TYPE_CHECKING:
-    from fieldapp.desk.paper import Paper, Pen
+    from fieldapp.desk.papers.paper import Paper, Pen
     from fieldapp.desk.workplace import Workplace
 
 
@@ -56,7 +56,7 @@ def add_commands(add: Add) -> None:
 
 def _report(asked: argparse.Namespace) -> int:
     from fieldapp.desk.office import shaft_now
-    from fieldapp.desk.papers import write_shaft_log
+    from fieldapp.desk.papers.logs import write_shaft_log
 
     with _opened(asked) as opened:
         pen = _pen(opened, asked.sign, Role.INSPECTOR) if asked.sign else None
@@ -76,7 +76,7 @@ def _opened(asked: argparse.Namespace) -> AbstractContextManager[Workplace]:
 
 
 def _sign(asked: argparse.Namespace) -> int:
-    from fieldapp.desk.paper_signing import countersign, next_role
+    from fieldapp.desk.papers.signing import countersign, next_role
     from fieldapp.desk.workplace import open_project
 
     with open_project(asked.project) as place:
@@ -87,8 +87,8 @@ def _sign(asked: argparse.Namespace) -> int:
 
 
 def _pen(place: Workplace, person: str, role: Role) -> Pen:
-    from fieldapp.desk.paper import Pen
-    from fieldapp.desk.people import unlock_key
+    from fieldapp.desk.papers.paper import Pen
+    from fieldapp.desk.trust.people import unlock_key
 
     return Pen(unlock_key(place, person, passphrase_of(person)), role)
 
@@ -101,9 +101,9 @@ def _tell(paper: Paper) -> None:
 
 def _verify(asked: argparse.Namespace) -> int:
     from fieldapp.desk.clock import SystemClock
+    from fieldapp.desk.papers.verify_text import verdict_json, verdict_text
+    from fieldapp.desk.papers.verifying import read_paper, verify_file
     from fieldapp.desk.plain_text import to_json
-    from fieldapp.desk.verify_text import verdict_json, verdict_text
-    from fieldapp.desk.verifying import read_paper, verify_file
     from fieldapp.desk.workplace import read_project
     from fieldapp.identity.verification import Verdict
 

@@ -114,8 +114,8 @@ def _show(asked: argparse.Namespace) -> int:
 def _check(asked: argparse.Namespace) -> int:
     from dataclasses import asdict
 
-    from fieldapp.desk.audit import audit
     from fieldapp.desk.plain_text import audit_text, to_json
+    from fieldapp.desk.trust.audit import audit
 
     found = audit(asked.project)
     print(to_json([asdict(each) for each in found]) if asked.json else audit_text(found))

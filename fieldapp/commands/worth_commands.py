@@ -38,11 +38,11 @@ def add_commands(add: Add) -> None:
 
 
 def _credit(asked: argparse.Namespace) -> int:
-    from fieldapp.desk.load_tests import load_test_lines, load_tests
     from fieldapp.desk.plain_text import to_json
     from fieldapp.desk.workplace import read_project
-    from fieldapp.desk.worth import base_worth
-    from fieldapp.desk.worth_text import worth_json, worth_text
+    from fieldapp.desk.worth.load_tests import load_test_lines, load_tests
+    from fieldapp.desk.worth.text import worth_json, worth_text
+    from fieldapp.desk.worth.worth import base_worth
 
     with read_project(asked.project, until(asked.as_of)) as place:
         worth = base_worth(place, asked.shaft, moment(asked.as_of, place.now))
@@ -53,10 +53,10 @@ def _credit(asked: argparse.Namespace) -> int:
 
 
 def _forecast(asked: argparse.Namespace) -> int:
-    from fieldapp.desk.outlook import base_outlook
-    from fieldapp.desk.outlook_text import outlook_json, outlook_text
     from fieldapp.desk.plain_text import to_json
     from fieldapp.desk.workplace import read_project
+    from fieldapp.desk.worth.outlook import base_outlook
+    from fieldapp.desk.worth.outlook_text import outlook_json, outlook_text
 
     with read_project(asked.project, until(asked.as_of)) as place:
         found = base_outlook(place, asked.shaft, moment(asked.as_of, place.now))
@@ -69,9 +69,9 @@ def _forecast(asked: argparse.Namespace) -> int:
 
 def _reckon(asked: argparse.Namespace) -> int:
     from fieldapp.desk.plain_text import to_json
-    from fieldapp.desk.reckon import reckon
-    from fieldapp.desk.reckon_json import reckon_json
-    from fieldapp.desk.reckon_text import reckon_text
+    from fieldapp.desk.reckoning.as_json import reckon_json
+    from fieldapp.desk.reckoning.reckon import reckon
+    from fieldapp.desk.reckoning.text import reckon_text
 
     found = reckon(asked.file)
     print(to_json(reckon_json(found)) if asked.json else reckon_text(found))

@@ -15,12 +15,12 @@ from pathlib import Path
 from typing import Final
 
 from fieldapp.desk.office import ShaftNow, all_shafts, begin_project
-from fieldapp.desk.papers import Paper, Pen, write_shaft_log
-from fieldapp.desk.people import key_file, make_key, unlock_key
+from fieldapp.desk.papers.logs import Paper, Pen, write_shaft_log
+from fieldapp.desk.trust.people import key_file, make_key, unlock_key
 from fieldapp.desk.typed_logs import add_logs, read_logs
 from fieldapp.desk.workplace import Workplace, open_project
-from fieldapp.desk.worth import base_worth
-from fieldapp.desk.worth_text import credit_cell
+from fieldapp.desk.worth.text import credit_cell
+from fieldapp.desk.worth.worth import base_worth
 from fieldapp.record.words import Role
 
 PASSPHRASE: Final = "six plain words for the demo"
@@ -94,7 +94,7 @@ def _number_of(shafts: tuple[ShaftNow, ...]) -> int:
 def _signed_further(
     place: Workplace, paper: Paper, pens: tuple[Pen, ...], progress: Callable[[str], None]
 ) -> tuple[Paper, ...]:
-    from fieldapp.desk.paper_signing import countersign  # noqa: PLC0415 - slow to import
+    from fieldapp.desk.papers.signing import countersign  # noqa: PLC0415 - slow to import
 
     found = []
     for pen in pens:

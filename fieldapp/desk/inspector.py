@@ -60,7 +60,7 @@ def record_entry(place: Workplace, saying: Saying) -> Entry:
 
     Raises Refused for an impossible entry, AskFirst for an unlikely one that is not confirmed, and
     StoreProblem when it cannot be written; in each case nothing was written.  A decision has a function of
-    its own, which asks for the key (`fieldapp.desk.deciding`); here it is a ValueError.
+    its own, which asks for the key (`fieldapp.desk.decisions.deciding`); here it is a ValueError.
     """
     if isinstance(saying.values, DECISIONS):
         raise ValueError(f"a {saying.values.KIND} is decided and signed, not recorded")

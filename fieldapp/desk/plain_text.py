@@ -16,7 +16,7 @@ from fieldapp.record.questions import Objection
 from fieldapp.store.checking import StoreFinding
 
 if TYPE_CHECKING:
-    from fieldapp.desk.engineer import ReleaseUntil
+    from fieldapp.desk.decisions.engineer import ReleaseUntil
 
 _REASONS_SHOWN: Final = 4
 _LEAST_WIDTH: Final = 100

@@ -6,7 +6,7 @@ from typing import Final
 
 from fieldapp.desk.inspector import AskFirst, Refused
 from fieldapp.desk.looking import NotOpen
-from fieldapp.desk.picture_refused import PictureRefused
+from fieldapp.desk.pictures.refused import PictureRefused
 from fieldapp.desk.workplace import UnknownShaft
 from fieldapp.exchange.plain_problem import PlainLogRefused
 from fieldapp.exchange.reckoning_problem import ReckoningRefused

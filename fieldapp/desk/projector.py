@@ -15,8 +15,8 @@ from fieldapp.criteria.finding import Finding, ReleaseState
 from fieldapp.criteria.findings import findings_and_release
 from fieldapp.criteria.rules import look_at
 from fieldapp.criteria.standing import base_standing
-from fieldapp.desk.clocks import clocks_of
-from fieldapp.desk.stages import stage_on_board
+from fieldapp.desk.shaft.clocks import clocks_of
+from fieldapp.desk.shaft.stages import stage_on_board
 from fieldapp.record.attesting import SILENT
 from fieldapp.record.cleaning import CleanoutPass, SoundingRound
 from fieldapp.record.column import FluidTest, HeadReading

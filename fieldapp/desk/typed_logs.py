@@ -14,7 +14,7 @@ from pathlib import Path
 
 from fieldapp.criteria.basis import basis_on
 from fieldapp.desk.office import begin_project
-from fieldapp.desk.presets import preset
+from fieldapp.desk.projects.presets import preset
 from fieldapp.desk.workplace import Workplace, open_project
 from fieldapp.exchange.plain_entry import PlainDecision, PlainEntry, PlainLog
 from fieldapp.exchange.plain_log import load_plain_log

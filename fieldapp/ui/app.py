@@ -50,7 +50,7 @@ def open_app(folder: Path | None, as_of: str | None) -> None:
 def _remember(session: Session, ready: bool) -> None:
     """Put the project that was opened at the head of those known here; a list that cannot be kept is lost."""
     if ready:
-        from fieldapp.desk.known_projects import remember_project
+        from fieldapp.desk.projects.known import remember_project
 
         folder, clock = session.folder, session.clock
         session.jobs.run(lambda: remember_project(folder, clock), lambda _: None, lambda _: None)

@@ -12,7 +12,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from fieldapp.desk.shaft_view import ShaftView
+    from fieldapp.desk.shaft.view import ShaftView
     from fieldapp.desk.workplace import Workplace
 
 Texts = dict[str, str]
@@ -54,9 +54,9 @@ def people(place: Workplace) -> tuple[tuple[str, str], ...]:
 
 def shaft_page(place: Workplace, shaft: str, at: Moment) -> ShaftPage:
     """A shaft as it is shown.  Raises UnknownShaft."""
-    from fieldapp.desk.fluid_form import fluid_form
-    from fieldapp.desk.round_form import round_form
-    from fieldapp.desk.shaft_view import shaft_view
+    from fieldapp.desk.entry_forms.fluid_form import fluid_form
+    from fieldapp.desk.rounds.form import round_form
+    from fieldapp.desk.shaft.view import shaft_view
 
     view = shaft_view(place, shaft, at)
     return ShaftPage(

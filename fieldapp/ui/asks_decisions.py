@@ -14,12 +14,12 @@ from fieldapp.ui.asks import By, Texts, texts_of
 from fieldapp.ui.asks_papers import Drawing, letting_the_screen_in
 
 if TYPE_CHECKING:
-    from fieldapp.desk.credit_view import CreditView
-    from fieldapp.desk.evidence_view import Evidence
-    from fieldapp.desk.paper import Paper
-    from fieldapp.desk.roster import UnlockedKey
-    from fieldapp.desk.shaft_view import ShaftView
+    from fieldapp.desk.decisions.evidence import Evidence
+    from fieldapp.desk.papers.paper import Paper
+    from fieldapp.desk.shaft.view import ShaftView
+    from fieldapp.desk.trust.roster import UnlockedKey
     from fieldapp.desk.workplace import Workplace
+    from fieldapp.desk.worth.credit_view import CreditView
     from fieldapp.record.entry import Entry
 
 SIGN: Final = "sign-off"
@@ -74,16 +74,16 @@ def draft_key(kind: str, shaft: str) -> str:
 
 def decision_page(place: Workplace, kind: str, shaft: str) -> DecisionPage:
     """A shaft as of now for a decision.  Raises UnknownShaft, Impossible."""
-    from fieldapp.desk.evidence_view import evidence
-    from fieldapp.desk.signing_off import STATEMENT
+    from fieldapp.desk.decisions.evidence import evidence
+    from fieldapp.desk.decisions.signing_off import STATEMENT
 
     return DecisionPage(evidence(place, shaft), _typed(place, kind, shaft), STATEMENT)
 
 
 def credit_page(place: Workplace, shaft: str) -> CreditPage:
     """A base as of now for its designer.  Raises UnknownShaft, Impossible."""
-    from fieldapp.desk.credit_view import credit_view
-    from fieldapp.desk.shaft_view import shaft_view
+    from fieldapp.desk.shaft.view import shaft_view
+    from fieldapp.desk.worth.credit_view import credit_view
 
     view = shaft_view(place, shaft, place.now())
     return CreditPage(view, credit_view(place, shaft), _typed(place, CREDIT, shaft))
@@ -99,19 +99,19 @@ def keep_decision(place: Workplace, kind: str, shaft: str, typed: Texts) -> date
 
 def ready_papers(_place: Workplace) -> None:
     """Load what laying out and signing a paper needs; it is slow the first time."""
-    from fieldapp.desk import paper_signing, papers  # noqa: F401 - loaded so that signing does not wait
+    from fieldapp.desk.papers import logs, signing  # noqa: F401 - loaded so that signing does not wait
 
 
 def open_key(place: Workplace, name: str, passphrase: str) -> UnlockedKey:
-    """Open the key of a person.  Raises what `fieldapp.desk.unlocking.unlock_key` raises."""
-    from fieldapp.desk.unlocking import unlock_key
+    """Open the key of a person.  Raises what `fieldapp.desk.trust.unlocking.unlock_key` raises."""
+    from fieldapp.desk.trust.unlocking import unlock_key
 
     return unlock_key(place, name, passphrase)
 
 
 def sign_log(place: Workplace, asked: Asked, drawn: Drawing, by: By, key: UnlockedKey) -> SignedLog:
-    """Sign the log of a shaft and write it on paper.  Raises as `fieldapp.desk.signing_off.sign_off`."""
-    from fieldapp.desk.signing_off import SignOffAsked, sign_off
+    """Sign the log of a shaft and write it on paper.  Raises as `sign_off`."""
+    from fieldapp.desk.decisions.signing_off import SignOffAsked, sign_off
 
     said = SignOffAsked(asked.why, drawn, by.confirmed)
     with letting_the_screen_in():
@@ -121,8 +121,8 @@ def sign_log(place: Workplace, asked: Asked, drawn: Drawing, by: By, key: Unlock
 
 
 def release_concrete(place: Workplace, asked: Asked, by: By, key: UnlockedKey) -> Entry:
-    """Release concrete.  Raises as `fieldapp.desk.engineer.release`."""
-    from fieldapp.desk.engineer import ReleaseAsked, release
+    """Release concrete.  Raises as `fieldapp.desk.decisions.engineer.release`."""
+    from fieldapp.desk.decisions.engineer import ReleaseAsked, release
 
     assert asked.until is not None
     said = ReleaseAsked(asked.until, asked.conditions, asked.why, by.confirmed)
@@ -132,8 +132,8 @@ def release_concrete(place: Workplace, asked: Asked, by: By, key: UnlockedKey) -
 
 
 def hold_concrete(place: Workplace, asked: Asked, by: By, key: UnlockedKey) -> Entry:
-    """Hold concrete, with the reason.  Raises as `fieldapp.desk.engineer.hold`."""
-    from fieldapp.desk.engineer import hold
+    """Hold concrete, with the reason.  Raises as `fieldapp.desk.decisions.engineer.hold`."""
+    from fieldapp.desk.decisions.engineer import hold
 
     entry = hold(place, asked.shaft, asked.why, by.person, key)
     _drop(place, RELEASE, asked.shaft)
@@ -141,8 +141,8 @@ def hold_concrete(place: Workplace, asked: Asked, by: By, key: UnlockedKey) -> E
 
 
 def withdraw_release(place: Workplace, asked: Asked, by: By, key: UnlockedKey) -> Entry:
-    """Take the release back, with the reason.  Raises as `fieldapp.desk.engineer.withdraw`."""
-    from fieldapp.desk.engineer import withdraw
+    """Take the release back, with the reason.  Raises as `fieldapp.desk.decisions.engineer.withdraw`."""
+    from fieldapp.desk.decisions.engineer import withdraw
 
     entry = withdraw(place, asked.shaft, asked.why, by.person, key)
     _drop(place, RELEASE, asked.shaft)
@@ -150,8 +150,8 @@ def withdraw_release(place: Workplace, asked: Asked, by: By, key: UnlockedKey) -
 
 
 def dispose_base(place: Workplace, asked: Asked, by: By, key: UnlockedKey) -> Entry:
-    """Decide the credit of a base.  Raises as `fieldapp.desk.designer.dispose`."""
-    from fieldapp.desk.designer import DispositionAsked, dispose
+    """Decide the credit of a base.  Raises as `fieldapp.desk.decisions.designer.dispose`."""
+    from fieldapp.desk.decisions.designer import DispositionAsked, dispose
     from fieldapp.record.reading import Reading
     from fieldapp.record.words import Decision
 

@@ -16,7 +16,7 @@ from fieldapp.ui.entry_typing import EntryTyped
 
 if TYPE_CHECKING:
     from fieldapp.desk.entry_forms.form import EntryForm, FieldAnswer
-    from fieldapp.desk.head_line import HeadLine
+    from fieldapp.desk.shaft.head_line import HeadLine
     from fieldapp.desk.workplace import Workplace
     from fieldapp.record.entry import Entry
 
@@ -200,8 +200,8 @@ def strike_entry(place: Workplace, wanted: Wanted, why: str, by: By) -> Entry:
 
 
 def _heads(place: Workplace, shaft: str) -> HeadLine | None:
-    from fieldapp.desk.head_line import head_line
     from fieldapp.desk.looking import NotOpen
+    from fieldapp.desk.shaft.head_line import head_line
 
     try:
         return head_line(place, shaft, None)

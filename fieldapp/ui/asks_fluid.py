@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from fieldapp.ui.asks import By, Moment, ShaftPage, Texts, fluid_key, shaft_page, texts_of
 
 if TYPE_CHECKING:
-    from fieldapp.desk.fluid_form import FieldAnswer, FluidForm, SamplePlace
+    from fieldapp.desk.entry_forms.fluid_form import FieldAnswer, FluidForm, SamplePlace
     from fieldapp.desk.workplace import Workplace
     from fieldapp.record.entry import Entry
 
@@ -34,7 +34,7 @@ class FluidPage:
 
 def fluid_page(place: Workplace, shaft: str, at: Moment) -> FluidPage:
     """The next fluid sample of a shaft with what was typed of it before.  Raises NotOpen."""
-    from fieldapp.desk.fluid_form import fluid_form
+    from fieldapp.desk.entry_forms.fluid_form import fluid_form
     from fieldapp.desk.inspector import kept_form
 
     form = fluid_form(place, shaft)
@@ -63,7 +63,7 @@ def fluid_answers(
     place: Workplace, shaft: str, form: FluidForm, typed: FluidTyped
 ) -> tuple[dict[str, FieldAnswer], datetime]:
     """What the limits say of the sample so far, which is kept on disk.  Raises Impossible."""
-    from fieldapp.desk.fluid_form import answers, fluid_entry
+    from fieldapp.desk.entry_forms.fluid_form import answers, fluid_entry
 
     found: dict[str, FieldAnswer] = {}
     if any(text for name, text in typed.fields.items() if name != "temperature"):
@@ -78,7 +78,7 @@ def sample_place(form: FluidForm, typed: FluidTyped) -> SamplePlace:
 
 def record_fluid(place: Workplace, shaft: str, form: FluidForm, typed: FluidTyped, by: By) -> Entry:
     """Record a typed sample.  Raises Impossible, Refused, AskFirst, StoreProblem."""
-    from fieldapp.desk.fluid_form import fluid_entry
+    from fieldapp.desk.entry_forms.fluid_form import fluid_entry
     from fieldapp.desk.inspector import Saying, drop_form, record_entry
 
     says = fluid_entry(form, sample_place(form, typed), typed.fields)

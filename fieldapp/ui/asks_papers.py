@@ -23,10 +23,10 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from fieldapp.desk.clock import Clock
-    from fieldapp.desk.folders import FolderPage
-    from fieldapp.desk.paper import Paper
-    from fieldapp.desk.roster import UnlockedKey
-    from fieldapp.desk.verifying import PaperVerdict
+    from fieldapp.desk.papers.paper import Paper
+    from fieldapp.desk.papers.verifying import PaperVerdict
+    from fieldapp.desk.projects.folders import FolderPage
+    from fieldapp.desk.trust.roster import UnlockedKey
     from fieldapp.desk.workplace import Workplace
 
 _LOG: Final = re.compile(r"(?P<shaft>.+)-log-\d{8}-\d{4}-(?P<digest>[0-9a-f]{12})-")
@@ -93,7 +93,7 @@ def papers_of(place: Workplace, shaft: str) -> tuple[PaperRow, ...]:
 
 
 def _row(place: Workplace, path: Path, names: dict[str, str]) -> PaperRow:
-    from fieldapp.desk.paper_policy import signatures_up_to, signed_further, signed_of
+    from fieldapp.desk.papers.policy import signatures_up_to, signed_further, signed_of
     from fieldapp.record.attesting import PaperSigned
 
     said = _LOG.match(path.name)
@@ -114,7 +114,7 @@ def make_log(folder: Path, clock: Clock, shaft: str, by: str, stopped: Event) ->
     It reads the project for itself, so that recording goes on meanwhile.  Raises UnknownShaft, Impossible,
     StoreProblem.
     """
-    from fieldapp.desk.papers import write_shaft_log
+    from fieldapp.desk.papers.logs import write_shaft_log
     from fieldapp.desk.workplace import read_project
 
     reports = folder / "reports"
@@ -157,8 +157,8 @@ def letting_the_screen_in() -> Iterator[None]:
 
 def paper_page(place: Workplace, path: Path) -> PaperPage:
     """Hold a file against the record of the project.  Raises OSError, Impossible."""
-    from fieldapp.desk.paper_signing import next_role
-    from fieldapp.desk.verifying import read_paper, verify_file
+    from fieldapp.desk.papers.signing import next_role
+    from fieldapp.desk.papers.verifying import read_paper, verify_file
 
     with letting_the_screen_in():
         found = verify_file(read_paper(path), place)
@@ -186,9 +186,9 @@ def _facts(facts: Sequence[Told]) -> tuple[tuple[str, str], ...]:
 
 
 def sign_further(place: Workplace, path: Path, drawn: Drawing, by: By, key: UnlockedKey) -> Paper:
-    """Put the next signature on a paper.  Raises as `fieldapp.desk.paper_signing.countersign`."""
-    from fieldapp.desk.paper import PaperRefused, Pen
-    from fieldapp.desk.paper_signing import countersign, next_role
+    """Put the next signature on a paper.  Raises as `fieldapp.desk.papers.signing.countersign`."""
+    from fieldapp.desk.papers.paper import PaperRefused, Pen
+    from fieldapp.desk.papers.signing import countersign, next_role
     from fieldapp.record.said import said
 
     if key.certificate.name != by.person:
@@ -204,6 +204,6 @@ def sign_further(place: Workplace, path: Path, drawn: Drawing, by: By, key: Unlo
 
 def pdf_folder(path: Path) -> FolderPage:
     """The folders and PDF files of a folder, or of the nearest above it.  Raises StoreProblem."""
-    from fieldapp.desk.folders import DRIVES, folder_page, nearest_there
+    from fieldapp.desk.projects.folders import DRIVES, folder_page, nearest_there
 
     return folder_page(path if path == DRIVES else nearest_there(path), (".pdf",))

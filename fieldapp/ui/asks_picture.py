@@ -7,9 +7,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from fieldapp.desk.folders import FolderPage
-    from fieldapp.desk.picture_reading import ReadyPicture, SmallPicture
-    from fieldapp.desk.pictures import PicturesOfShaft
+    from fieldapp.desk.pictures.kept import PicturesOfShaft
+    from fieldapp.desk.pictures.reading import ReadyPicture, SmallPicture
+    from fieldapp.desk.projects.folders import FolderPage
     from fieldapp.desk.workplace import Workplace
 
 
@@ -23,16 +23,16 @@ class Looked:
 
 def picture_folder(path: Path) -> FolderPage:
     """The pictures and folders in a folder, or in the nearest one that is there.  Raises StoreProblem."""
-    from fieldapp.desk.folders import DRIVES, folder_page, nearest_there
-    from fieldapp.desk.picture_reading import SUFFIXES
+    from fieldapp.desk.pictures.reading import SUFFIXES
+    from fieldapp.desk.projects.folders import DRIVES, folder_page, nearest_there
 
     return folder_page(path if path == DRIVES else nearest_there(path), SUFFIXES)
 
 
 def look(place: Workplace, path: Path) -> Looked:
     """A file as it would be kept; nothing is written.  Raises PictureRefused, StoreProblem."""
-    from fieldapp.desk.picture_reading import small_picture
-    from fieldapp.desk.pictures import LARGE_PX, look_at_file
+    from fieldapp.desk.pictures.kept import LARGE_PX, look_at_file
+    from fieldapp.desk.pictures.reading import small_picture
 
     ready = look_at_file(place, path)
     return Looked(ready, small_picture(ready.content, LARGE_PX))
@@ -40,20 +40,20 @@ def look(place: Workplace, path: Path) -> Looked:
 
 def keep(place: Workplace, ready: ReadyPicture) -> str:
     """Make a picture durable and give its digest.  Raises StoreProblem."""
-    from fieldapp.desk.pictures import keep_picture
+    from fieldapp.desk.pictures.kept import keep_picture
 
     return keep_picture(place, ready)
 
 
 def show(place: Workplace, digest: str) -> SmallPicture:
     """A kept picture to look at.  Raises PictureRefused, StoreProblem."""
-    from fieldapp.desk.pictures import picture_to_show
+    from fieldapp.desk.pictures.kept import picture_to_show
 
     return picture_to_show(place.folder, digest)
 
 
 def pictures(place: Workplace, shaft: str) -> PicturesOfShaft:
     """The pictures of a shaft, the newest first, for `Thumbnails`.  Raises UnknownShaft."""
-    from fieldapp.desk.pictures import pictures_of
+    from fieldapp.desk.pictures.kept import pictures_of
 
     return pictures_of(place, shaft)

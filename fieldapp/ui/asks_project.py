@@ -14,9 +14,9 @@ from typing import TYPE_CHECKING, Final
 from fieldapp.ui.asks import By
 
 if TYPE_CHECKING:
-    from fieldapp.desk.acceptance_editing import Difference, Draft, PresetShown
     from fieldapp.desk.entry_forms.form import EntryForm
-    from fieldapp.desk.roster import PersonNow, UnlockedKey
+    from fieldapp.desk.projects.acceptance_editing import Difference, Draft, PresetShown
+    from fieldapp.desk.trust.roster import PersonNow, UnlockedKey
     from fieldapp.desk.workplace import Workplace
     from fieldapp.record.acceptance import AcceptanceSet, Parameter
     from fieldapp.record.entry import Entry
@@ -69,8 +69,8 @@ class NumberPage:
 
 def office_page(place: Workplace) -> OfficePage:
     """The project in hand as its office sees it.  Raises Impossible before it is set up."""
-    from fieldapp.desk.acceptance_editing import adopted_shown, draft
-    from fieldapp.desk.roster import roster
+    from fieldapp.desk.projects.acceptance_editing import adopted_shown, draft
+    from fieldapp.desk.trust.roster import roster
 
     setup, people = place.setup(), roster(place)
     return OfficePage(
@@ -87,7 +87,7 @@ def office_page(place: Workplace) -> OfficePage:
 
 def sets_page(place: Workplace) -> SetsPage:
     """The sets to choose from."""
-    from fieldapp.desk.acceptance_editing import adopted_shown, draft, presets_shown
+    from fieldapp.desk.projects.acceptance_editing import adopted_shown, draft, presets_shown
 
     made = draft(place)
     return SetsPage(adopted_shown(place), presets_shown(), made.start, bool(made.edits))
@@ -95,7 +95,7 @@ def sets_page(place: Workplace) -> SetsPage:
 
 def set_page(place: Workplace) -> SetPage:
     """The set in the making."""
-    from fieldapp.desk.acceptance_editing import differences, draft
+    from fieldapp.desk.projects.acceptance_editing import differences, draft
 
     made, adopted = draft(place), place.accepted()
     return SetPage(made, adopted, differences(adopted, made.accepted))
@@ -103,7 +103,7 @@ def set_page(place: Workplace) -> SetPage:
 
 def begin_set(place: Workplace, start: str) -> SetPage:
     """Begin a set anew."""
-    from fieldapp.desk.acceptance_editing import begin_draft
+    from fieldapp.desk.projects.acceptance_editing import begin_draft
 
     begin_draft(place, start)
     return set_page(place)
@@ -111,8 +111,8 @@ def begin_set(place: Workplace, start: str) -> SetPage:
 
 def number_page(place: Workplace, key: str) -> NumberPage:
     """One number of the set in the making, as it is typed."""
-    from fieldapp.desk.acceptance_editing import draft, keys_of
-    from fieldapp.desk.acceptance_numbers import number_form
+    from fieldapp.desk.projects.acceptance_editing import draft, keys_of
+    from fieldapp.desk.projects.acceptance_numbers import number_form
 
     made, setup = draft(place), place.setup()
     known = keys_of(made.accepted).get(key, key)
@@ -124,7 +124,7 @@ def number_page(place: Workplace, key: str) -> NumberPage:
 
 def put_number(place: Workplace, key: str, texts: Mapping[str, str]) -> datetime:
     """Put a number into the set in the making, and say since when it is on disk.  Raises Impossible."""
-    from fieldapp.desk.acceptance_editing import edit
+    from fieldapp.desk.projects.acceptance_editing import edit
 
     edit(place, key, texts)
     return place.now()
@@ -132,7 +132,7 @@ def put_number(place: Workplace, key: str, texts: Mapping[str, str]) -> datetime
 
 def take_number_back(place: Workplace, key: str) -> datetime:
     """Leave a number as the set has it."""
-    from fieldapp.desk.acceptance_editing import take_back
+    from fieldapp.desk.projects.acceptance_editing import take_back
 
     take_back(place, key)
     return place.now()
@@ -140,28 +140,28 @@ def take_number_back(place: Workplace, key: str) -> datetime:
 
 def adopt_set(place: Workplace, by: By) -> Entry:
     """Adopt the set in the making.  Raises Impossible, Refused, StoreProblem."""
-    from fieldapp.desk.acceptance_editing import adopt
+    from fieldapp.desk.projects.acceptance_editing import adopt
 
     return adopt(place, by.person)
 
 
 def people_page(place: Workplace) -> tuple[PersonNow, ...]:
     """Everybody on the roster with their keys."""
-    from fieldapp.desk.roster import roster
+    from fieldapp.desk.trust.roster import roster
 
     return roster(place)
 
 
 def person_page(place: Workplace, name: str) -> PersonNow:
     """One person with the key."""
-    from fieldapp.desk.roster import person_now
+    from fieldapp.desk.trust.roster import person_now
 
     return person_now(place, name)
 
 
 def put_person(place: Workplace, name: str, roles: str, by: By) -> Entry:
     """Put a person on the roster or change the roles, one a line.  Raises Impossible, Refused."""
-    from fieldapp.desk.roster import put_person as put
+    from fieldapp.desk.trust.roster import put_person as put
     from fieldapp.record.words import Role
 
     return put(place, name.strip(), tuple(Role(each) for each in roles.split("\n") if each), by.person)
@@ -169,7 +169,7 @@ def put_person(place: Workplace, name: str, roles: str, by: By) -> Entry:
 
 def revoke_key(place: Workplace, name: str, since: str, why: str, by: By) -> Entry:
     """Revoke a person's key from a moment (ISO time; empty: now).  Raises Impossible, Refused."""
-    from fieldapp.desk.revoking import revoke
+    from fieldapp.desk.trust.revoking import revoke
 
     moment = datetime.fromisoformat(since) if since else place.now()
     return revoke(place, name, moment, why, by.person)[-1]
@@ -177,22 +177,22 @@ def revoke_key(place: Workplace, name: str, since: str, why: str, by: By) -> Ent
 
 def make_key(place: Workplace, name: str, passphrase: str) -> str:
     """Make a person's key; gives what is still to do.  Raises what the desk raises."""
-    from fieldapp.desk.people import make_key as make
+    from fieldapp.desk.trust.people import make_key as make
 
     return make(place, name, passphrase).still_to_do
 
 
 def bring_key(place: Workplace, name: str, file: Path, opens: str, kept_under: str) -> str:
     """Use a key file of a person's own; gives what is still to do.  Raises what the desk raises."""
-    from fieldapp.desk.people import adopt_key
-    from fieldapp.desk.roster import key_file_bytes
+    from fieldapp.desk.trust.people import adopt_key
+    from fieldapp.desk.trust.roster import key_file_bytes
 
     return adopt_key(place, name, key_file_bytes(file), opens, kept_under).still_to_do
 
 
 def change_passphrase(place: Workplace, name: str, old: str, new: str) -> str:
     """Put a key under another passphrase.  Raises what the desk raises."""
-    from fieldapp.desk.unlocking import change_passphrase as change
+    from fieldapp.desk.trust.unlocking import change_passphrase as change
 
     change(place, name, old, new)
     return ""
@@ -200,7 +200,7 @@ def change_passphrase(place: Workplace, name: str, old: str, new: str) -> str:
 
 def open_key(place: Workplace, name: str, passphrase: str) -> UnlockedKey:
     """Unlock a person's key.  Raises what the desk raises."""
-    from fieldapp.desk.unlocking import unlock_key
+    from fieldapp.desk.trust.unlocking import unlock_key
 
     return unlock_key(place, name, passphrase)
 
@@ -212,7 +212,7 @@ def project_units(place: Workplace) -> str:
 
 def change_units(place: Workplace, units: str, by: By) -> Entry:
     """Show the project in other units.  Raises Refused, StoreProblem."""
-    from fieldapp.desk.projects import change_units as change
+    from fieldapp.desk.projects.beginning import change_units as change
     from fieldapp.record.words import UnitSystem
 
     return change(place, UnitSystem(units), by.person)
@@ -220,7 +220,7 @@ def change_units(place: Workplace, units: str, by: By) -> Entry:
 
 def weakness(passphrase: str) -> str:
     """Why a passphrase is quickly guessed, as a sentence; empty when it is not."""
-    from fieldapp.desk.roster import weakness as weakness_of
+    from fieldapp.desk.trust.roster import weakness as weakness_of
 
     return weakness_of(passphrase)
 

@@ -14,10 +14,10 @@ from typing import TYPE_CHECKING
 from fieldapp.ui.asks import By, Moment, ShaftPage, Texts, round_key, shaft_page, texts_of
 
 if TYPE_CHECKING:
-    from fieldapp.desk.round_beside import Beside, EarlierRound
-    from fieldapp.desk.round_form import RoundForm
-    from fieldapp.desk.round_now import RoundNow
-    from fieldapp.desk.shaft_view import RoundView
+    from fieldapp.desk.rounds.beside import Beside, EarlierRound
+    from fieldapp.desk.rounds.form import RoundForm
+    from fieldapp.desk.rounds.now import RoundNow
+    from fieldapp.desk.shaft.view import RoundView
     from fieldapp.desk.workplace import Workplace
     from fieldapp.record.entry import Entry
 
@@ -58,7 +58,7 @@ class RoundPage:
 
 def placed(form: RoundForm, typed: RoundTyped) -> RoundForm:
     """The form with its points where they were put, and its tape as it is marked.  Raises Impossible."""
-    from fieldapp.desk.round_entry import with_places
+    from fieldapp.desk.rounds.entry import with_places
 
     return replace(with_places(form, typed.places), unit=typed.unit or form.unit)
 
@@ -69,10 +69,10 @@ def round_page(place: Workplace, shaft: str, at: Moment, amend: str = "") -> Rou
     Raises NotOpen, UnknownShaft.
     """
     from fieldapp.desk.inspector import kept_form
-    from fieldapp.desk.round_beside import earlier_rounds
-    from fieldapp.desk.round_entry import texts_now
-    from fieldapp.desk.round_form import round_form, round_to_amend
-    from fieldapp.desk.round_now import round_now
+    from fieldapp.desk.rounds.beside import earlier_rounds
+    from fieldapp.desk.rounds.entry import texts_now
+    from fieldapp.desk.rounds.form import round_form, round_to_amend
+    from fieldapp.desk.rounds.now import round_now
 
     form = round_to_amend(place, shaft, amend) if amend else round_form(place, shaft)
     said = {label: dict(texts) for label, texts in texts_now(form).items()}
@@ -101,7 +101,7 @@ def _round_typed(body: Mapping[str, object] | None, form: RoundForm, said: Mappi
 
 def _is_recorded(place: Workplace, shaft: str, form: RoundForm, typed: RoundTyped) -> bool:
     """Whether the record has this very round: the app ended between recording and dropping the form."""
-    from fieldapp.desk.round_entry import round_entry
+    from fieldapp.desk.rounds.entry import round_entry
     from fieldapp.record.cleaning import SoundingRound
 
     if typed.number == form.number or not typed.points:
@@ -135,7 +135,7 @@ def save_point(
 
     Raises Impossible when the two depths of the point contradict each other; then nothing is kept.
     """
-    from fieldapp.desk.round_entry import point_entry, round_so_far
+    from fieldapp.desk.rounds.entry import point_entry, round_so_far
 
     shaft, form = page.page.view.shaft, placed(page.form, typed)
     if label in typed.points:
@@ -148,14 +148,14 @@ def save_point(
 
 def round_as_it_is(place: Workplace, page: RoundPage, typed: RoundTyped) -> RoundNow:
     """What the limits and the map say of a round so far."""
-    from fieldapp.desk.round_now import round_now
+    from fieldapp.desk.rounds.now import round_now
 
     return round_now(place, page.page.view.shaft, placed(page.form, typed), typed.points)
 
 
 def beside(place: Workplace, page: RoundPage, typed: RoundTyped, entry: str) -> Beside:
     """An earlier round, and how this one differs from it."""
-    from fieldapp.desk.round_beside import round_beside
+    from fieldapp.desk.rounds.beside import round_beside
 
     return round_beside(place, page.page.view.shaft, placed(page.form, typed), typed.points, entry)
 
@@ -166,7 +166,7 @@ def record_round(place: Workplace, shaft: str, form: RoundForm, typed: RoundType
     Raises Impossible, Refused, AskFirst, StoreProblem.
     """
     from fieldapp.desk.inspector import Saying, drop_form, record_entry
-    from fieldapp.desk.round_entry import round_entry
+    from fieldapp.desk.rounds.entry import round_entry
     from fieldapp.record.decisions import Amend
 
     read_at = datetime.fromisoformat(typed.read_at) if typed.read_at else None
@@ -183,7 +183,7 @@ def record_round(place: Workplace, shaft: str, form: RoundForm, typed: RoundType
 
 def thickness(place: Workplace, typed: Mapping[str, str], unit: str) -> str:
     """Thickness of two typed depths, for people."""
-    from fieldapp.desk.round_entry import thickness_text
+    from fieldapp.desk.rounds.entry import thickness_text
 
     return thickness_text(place, typed.get("first_contact", ""), typed.get("firm", ""), unit)
 

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, Final
 from fieldapp.ui.asks import Moment, ShaftPage, shaft_page
 
 if TYPE_CHECKING:
-    from fieldapp.desk.head_line import HeadLine
-    from fieldapp.desk.passes import PassesView
-    from fieldapp.desk.timeline import TimelineEntry
+    from fieldapp.desk.shaft.head_line import HeadLine
+    from fieldapp.desk.shaft.timeline import TimelineEntry
     from fieldapp.desk.workplace import Workplace
+    from fieldapp.desk.worth.passes import PassesView
 
 LAST_SHOWN: Final = 3
 HEAD: Final = "Head"
@@ -39,18 +39,18 @@ class TimelinePage:
 
 def stage_more(place: Workplace, shaft: str, stage: str, at: Moment) -> StageMore:
     """What a stage shows beside its findings.  Raises UnknownShaft."""
-    from fieldapp.desk.timeline import timeline
+    from fieldapp.desk.shaft.timeline import timeline
 
     everything = timeline(place, shaft)
     mine = [each for each in everything if each.stage == stage]
     counts = (tuple(mine[:LAST_SHOWN]), len(mine), len(everything))
     scheduled = place.shaft(shaft).scheduled is not None
     if stage == HEAD and scheduled:
-        from fieldapp.desk.head_line import head_line
+        from fieldapp.desk.shaft.head_line import head_line
 
         return StageMore(*counts, heads=head_line(place, shaft, at))
     if stage == CLEANING and scheduled:
-        from fieldapp.desk.passes import passes_view
+        from fieldapp.desk.worth.passes import passes_view
 
         return StageMore(*counts, passes=passes_view(place, shaft, at))
     return StageMore(*counts)
@@ -58,6 +58,6 @@ def stage_more(place: Workplace, shaft: str, stage: str, at: Moment) -> StageMor
 
 def timeline_page(place: Workplace, shaft: str, at: Moment) -> TimelinePage:
     """Every entry of a shaft, the newest first.  Raises UnknownShaft."""
-    from fieldapp.desk.timeline import timeline
+    from fieldapp.desk.shaft.timeline import timeline
 
     return TimelinePage(shaft_page(place, shaft, at), timeline(place, shaft))

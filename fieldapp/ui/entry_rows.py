@@ -12,8 +12,8 @@ from fieldapp.ui.words import timeline as words
 from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
-    from fieldapp.desk.entry_told import Told
-    from fieldapp.desk.timeline import TimelineEntry, Version
+    from fieldapp.desk.shaft.entry_told import Told
+    from fieldapp.desk.shaft.timeline import TimelineEntry, Version
 
 FIELDS_IN_A_ROW: Final = 4
 LONGEST_IN_A_ROW: Final = 140

@@ -14,7 +14,7 @@ from fieldapp.ui.asks import Texts
 from fieldapp.units import NotANumber, from_si, parse_number
 
 if TYPE_CHECKING:
-    from fieldapp.desk.round_form import PointForm, RoundForm
+    from fieldapp.desk.rounds.form import PointForm, RoundForm
     from fieldapp.ui.widgets.plan_geometry import XY
 
 R: Final = "r"

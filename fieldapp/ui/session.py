@@ -25,8 +25,8 @@ from fieldapp.ui.settings import Preferences
 from fieldapp.ui.words.tongue import told
 
 if TYPE_CHECKING:
-    from fieldapp.desk.key_holder import KeyHolder
-    from fieldapp.desk.roster import UnlockedKey
+    from fieldapp.desk.trust.key_holder import KeyHolder
+    from fieldapp.desk.trust.roster import UnlockedKey
     from fieldapp.desk.workplace import Workplace
     from fieldapp.record.entry import Entry
 
@@ -119,8 +119,8 @@ class Session(EventDispatcher):
 
     def hold_key(self, key: UnlockedKey) -> None:
         """Keep a key that was unlocked just now, until its time is over, nobody touches, or it is locked."""
-        from fieldapp.desk.key_holder import KeyHolder
-        from fieldapp.desk.key_time import key_minutes
+        from fieldapp.desk.trust.key_holder import KeyHolder
+        from fieldapp.desk.trust.key_time import key_minutes
 
         self._holder = KeyHolder(key_minutes() * 60.0)
         self._holder.hold(key, monotonic())
@@ -129,7 +129,7 @@ class Session(EventDispatcher):
 
     def key(self) -> UnlockedKey:
         """The key that is unlocked.  Raises Locked."""
-        from fieldapp.desk.key_holder import KeyHolder
+        from fieldapp.desk.trust.key_holder import KeyHolder
 
         try:
             return (self._holder or KeyHolder()).key(monotonic())
@@ -169,7 +169,9 @@ class Session(EventDispatcher):
 
     def _at_work(self) -> Workplace:
         if self._place is None:
-            from fieldapp.desk import fluid_form, round_form, shaft_view  # noqa: F401 - warmed up here
+            from fieldapp.desk.entry_forms import fluid_form  # noqa: F401 - warmed up here, as the next two
+            from fieldapp.desk.rounds import form  # noqa: F401
+            from fieldapp.desk.shaft import view  # noqa: F401
             from fieldapp.desk.workplace import open_project
 
             opened = open_project(self.folder, self.clock, self.device)

@@ -18,10 +18,10 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 from fieldapp.desk.office import begin_project, shaft_now
-from fieldapp.desk.paper_signing import countersign
-from fieldapp.desk.papers import write_shaft_log
+from fieldapp.desk.papers.logs import write_shaft_log
+from fieldapp.desk.papers.signing import countersign
+from fieldapp.desk.papers.verifying import verify_file
 from fieldapp.desk.typed_logs import add_logs, read_logs
-from fieldapp.desk.verifying import verify_file
 from fieldapp.desk.workplace import open_project
 from fieldapp.identity import keys
 from fieldapp.identity.attachments import attached_files

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from fieldapp.criteria.finding import ReleaseState
-from fieldapp.desk.engineer import ReleaseAsked, release
+from fieldapp.desk.decisions.engineer import ReleaseAsked, release
 from fieldapp.desk.inspector import Saying, record_entry
 from fieldapp.desk.office import begin_project, shaft_now
 from fieldapp.desk.typed_logs import add_logs, read_logs

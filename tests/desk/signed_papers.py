@@ -11,9 +11,9 @@ from reportlab.pdfgen import canvas
 
 from fieldapp.desk.inspector import Saying, record_entry
 from fieldapp.desk.office import shaft_now
-from fieldapp.desk.paper import MEANING, Paper, Pen
-from fieldapp.desk.paper_journal import FILE_NAME, MIME_TYPE
-from fieldapp.desk.papers import write_shaft_log
+from fieldapp.desk.papers.journal import FILE_NAME, MIME_TYPE
+from fieldapp.desk.papers.logs import write_shaft_log
+from fieldapp.desk.papers.paper import MEANING, Paper, Pen
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.attachments import AttachedFile, attach_file
 from fieldapp.identity.certificates import Term, to_pem

@@ -7,7 +7,9 @@ import pytest
 from fieldapp.criteria.adopted_rules import NOT_HELD
 from fieldapp.criteria.findings import RULE_NAMES
 from fieldapp.criteria.parameters import PARAMETERS
-from fieldapp.desk.acceptance_editing import (
+from fieldapp.desk.entry_forms.form import Ask
+from fieldapp.desk.inspector import Refused, keep_form
+from fieldapp.desk.projects.acceptance_editing import (
     ADOPTED,
     adopt,
     adopted_shown,
@@ -22,10 +24,8 @@ from fieldapp.desk.acceptance_editing import (
     take_back,
     written,
 )
-from fieldapp.desk.acceptance_numbers import ASKED_BY, asked_by, number_form, value_field
-from fieldapp.desk.entry_forms.form import Ask
-from fieldapp.desk.inspector import Refused, keep_form
-from fieldapp.desk.presets import preset, preset_names
+from fieldapp.desk.projects.acceptance_numbers import ASKED_BY, asked_by, number_form, value_field
+from fieldapp.desk.projects.presets import preset, preset_names
 from fieldapp.record.reading import Impossible
 from fieldapp.record.words import UnitSystem
 

@@ -13,12 +13,12 @@ from fieldapp.criteria.finding import Group, Work
 from fieldapp.criteria.findings import findings
 from fieldapp.criteria.release_limit import _TIMED, VALID_FOR
 from fieldapp.desk.board import BoardRow, board
-from fieldapp.desk.clocks import OF_REQUIREMENT, SOUND_AGAIN_BY, clocks_of
 from fieldapp.desk.looking import look_at
 from fieldapp.desk.office import begin_project, moment_of
 from fieldapp.desk.projector import Rows
-from fieldapp.desk.shaft_view import shaft_view
-from fieldapp.desk.stages import KINDS, OF_WORK, STAGES, stage_of_finding, stage_of_kind
+from fieldapp.desk.shaft.clocks import OF_REQUIREMENT, SOUND_AGAIN_BY, clocks_of
+from fieldapp.desk.shaft.stages import KINDS, OF_WORK, STAGES, stage_of_finding, stage_of_kind
+from fieldapp.desk.shaft.view import shaft_view
 from fieldapp.desk.typed_logs import add_logs, read_logs
 from fieldapp.desk.workplace import Workplace, open_project
 from fieldapp.record.kinds import KINDS as ALL_KINDS

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from fieldapp.cli import DONE, NOT_AS_ASKED, REFUSED, run
-from fieldapp.desk.people import make_key
+from fieldapp.desk.trust.people import make_key
 from fieldapp.desk.workplace import open_project, read_project
 from tests.desk.decision_site import SANDY, Site, site
 from tests.desk.signed_work import DESIGNER, ENGINEER, INSPECTOR

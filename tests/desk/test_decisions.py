@@ -10,15 +10,15 @@ from pathlib import Path
 import pytest
 
 from fieldapp.criteria.finding import ReleaseStatus
-from fieldapp.desk.designer import DispositionAsked, dispose
-from fieldapp.desk.engineer import ReleaseAsked, hold, release, release_until, withdraw
+from fieldapp.desk.decisions.designer import DispositionAsked, dispose
+from fieldapp.desk.decisions.engineer import ReleaseAsked, hold, release, release_until, withdraw
+from fieldapp.desk.decisions.signing_off import SignOffAsked, sign_off
 from fieldapp.desk.inspector import AskFirst, Refused
 from fieldapp.desk.office import shaft_now
 from fieldapp.desk.plain_text import findings_text, shaft_json
-from fieldapp.desk.signing_off import SignOffAsked, sign_off
-from fieldapp.desk.stretches import SignedThrough, attribution, signed_through
+from fieldapp.desk.trust.stretches import SignedThrough, attribution, signed_through
 from fieldapp.desk.workplace import Workplace
-from fieldapp.desk.worth import base_worth
+from fieldapp.desk.worth.worth import base_worth
 from fieldapp.identity.errors import NotThisPerson, OutsideValidity, RevokedKey
 from fieldapp.record.attesting import Revocation
 from fieldapp.record.chain import breaks_in, heads_of

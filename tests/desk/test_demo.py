@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from fieldapp.desk.audit import audit
 from fieldapp.desk.demo import DemoProject, run_demo
-from fieldapp.desk.verifying import verify_file
+from fieldapp.desk.papers.verifying import verify_file
+from fieldapp.desk.trust.audit import audit
 from fieldapp.desk.workplace import read_project
 from fieldapp.identity.verification import Verdict
 from fieldapp.record.words import Role

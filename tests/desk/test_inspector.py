@@ -6,7 +6,6 @@ from datetime import timedelta
 
 import pytest
 
-from fieldapp.desk.audit import audit
 from fieldapp.desk.inspector import (
     AskFirst,
     Refused,
@@ -19,6 +18,7 @@ from fieldapp.desk.inspector import (
     strike,
 )
 from fieldapp.desk.office import shaft_now
+from fieldapp.desk.trust.audit import audit
 from fieldapp.desk.workplace import Workplace, open_project
 from fieldapp.record.column import HeadReading
 from fieldapp.record.hole import Note

@@ -132,7 +132,7 @@ def test_an_unfinished_command_shows_how_it_goes_on(
 CRASH = """\
 import sys
 from pathlib import Path
-from fieldapp.desk.people import make_key, unlock_key
+from fieldapp.desk.trust.people import make_key, unlock_key
 from fieldapp.desk.workplace import open_project
 from fieldapp.ui.crash import crash_file
 from fieldapp.ui.session import Session

@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 
 import pytest
 
-from fieldapp.desk.key_holder import KeyHolder
+from fieldapp.desk.trust.key_holder import KeyHolder
 from fieldapp.identity.certificates import Term
 from fieldapp.identity.errors import IdentityProblem, Locked
 from fieldapp.identity.keys import UnlockedKey, new_person_key

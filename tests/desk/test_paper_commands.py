@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from fieldapp.cli import DONE, NOT_AS_ASKED, REFUSED, run
-from fieldapp.desk.people import make_key
+from fieldapp.desk.trust.people import make_key
 from fieldapp.desk.workplace import open_project
 from tests.desk.conftest import HOLE, SETUP
 

@@ -20,15 +20,15 @@ from PIL import ExifTags, Image, PngImagePlugin
 
 from fieldapp.desk.entry_forms.opening import form_for
 from fieldapp.desk.entry_forms.recording import record_typed
-from fieldapp.desk.picture_reading import (
+from fieldapp.desk.pictures.kept import keep_picture, look_at_file, picture_to_show, pictures_of
+from fieldapp.desk.pictures.reading import (
     MOST_BYTES,
     QUALITY,
     read_file,
     ready_picture,
     small_picture,
 )
-from fieldapp.desk.picture_refused import PictureRefused
-from fieldapp.desk.pictures import keep_picture, look_at_file, picture_to_show, pictures_of
+from fieldapp.desk.pictures.refused import PictureRefused
 from fieldapp.desk.workplace import Workplace, read_project
 from fieldapp.record.hole import Photo
 from fieldapp.store.problems import DiskFull, NoAccess, OnlyReading

@@ -12,14 +12,14 @@ from pathlib import Path
 import pytest
 
 from fieldapp.desk.clock import SystemClock
+from fieldapp.desk.entry_forms.fluid_form import fluid_form
 from fieldapp.desk.entry_forms.opening import form_for
 from fieldapp.desk.entry_forms.recording import record_typed
-from fieldapp.desk.fluid_form import fluid_form
 from fieldapp.desk.inspector import Saying, record_entry
-from fieldapp.desk.key_holder import KeyHolder
-from fieldapp.desk.picture_reading import ready_picture
-from fieldapp.desk.pictures import picture_to_show
+from fieldapp.desk.pictures.kept import picture_to_show
+from fieldapp.desk.pictures.reading import ready_picture
 from fieldapp.desk.problems import PROBLEMS
+from fieldapp.desk.trust.key_holder import KeyHolder
 from fieldapp.desk.workplace import Workplace, open_project, read_project
 from fieldapp.identity.attempts import Attempts
 from fieldapp.identity.certificates import Term

@@ -13,10 +13,16 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from fieldapp.desk.device import device_folder
-from fieldapp.desk.folders import KEY_FILES, Found, folder_page, nearest_there
 from fieldapp.desk.inspector import Refused
-from fieldapp.desk.key_time import keep_key_minutes, key_minutes
-from fieldapp.desk.known_projects import (
+from fieldapp.desk.projects.beginning import (
+    NewProject,
+    change_units,
+    create_project,
+    time_zones,
+    zone_of_the_system,
+)
+from fieldapp.desk.projects.folders import KEY_FILES, Found, folder_page, nearest_there
+from fieldapp.desk.projects.known import (
     drop_half_typed,
     forget_project,
     half_typed,
@@ -24,10 +30,10 @@ from fieldapp.desk.known_projects import (
     known_projects,
     remember_project,
 )
-from fieldapp.desk.people import make_key
-from fieldapp.desk.projects import NewProject, change_units, create_project, time_zones, zone_of_the_system
-from fieldapp.desk.revoking import revoke
-from fieldapp.desk.roster import key_file_bytes, person_now, put_person, roster, weakness
+from fieldapp.desk.trust.key_time import keep_key_minutes, key_minutes
+from fieldapp.desk.trust.people import make_key
+from fieldapp.desk.trust.revoking import revoke
+from fieldapp.desk.trust.roster import key_file_bytes, person_now, put_person, roster, weakness
 from fieldapp.desk.workplace import Workplace, open_project
 from fieldapp.record.reading import Impossible
 from fieldapp.record.words import Role, UnitSystem

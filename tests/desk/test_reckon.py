@@ -15,10 +15,10 @@ import pytest
 
 from fieldapp.cli import DONE, NOT_AS_ASKED, REFUSED, run
 from fieldapp.desk.plain_text import to_json
-from fieldapp.desk.reckon import Reckoned, reckon
-from fieldapp.desk.reckon_json import reckon_json
-from fieldapp.desk.reckon_show import percent
-from fieldapp.desk.reckon_text import reckon_text
+from fieldapp.desk.reckoning.as_json import reckon_json
+from fieldapp.desk.reckoning.reckon import Reckoned, reckon
+from fieldapp.desk.reckoning.show import percent
+from fieldapp.desk.reckoning.text import reckon_text
 from reports.worth_words import credit_text
 
 SAMPLES = Path(__file__).parents[2] / "sample_logs" / "reckon"

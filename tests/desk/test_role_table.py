@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from fieldapp.desk.designer import DispositionAsked, dispose
-from fieldapp.desk.engineer import ReleaseAsked, hold, release, withdraw
+from fieldapp.desk.decisions.designer import DispositionAsked, dispose
+from fieldapp.desk.decisions.engineer import ReleaseAsked, hold, release, withdraw
+from fieldapp.desk.decisions.signing_off import SignOffAsked, sign_off
 from fieldapp.desk.inspector import Refused, Saying, record_entry
-from fieldapp.desk.signing_off import SignOffAsked, sign_off
 from fieldapp.record.attesting import PaperSigned, Revocation, StretchSigned
 from fieldapp.record.chain import heads_of
 from fieldapp.record.cleaning import CleanoutPass, SoundingRound

@@ -10,10 +10,10 @@ import pytest
 
 from fieldapp.desk.looking import NotOpen
 from fieldapp.desk.office import begin_project
-from fieldapp.desk.round_beside import earlier_rounds, round_beside
-from fieldapp.desk.round_entry import point_entry, round_entry, texts_now, with_places
-from fieldapp.desk.round_form import RoundForm, round_form, round_to_amend
-from fieldapp.desk.round_now import Side, round_now, side_of
+from fieldapp.desk.rounds.beside import earlier_rounds, round_beside
+from fieldapp.desk.rounds.entry import point_entry, round_entry, texts_now, with_places
+from fieldapp.desk.rounds.form import RoundForm, round_form, round_to_amend
+from fieldapp.desk.rounds.now import Side, round_now, side_of
 from fieldapp.desk.typed_logs import add_logs, read_logs
 from fieldapp.desk.workplace import Workplace, open_project
 from fieldapp.record.cleaning import SoundingPoint, SoundingRound

@@ -12,11 +12,11 @@ import pytest
 from cryptography.hazmat.primitives.asymmetric import ec
 
 from fieldapp.desk.device import key_place, take_new_name, this_device
-from fieldapp.desk.device_key import device_key, kept_device_key
 from fieldapp.desk.inspector import Refused
-from fieldapp.desk.signatures import SignedBy, attributions, signatures_in
-from fieldapp.desk.stretches import attribution, check_can_sign, sign_stretch, signed_through
-from fieldapp.desk.witness import witness_file
+from fieldapp.desk.trust.device_key import device_key, kept_device_key
+from fieldapp.desk.trust.signatures import SignedBy, attributions, signatures_in
+from fieldapp.desk.trust.stretches import attribution, check_can_sign, sign_stretch, signed_through
+from fieldapp.desk.trust.witness import witness_file
 from fieldapp.desk.workplace import Workplace, open_project
 from fieldapp.identity.certificates import Issuer, Term, authority_certificate, to_pem
 from fieldapp.identity.device_keys import DeviceKeyLost

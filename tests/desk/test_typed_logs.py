@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from fieldapp.desk.audit import audit
 from fieldapp.desk.office import begin_project
+from fieldapp.desk.trust.audit import audit
 from fieldapp.desk.typed_logs import add_logs, read_logs
 from fieldapp.desk.workplace import Workplace, open_project
 from fieldapp.exchange.plain_problem import PlainLogRefused

@@ -18,14 +18,14 @@ from fieldapp.base.load_test import Closure
 from fieldapp.cli import DONE, NOT_AS_ASKED, REFUSED, run
 from fieldapp.criteria.acceptance import Adoption, added
 from fieldapp.desk.inspector import Saying, record_entry
-from fieldapp.desk.load_tests import load_test_lines, load_tests
 from fieldapp.desk.office import begin_project
-from fieldapp.desk.outlook import base_outlook
-from fieldapp.desk.papers import log_facts
+from fieldapp.desk.papers.logs import log_facts
 from fieldapp.desk.typed_logs import add_logs, read_logs
 from fieldapp.desk.workplace import Workplace, open_project
-from fieldapp.desk.worth import BaseWorth, base_worth
-from fieldapp.desk.worth_text import worth_text
+from fieldapp.desk.worth.load_tests import load_test_lines, load_tests
+from fieldapp.desk.worth.outlook import base_outlook
+from fieldapp.desk.worth.text import worth_text
+from fieldapp.desk.worth.worth import BaseWorth, base_worth
 from fieldapp.fluid.forecast import Forecast
 from fieldapp.record.acceptance import Applies
 from fieldapp.record.words import UnitSystem

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from fieldapp.desk.presets import preset as preset_of_the_program
+from fieldapp.desk.projects.presets import preset as preset_of_the_program
 from fieldapp.exchange.reckoning import CellLayer, EvenLayer, Reckoning, SoundedLayer
 from fieldapp.exchange.reckoning_file import MOST_BYTES, TOP_KEYS, read_reckoning
 from fieldapp.exchange.reckoning_problem import MOST_PROBLEMS, ReckoningRefused

@@ -30,7 +30,7 @@ from fieldapp.criteria import finding
 from fieldapp.criteria.findings import RULE_NAMES
 from fieldapp.criteria.parameters import PARAMETERS
 from fieldapp.desk.entry_forms.sheets import SHEETS
-from fieldapp.desk.shaft_view import STAGES
+from fieldapp.desk.shaft.view import STAGES
 from fieldapp.record import words as record_words
 from fieldapp.record.acceptance import CONFIDENCES
 from fieldapp.record.decisions import Amend, Strike
@@ -102,7 +102,7 @@ def _terms() -> Iterator[tuple[str, str]]:
     yield from (("fieldapp/criteria/parameters.py", name.replace("_", " ")) for name in PARAMETERS)
     yield from (("fieldapp/record/acceptance.py", name) for name in CONFIDENCES)
     yield from (("fieldapp/base/credit.py", text) for text in CAVEATS)
-    yield from (("fieldapp/desk/shaft_view.py", name) for name in STAGES)
+    yield from (("fieldapp/desk/shaft/view.py", name) for name in STAGES)
     yield from (("fieldapp/store/problems.py", each.says) for each in store_problems())
     yield from (("fieldapp/record/kinds.py", name) for name in field_names())
 

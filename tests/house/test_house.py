@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from fieldapp.criteria.findings import RULE_NAMES
-from fieldapp.desk.presets import preset_names
+from fieldapp.desk.projects.presets import preset_names
 from fieldapp.record.kinds import KINDS
 
 HOUSE = Path(__file__).parents[2]

@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from kivy.core.window import Window
 
 from fieldapp.desk.office import begin_project
-from fieldapp.desk.people import make_key
+from fieldapp.desk.trust.people import make_key
 from fieldapp.desk.typed_logs import add_logs, read_logs
 from fieldapp.desk.workplace import open_project
 from fieldapp.ui.session import Session

@@ -12,9 +12,9 @@ from typing import Any
 import pytest
 from kivy.base import EventLoop
 
-from fieldapp.desk.paper import Pen
-from fieldapp.desk.papers import write_shaft_log
-from fieldapp.desk.unlocking import unlock_key
+from fieldapp.desk.papers.logs import write_shaft_log
+from fieldapp.desk.papers.paper import Pen
+from fieldapp.desk.trust.unlocking import unlock_key
 from fieldapp.desk.workplace import open_project, read_project
 from fieldapp.record.attesting import PaperSigned
 from fieldapp.record.words import Role

@@ -13,7 +13,7 @@ import pytest
 from PIL import ExifTags, Image
 
 from fieldapp.desk.inspector import kept_form
-from fieldapp.desk.pictures import keep_picture, look_at_file
+from fieldapp.desk.pictures.kept import keep_picture, look_at_file
 from fieldapp.desk.workplace import open_project
 from fieldapp.record.hole import BaseSighting, Photo
 from fieldapp.ui import asks_picture

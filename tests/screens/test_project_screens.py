@@ -10,10 +10,10 @@ from pathlib import Path
 import pytest
 from kivy.core.window import Window
 
-from fieldapp.desk.acceptance_editing import keys_of
-from fieldapp.desk.key_time import key_minutes
-from fieldapp.desk.people import make_key
-from fieldapp.desk.roster import PersonNow, person_now
+from fieldapp.desk.projects.acceptance_editing import keys_of
+from fieldapp.desk.trust.key_time import key_minutes
+from fieldapp.desk.trust.people import make_key
+from fieldapp.desk.trust.roster import PersonNow, person_now
 from fieldapp.identity.certificates import Term
 from fieldapp.identity.errors import Locked
 from fieldapp.identity.keys import new_person_key

@@ -13,7 +13,7 @@ import pytest
 from fieldapp.criteria.finding import Work
 from fieldapp.desk.entry_forms.sheets import SHEETS
 from fieldapp.desk.inspector import keep_form
-from fieldapp.desk.stages import STAGES
+from fieldapp.desk.shaft.stages import STAGES
 from fieldapp.desk.workplace import open_project
 from fieldapp.ui import asks, asks_walk, ways
 from fieldapp.ui.walk import SCREENS

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from fieldapp.desk.timeline import INSTEAD, TimelineEntry, timeline
+from fieldapp.desk.shaft.timeline import INSTEAD, TimelineEntry, timeline
 from fieldapp.desk.workplace import open_project, read_project
 from fieldapp.record.column import HeadReading
 from fieldapp.record.decisions import Amend, Strike

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
-    from fieldapp.desk.timeline import TimelineEntry
+    from fieldapp.desk.shaft.timeline import TimelineEntry
     from tests.screens.journey import Journey
 
 View = Callable[["Journey"], None]

@@ -16,7 +16,7 @@ from fieldapp.desk.entry_forms.reading_typed import text_of_value
 from fieldapp.desk.entry_forms.sheet import Sheet, Spec, flat_of, is_needed
 from fieldapp.desk.entry_forms.sheets import sheet_of
 from fieldapp.desk.looking import NotOpen, look_at
-from fieldapp.desk.presets import cautions
+from fieldapp.desk.projects.presets import cautions
 from fieldapp.desk.workplace import Workplace
 from fieldapp.record.cleaning import CleanoutPass, SoundingRound
 from fieldapp.record.column import FluidTest

@@ -21,8 +21,8 @@ from fieldapp.desk.entry_forms.form import EntryForm, FieldAnswer
 from fieldapp.desk.entry_forms.limit_texts import required_level_m
 from fieldapp.desk.entry_forms.values import value_of
 from fieldapp.desk.looking import NotOpen
-from fieldapp.desk.outlook import base_outlook
 from fieldapp.desk.workplace import Workplace
+from fieldapp.desk.worth.outlook import base_outlook
 from fieldapp.fluid.airlift import Airlift, AirliftCheck, Enough, check_airlift, minutes_to_least_head
 from fieldapp.record.column import FluidTest, HeadReading
 from fieldapp.record.reading import Reading

@@ -16,7 +16,7 @@ from fieldapp.ui.words import acceptance as words
 from fieldapp.ui.words.tongue import told, tr, tr_count
 
 if TYPE_CHECKING:
-    from fieldapp.desk.acceptance_editing import PresetShown
+    from fieldapp.desk.projects.acceptance_editing import PresetShown
 
 
 class AcceptanceScreen(Screen):

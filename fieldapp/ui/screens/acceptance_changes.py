@@ -18,7 +18,7 @@ from fieldapp.ui.words import acceptance as words
 from fieldapp.ui.words.tongue import tr, tr_count
 
 if TYPE_CHECKING:
-    from fieldapp.desk.acceptance_editing import Difference
+    from fieldapp.desk.projects.acceptance_editing import Difference
     from fieldapp.record.entry import Entry
 
 

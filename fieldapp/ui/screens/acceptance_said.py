@@ -53,7 +53,7 @@ def source_of(parameter: Parameter) -> str:
 
 def asked_by(name: str) -> str:
     """The requirements that ask for a number."""
-    from fieldapp.desk.acceptance_numbers import asked_by as names_of
+    from fieldapp.desk.projects.acceptance_numbers import asked_by as names_of
 
     names = names_of(name)
     if not names:

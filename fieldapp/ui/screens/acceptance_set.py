@@ -58,7 +58,7 @@ class AcceptanceSetScreen(Screen):
         if page is None:
             return
         from fieldapp.criteria.parameters import PARAMETERS
-        from fieldapp.desk.acceptance_editing import keys_of, not_in
+        from fieldapp.desk.projects.acceptance_editing import keys_of, not_in
 
         at_top = part != self.part
         self.part = self.rail.chosen = part

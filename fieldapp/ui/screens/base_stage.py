@@ -17,7 +17,7 @@ from fieldapp.ui.words import shaft as words
 from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
-    from fieldapp.desk.shaft_view import RoundView
+    from fieldapp.desk.shaft.view import RoundView
 
 REGISTERED = (BasePlan, Figure, Notice)
 

@@ -24,7 +24,7 @@ from fieldapp.ui.words import credit as words
 from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
-    from fieldapp.desk.credit_view import ChartView, CreditRow, CreditView
+    from fieldapp.desk.worth.credit_view import ChartView, CreditRow, CreditView
 
 REGISTERED = (Caption, Hairline, ListNumber, Rule, Words)
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from kivy.uix.screenmanager import Screen
 
-from fieldapp.desk.stages import stage_of_kind
+from fieldapp.desk.shaft.stages import stage_of_kind
 from fieldapp.ui import asks_entry as asks
 from fieldapp.ui.recording import Recording
 from fieldapp.ui.screens.entry_hand import EntryHand

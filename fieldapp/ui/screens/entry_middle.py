@@ -33,7 +33,7 @@ from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
     from fieldapp.desk.entry_forms.form import FieldAnswer, FormField
-    from fieldapp.desk.head_line import HeadLine
+    from fieldapp.desk.shaft.head_line import HeadLine
     from fieldapp.ui.asks_entry import EntryPage
 
 CAUTION_SHARE = 0.3

@@ -19,7 +19,7 @@ from fieldapp.ui.words.tongue import tr
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from fieldapp.desk.fluid_form import FieldAnswer
+    from fieldapp.desk.entry_forms.fluid_form import FieldAnswer
     from fieldapp.record.entry import Entry
 
 FLUID = "Fluid"

@@ -20,7 +20,7 @@ from fieldapp.ui.words import fluid as words
 from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
-    from fieldapp.desk.fluid_form import FieldAnswer, FluidForm
+    from fieldapp.desk.entry_forms.fluid_form import FieldAnswer, FluidForm
     from fieldapp.ui.asks_fluid import FluidTyped
 
 REGISTERED = (BoxLayout, Foot, Keypad, Notice, Pages)

@@ -26,7 +26,7 @@ from fieldapp.ui.words.tongue import tr
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from fieldapp.desk.paper import Paper
+    from fieldapp.desk.papers.paper import Paper
 
 ALL_SIGNED = 3
 

@@ -20,7 +20,7 @@ from fieldapp.ui.words import projects as folder_words
 from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
-    from fieldapp.desk.folders import FolderPage, FolderRow
+    from fieldapp.desk.projects.folders import FolderPage, FolderRow
 
 FILE: Final = "file"
 AT_ONCE: Final = 60

@@ -24,7 +24,7 @@ from fieldapp.ui.words import signoff as sign_words
 from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
-    from fieldapp.desk.paper import Paper
+    from fieldapp.desk.papers.paper import Paper
 
 SHAPES: Final = {"yes": "met", "no": "not met", "unknown": "not shown", "": "not asked"}
 VERDICTS: Final = {"valid": "met", "unknown": "not shown", "rejected": "not met"}

@@ -16,7 +16,7 @@ from fieldapp.ui.words.common import sentence
 from fieldapp.ui.words.tongue import told, tr
 
 if TYPE_CHECKING:
-    from fieldapp.desk.roster import PersonNow
+    from fieldapp.desk.trust.roster import PersonNow
 
 
 class PeopleScreen(Screen):

@@ -22,7 +22,7 @@ from fieldapp.ui.words import people as words
 from fieldapp.ui.words.tongue import told, tr
 
 if TYPE_CHECKING:
-    from fieldapp.desk.roster import UnlockedKey
+    from fieldapp.desk.trust.roster import UnlockedKey
     from fieldapp.desk.workplace import Workplace
 
 NEW: Final = "new"
@@ -99,7 +99,7 @@ class PersonKeyScreen(Screen):
         if self.does == "own" and self.file is not None:
             return tr(words.OWN_SAYS, file=self.file.name)
         if self.does == "unlock":
-            from fieldapp.desk.key_time import key_minutes
+            from fieldapp.desk.trust.key_time import key_minutes
 
             return tr(words.UNLOCK_SAYS, name=self.person, minutes=key_minutes())
         return tr(words.CHANGE_SAYS) if self.does == "change" else tr(words.MAKE_SAYS, name=self.person)

@@ -22,7 +22,7 @@ from fieldapp.ui.words.common import sentence
 from fieldapp.ui.words.tongue import told, tr
 
 if TYPE_CHECKING:
-    from fieldapp.desk.roster import KeyNow, PersonNow
+    from fieldapp.desk.trust.roster import KeyNow, PersonNow
 
 
 class PersonPageScreen(Screen):

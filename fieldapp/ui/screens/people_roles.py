@@ -18,7 +18,7 @@ from fieldapp.ui.words import people as words
 from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
-    from fieldapp.desk.roster import PersonNow
+    from fieldapp.desk.trust.roster import PersonNow
     from fieldapp.record.entry import Entry
 
 

@@ -28,8 +28,8 @@ from fieldapp.ui.words import projects as folder_words
 from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
-    from fieldapp.desk.folders import FolderPage, FolderRow
-    from fieldapp.desk.picture_reading import SmallPicture
+    from fieldapp.desk.pictures.reading import SmallPicture
+    from fieldapp.desk.projects.folders import FolderPage, FolderRow
 
 FILE: Final = "file"
 AT_ONCE: Final = 60
@@ -105,7 +105,7 @@ class PictureScreen(Screen):
         self._list(path)
 
     def _named(self, path: Path) -> str:
-        from fieldapp.desk.folders import DRIVES
+        from fieldapp.desk.projects.folders import DRIVES
 
         return tr(folder_words.DRIVES) if path == DRIVES else str(path)
 

@@ -20,8 +20,8 @@ from fieldapp.ui.words import picture as words
 from fieldapp.ui.words.tongue import tr, tr_count
 
 if TYPE_CHECKING:
-    from fieldapp.desk.picture_reading import SmallPicture
-    from fieldapp.desk.pictures import PicturesOfShaft, ShownPicture
+    from fieldapp.desk.pictures.kept import PicturesOfShaft, ShownPicture
+    from fieldapp.desk.pictures.reading import SmallPicture
 
 REGISTERED = (Caption, Notice, Words)
 

@@ -19,7 +19,7 @@ from fieldapp.ui.words import projects as words
 from fieldapp.ui.words.tongue import told, tr
 
 if TYPE_CHECKING:
-    from fieldapp.desk.known_projects import ProjectNow
+    from fieldapp.desk.projects.known import ProjectNow
 
 
 class ProjectsScreen(Screen):

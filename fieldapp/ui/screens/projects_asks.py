@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from fieldapp.desk.clock import Clock
     from fieldapp.desk.entry_forms.form import FormField
-    from fieldapp.desk.folders import FolderPage
-    from fieldapp.desk.known_projects import ProjectNow
-    from fieldapp.desk.projects import NewProject
+    from fieldapp.desk.projects.beginning import NewProject
+    from fieldapp.desk.projects.folders import FolderPage
+    from fieldapp.desk.projects.known import ProjectNow
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,21 +27,21 @@ class NewPage:
 
 def projects() -> tuple[ProjectNow, ...]:
     """The projects that this device knows."""
-    from fieldapp.desk.known_projects import known_projects
+    from fieldapp.desk.projects.known import known_projects
 
     return known_projects()
 
 
 def remember(folder: Path, clock: Clock) -> Path:
     """Look at a project and put it at the head of the list.  Raises StoreProblem."""
-    from fieldapp.desk.known_projects import remember_project
+    from fieldapp.desk.projects.known import remember_project
 
     return Path(remember_project(folder, clock).folder)
 
 
 def forget(folder: str) -> tuple[ProjectNow, ...]:
     """Take a project off the list."""
-    from fieldapp.desk.known_projects import forget_project, known_projects
+    from fieldapp.desk.projects.known import forget_project, known_projects
 
     forget_project(folder)
     return known_projects()
@@ -49,16 +49,16 @@ def forget(folder: str) -> tuple[ProjectNow, ...]:
 
 def folder(path: Path, suffixes: tuple[str, ...]) -> FolderPage:
     """What is in a folder, or in the nearest one above it that is there.  Raises StoreProblem."""
-    from fieldapp.desk.folders import DRIVES, folder_page, nearest_there
+    from fieldapp.desk.projects.folders import DRIVES, folder_page, nearest_there
 
     return folder_page(path if path == DRIVES else nearest_there(path), suffixes)
 
 
 def new_page() -> NewPage:
     """A new project to be typed."""
-    from fieldapp.desk.folders import place_of_projects
-    from fieldapp.desk.known_projects import half_typed
-    from fieldapp.desk.projects import time_zones
+    from fieldapp.desk.projects.beginning import time_zones
+    from fieldapp.desk.projects.folders import place_of_projects
+    from fieldapp.desk.projects.known import half_typed
 
     typed = half_typed()
     above = typed.pop("above", "")
@@ -69,14 +69,14 @@ def new_page() -> NewPage:
 
 def keep_new(texts: Mapping[str, str], above: Path) -> None:
     """Keep a half-typed project on this device."""
-    from fieldapp.desk.known_projects import keep_half_typed
+    from fieldapp.desk.projects.known import keep_half_typed
 
     keep_half_typed({**texts, "above": str(above)})
 
 
 def new_project(texts: Mapping[str, str], above: Path) -> NewProject:
     """What was typed of a new project, as the desk takes it.  Raises Impossible."""
-    from fieldapp.desk.projects import NewProject
+    from fieldapp.desk.projects.beginning import NewProject
     from fieldapp.record.words import Role, UnitSystem
 
     return NewProject(
@@ -94,8 +94,8 @@ def new_project(texts: Mapping[str, str], above: Path) -> NewProject:
 
 def make_project(texts: Mapping[str, str], above: Path, clock: Clock, device: str) -> Path:
     """Make a project and remember it.  Raises Impossible, Refused, StoreProblem."""
-    from fieldapp.desk.known_projects import drop_half_typed, remember_project
-    from fieldapp.desk.projects import create_project
+    from fieldapp.desk.projects.beginning import create_project
+    from fieldapp.desk.projects.known import drop_half_typed, remember_project
 
     folder = create_project(new_project(texts, above), clock, device)
     remember_project(folder, clock)
@@ -106,8 +106,8 @@ def make_project(texts: Mapping[str, str], above: Path, clock: Clock, device: st
 def fields_of_new_project() -> tuple[FormField, ...]:
     """The boxes of a new project, with what this device proposes."""
     from fieldapp.desk.entry_forms.form import Ask, FormField, Option
-    from fieldapp.desk.presets import preset, preset_names
-    from fieldapp.desk.projects import zone_of_the_system
+    from fieldapp.desk.projects.beginning import zone_of_the_system
+    from fieldapp.desk.projects.presets import preset, preset_names
     from fieldapp.record.said import said
     from fieldapp.record.words import Role, UnitSystem
     from fieldapp.ui.words import projects as words

@@ -18,7 +18,7 @@ from fieldapp.ui.words import projects as words
 from fieldapp.ui.words.tongue import told, tr
 
 if TYPE_CHECKING:
-    from fieldapp.desk.folders import FolderPage, FolderRow
+    from fieldapp.desk.projects.folders import FolderPage, FolderRow
 
 TITLES: Final = {
     "project": words.CHOOSE_PROJECT,
@@ -79,7 +79,7 @@ class FolderScreen(Screen):
         self.middle.show(rows)
 
     def _named(self, path: Path) -> str:
-        from fieldapp.desk.folders import DRIVES
+        from fieldapp.desk.projects.folders import DRIVES
 
         return tr(words.DRIVES) if path == DRIVES else str(path)
 

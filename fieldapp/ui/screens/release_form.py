@@ -24,7 +24,7 @@ from fieldapp.ui.words import release as words
 from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
-    from fieldapp.desk.engineer import ReleaseUntil
+    from fieldapp.desk.decisions.engineer import ReleaseUntil
 
 
 class ReleaseForm(Stack):

@@ -13,7 +13,7 @@ from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
     from fieldapp.criteria.finding import ReleaseState
-    from fieldapp.desk.evidence_view import EvidenceRow
+    from fieldapp.desk.decisions.evidence import EvidenceRow
 
 RELEASED: Final = "released"
 STATES: Final = {

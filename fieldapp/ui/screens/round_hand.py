@@ -24,8 +24,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from datetime import datetime
 
-    from fieldapp.desk.round_now import RoundNow
-    from fieldapp.desk.shaft_view import RoundView
+    from fieldapp.desk.rounds.now import RoundNow
+    from fieldapp.desk.shaft.view import RoundView
     from fieldapp.ui.asks import Texts
 
 

@@ -13,8 +13,8 @@ from fieldapp.ui.words.tongue import tr
 if TYPE_CHECKING:
     from collections.abc import Container
 
-    from fieldapp.desk.round_now import RoundNow
-    from fieldapp.desk.shaft_view import RoundView
+    from fieldapp.desk.rounds.now import RoundNow
+    from fieldapp.desk.shaft.view import RoundView
     from fieldapp.ui.screens.round_middle import RoundMiddle
 
 MET: Final = "met"

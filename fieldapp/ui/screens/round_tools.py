@@ -23,7 +23,7 @@ from fieldapp.ui.words import round as words
 from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
-    from fieldapp.desk.round_beside import Beside, Difference, EarlierRound
+    from fieldapp.desk.rounds.beside import Beside, Difference, EarlierRound
 
 REGISTERED = (BasePlan, Caption, ChoiceList, Notice, TextField, Words)
 MOVE: Final = "move"

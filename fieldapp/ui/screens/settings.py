@@ -66,7 +66,7 @@ class SettingsScreen(Screen):
         self._show()
 
     def _show(self) -> None:
-        from fieldapp.desk.key_time import key_minutes
+        from fieldapp.desk.trust.key_time import key_minutes
 
         now = self.session.preferences.now
         typed = {
@@ -94,7 +94,7 @@ class SettingsScreen(Screen):
                 self.recording.record(lambda place, by: asks.change_units(place, text, by))
             return
         if name == KEY_TIME:
-            from fieldapp.desk.key_time import keep_key_minutes
+            from fieldapp.desk.trust.key_time import keep_key_minutes
 
             minutes = int(text)
             self.session.jobs.run(lambda: keep_key_minutes(minutes), lambda _: None, self._refused)
@@ -125,7 +125,7 @@ def _nearest(scale: float) -> float:
 
 
 def _fields() -> tuple[FormField, ...]:
-    from fieldapp.desk.key_time import CHOICES_MIN
+    from fieldapp.desk.trust.key_time import CHOICES_MIN
 
     sizes = tuple(Option(str(each), said(words.PERCENT, percent=round(each * 100))) for each in SIZES)
     minutes = tuple(Option(str(each), said(words.MINUTES, minutes=each)) for each in CHOICES_MIN)

@@ -25,7 +25,7 @@ from fieldapp.ui.words import shaft as words
 from fieldapp.ui.words.tongue import told, tr
 
 if TYPE_CHECKING:
-    from fieldapp.desk.shaft_view import StageView
+    from fieldapp.desk.shaft.view import StageView
 
 REGISTERED = (Notice, Pages)
 RELEASE: Final = "Release"

@@ -20,10 +20,10 @@ from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
     from fieldapp.criteria.finding import Finding
-    from fieldapp.desk.head_line import HeadLine
-    from fieldapp.desk.passes import PassesView, PassView
-    from fieldapp.desk.shaft_view import StageView
-    from fieldapp.desk.timeline import TimelineEntry
+    from fieldapp.desk.shaft.head_line import HeadLine
+    from fieldapp.desk.shaft.timeline import TimelineEntry
+    from fieldapp.desk.shaft.view import StageView
+    from fieldapp.desk.worth.passes import PassesView, PassView
 
 _ORDER: Final = ("not met", "not shown", "met")
 _NOT_ASKED: Final = "not asked"

@@ -19,7 +19,7 @@ from fieldapp.ui.words import common
 from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
-    from fieldapp.desk.shaft_view import ShaftView
+    from fieldapp.desk.shaft.view import ShaftView
 
 RELEASE_UNTIL: Final = "release_until"
 TICK_S: Final = 10.0

@@ -23,8 +23,8 @@ from fieldapp.ui.words import signoff as words
 from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
-    from fieldapp.desk.evidence_view import ReadFirst
-    from fieldapp.desk.roster import UnlockedKey
+    from fieldapp.desk.decisions.evidence import ReadFirst
+    from fieldapp.desk.trust.roster import UnlockedKey
     from fieldapp.desk.workplace import Workplace
 
 

@@ -11,7 +11,7 @@ from fieldapp.ui.words import signoff as words
 from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
-    from fieldapp.desk.evidence_view import ReadFirst
+    from fieldapp.desk.decisions.evidence import ReadFirst
 
 
 def read_first(found: ReadFirst) -> Stack:

@@ -26,7 +26,7 @@ from fieldapp.ui.words import timeline as words
 from fieldapp.ui.words.tongue import told, tr, tr_count
 
 if TYPE_CHECKING:
-    from fieldapp.desk.timeline import TimelineEntry
+    from fieldapp.desk.shaft.timeline import TimelineEntry
 
 REGISTERED = (ButtonGrid, Notice, Pages)
 AT_ONCE: Final = 20

@@ -20,7 +20,7 @@ from fieldapp.ui.words import timeline as words
 from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
-    from fieldapp.desk.timeline import TimelineEntry, Version
+    from fieldapp.desk.shaft.timeline import TimelineEntry, Version
 
 
 class Sentence(Words):

@@ -23,7 +23,7 @@ from fieldapp.ui.words import signoff as sign_words
 from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
-    from fieldapp.desk.roster import UnlockedKey
+    from fieldapp.desk.trust.roster import UnlockedKey
 
 
 class UnlockScreen(Screen):
@@ -47,7 +47,7 @@ class UnlockScreen(Screen):
         self._then: Callable[[], None] | None = None
 
     def open(self, then: Callable[[], None] | None = None) -> None:
-        from fieldapp.desk.key_time import key_minutes
+        from fieldapp.desk.trust.key_time import key_minutes
 
         self.forget()
         self._then = then

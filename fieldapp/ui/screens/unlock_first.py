@@ -20,7 +20,7 @@ from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
     from fieldapp.criteria.finding import Finding
-    from fieldapp.desk.roster import UnlockedKey
+    from fieldapp.desk.trust.roster import UnlockedKey
     from fieldapp.desk.workplace import Workplace
     from fieldapp.record.questions import Objection
 

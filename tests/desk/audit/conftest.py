@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from fieldapp.desk.stretches import sign_stretch
+from fieldapp.desk.trust.stretches import sign_stretch
 from fieldapp.desk.workplace import Workplace
 from fieldapp.record.column import HeadReading
 from fieldapp.record.decisions import Hold, LogSigned, Release

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from pathlib import Path
 
-from fieldapp.desk.audit import audit
+from fieldapp.desk.trust.audit import audit
 from fieldapp.identity.certificates import Term, to_pem
 from fieldapp.identity.device_keys import (
     DeviceSigner,

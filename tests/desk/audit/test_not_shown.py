@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from fieldapp.desk.signatures import SignedBy
-from fieldapp.desk.stretches import attribution, sign_stretch
-from fieldapp.desk.witness import witness_file
+from fieldapp.desk.trust.signatures import SignedBy
+from fieldapp.desk.trust.stretches import attribution, sign_stretch
+from fieldapp.desk.trust.witness import witness_file
 from fieldapp.desk.workplace import open_project
 from fieldapp.record.attesting import DeviceKey, StretchSigned
 from fieldapp.record.cleaning import SoundingRound

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from fieldapp.desk.audit import audit
-from fieldapp.desk.stretches import sign_stretch
-from fieldapp.desk.witness import witness_file
+from fieldapp.desk.trust.audit import audit
+from fieldapp.desk.trust.stretches import sign_stretch
+from fieldapp.desk.trust.witness import witness_file
 from fieldapp.desk.workplace import open_project
 from fieldapp.record.decisions import Hold
 from tests.desk import attackers

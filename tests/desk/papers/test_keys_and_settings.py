@@ -12,11 +12,11 @@ from pathlib import Path
 
 import pytest
 
-from fieldapp.desk.paper import Pen
-from fieldapp.desk.paper_signing import NO_TIMESTAMP, countersign
-from fieldapp.desk.people import key_file, make_key, unlock_key
+from fieldapp.desk.papers.paper import Pen
+from fieldapp.desk.papers.signing import NO_TIMESTAMP, countersign
+from fieldapp.desk.papers.verifying import verify_file
 from fieldapp.desk.settings import Settings, read_settings
-from fieldapp.desk.verifying import verify_file
+from fieldapp.desk.trust.people import key_file, make_key, unlock_key
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.attachments import attached_files
 from fieldapp.identity.errors import (

@@ -6,8 +6,8 @@ from pathlib import Path
 
 from fieldapp.desk.inspector import Saying, record_entry
 from fieldapp.desk.office import shaft_now
-from fieldapp.desk.paper_journal import FILE_NAME, read_paper_journal, written
-from fieldapp.desk.papers import log_facts, write_shaft_log
+from fieldapp.desk.papers.journal import FILE_NAME, read_paper_journal, written
+from fieldapp.desk.papers.logs import log_facts, write_shaft_log
 from fieldapp.desk.typed_logs import add_logs, read_logs
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.attachments import attached_files

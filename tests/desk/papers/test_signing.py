@@ -8,14 +8,14 @@ from pathlib import Path
 
 import pytest
 
-from fieldapp.desk import paper_signing
 from fieldapp.desk.inspector import AskFirst, Saying, record_entry
 from fieldapp.desk.office import shaft_now
-from fieldapp.desk.paper import Paper, PaperRefused, Pen
-from fieldapp.desk.paper_policy import signatures_up_to
-from fieldapp.desk.paper_signing import OLDER_RECORD, countersign, next_role
-from fieldapp.desk.papers import write_shaft_log
-from fieldapp.desk.verifying import verify_file
+from fieldapp.desk.papers import signing
+from fieldapp.desk.papers.logs import write_shaft_log
+from fieldapp.desk.papers.paper import Paper, PaperRefused, Pen
+from fieldapp.desk.papers.policy import signatures_up_to
+from fieldapp.desk.papers.signing import OLDER_RECORD, countersign, next_role
+from fieldapp.desk.papers.verifying import verify_file
 from fieldapp.desk.workplace import Workplace, read_project
 from fieldapp.identity.errors import (
     ClockProblem,
@@ -87,7 +87,7 @@ def test_a_signature_without_its_entry_is_taken_up_from_the_file(
             return countersign(place, before, pens[role])
 
         with monkeypatch.context() as patched:
-            patched.setattr(paper_signing, "record_entry", _dies)
+            patched.setattr(signing, "record_entry", _dies)
             with pytest.raises(KeyboardInterrupt):
                 sign()
         names = sorted(each.name for each in (place.folder / "reports").iterdir())
@@ -123,7 +123,7 @@ def test_an_interrupted_signature_leaves_the_earlier_file_and_no_other(
     before = path.read_bytes()
     for name in ("sign_pdf", "save_bytes"):
         with monkeypatch.context() as patched:
-            patched.setattr(paper_signing, name, _dies)
+            patched.setattr(signing, name, _dies)
             with pytest.raises(KeyboardInterrupt):
                 countersign(place, path, pens[Role.RESIDENT_ENGINEER])
     assert list((place.folder / "reports").iterdir()) == [path]

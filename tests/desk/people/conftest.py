@@ -10,9 +10,9 @@ from pathlib import Path
 
 import pytest
 
-from fieldapp.desk.authority import endorse, make_authority
 from fieldapp.desk.office import begin_project
-from fieldapp.desk.people import make_key
+from fieldapp.desk.trust.authority import endorse, make_authority
+from fieldapp.desk.trust.people import make_key
 from fieldapp.desk.typed_logs import add_logs, read_logs
 from fieldapp.desk.workplace import Workplace, open_project
 from tests.desk.conftest import HOLE, SETUP, SiteClock

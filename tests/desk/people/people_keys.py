@@ -9,8 +9,8 @@ from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from fieldapp.desk.inspector import Saying, record_entry
-from fieldapp.desk.people import with_certificate_of
-from fieldapp.desk.unlocking import check_may_sign
+from fieldapp.desk.trust.people import with_certificate_of
+from fieldapp.desk.trust.unlocking import check_may_sign
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.certificates import Term, to_pem
 from fieldapp.identity.keys import UnlockedKey, new_person_key

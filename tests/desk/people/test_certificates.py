@@ -8,14 +8,14 @@ from pathlib import Path
 import pytest
 from cryptography.hazmat.primitives.asymmetric import ec
 
-from fieldapp.desk.authority import endorse, make_authority
 from fieldapp.desk.inspector import Refused, Saying, record_entry
 from fieldapp.desk.office import shaft_now
-from fieldapp.desk.paper import Pen
-from fieldapp.desk.papers import write_shaft_log
-from fieldapp.desk.people import adopt_key, key_file, unlock_key, with_certificate_of
-from fieldapp.desk.revoking import revoke
-from fieldapp.desk.unlocking import take_endorsed
+from fieldapp.desk.papers.logs import write_shaft_log
+from fieldapp.desk.papers.paper import Pen
+from fieldapp.desk.trust.authority import endorse, make_authority
+from fieldapp.desk.trust.people import adopt_key, key_file, unlock_key, with_certificate_of
+from fieldapp.desk.trust.revoking import revoke
+from fieldapp.desk.trust.unlocking import take_endorsed
 from fieldapp.identity import keys
 from fieldapp.identity.certificates import Term, is_issued_by, load, read_certificate, to_pem
 from fieldapp.identity.device_keys import device_certificate, new_device_key

@@ -15,11 +15,18 @@ from cryptography.hazmat.primitives.serialization import Encoding, NoEncryption,
 
 from fieldapp.desk.inspector import Refused, Saying, record_entry
 from fieldapp.desk.office import shaft_now
-from fieldapp.desk.paper import Pen
-from fieldapp.desk.papers import write_shaft_log
-from fieldapp.desk.people import adopt_key, key_file, make_key, save_and_pin, unlock_key, with_certificate_of
-from fieldapp.desk.revoking import revoke
-from fieldapp.desk.unlocking import change_passphrase, tries_of
+from fieldapp.desk.papers.logs import write_shaft_log
+from fieldapp.desk.papers.paper import Pen
+from fieldapp.desk.trust.people import (
+    adopt_key,
+    key_file,
+    make_key,
+    save_and_pin,
+    unlock_key,
+    with_certificate_of,
+)
+from fieldapp.desk.trust.revoking import revoke
+from fieldapp.desk.trust.unlocking import change_passphrase, tries_of
 from fieldapp.desk.workplace import UnknownShaft, read_project
 from fieldapp.identity.certificates import to_pem
 from fieldapp.identity.errors import (

@@ -7,7 +7,7 @@ from datetime import timedelta
 
 import pytest
 
-from fieldapp.desk.receiving import receive
+from fieldapp.desk.trust.receiving import receive
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.certificates import Term
 from fieldapp.identity.device_keys import (

@@ -11,7 +11,7 @@ import pytest
 import rfc8785
 
 from fieldapp.desk.office import begin_project
-from fieldapp.desk.receiving import receive
+from fieldapp.desk.trust.receiving import receive
 from fieldapp.desk.typed_logs import add_logs, read_logs
 from fieldapp.desk.workplace import open_project
 from fieldapp.record.attesting import Revocation

@@ -10,8 +10,8 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from fieldapp.desk.office import begin_project
-from fieldapp.desk.receiving import receive
-from fieldapp.desk.signatures import Roster
+from fieldapp.desk.trust.receiving import receive
+from fieldapp.desk.trust.signatures import Roster
 from fieldapp.desk.typed_logs import add_logs, read_logs
 from fieldapp.desk.workplace import Workplace, open_project
 from fieldapp.identity.certificates import to_pem

@@ -6,10 +6,10 @@ from dataclasses import replace
 
 import pytest
 
-from fieldapp.desk.audit import audit
-from fieldapp.desk.receiving import receive
-from fieldapp.desk.signatures import SignedBy
-from fieldapp.desk.stretches import attribution, signed_through
+from fieldapp.desk.trust.audit import audit
+from fieldapp.desk.trust.receiving import receive
+from fieldapp.desk.trust.signatures import SignedBy
+from fieldapp.desk.trust.stretches import attribution, signed_through
 from fieldapp.identity.stretches import Stretch, sign_stretch_bytes
 from fieldapp.record.attesting import DeviceKey, StretchSigned
 from fieldapp.record.decisions import Hold

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from fieldapp.desk.office import begin_project, shaft_now
-from fieldapp.desk.paper_signing import countersign
-from fieldapp.desk.papers import write_shaft_log
+from fieldapp.desk.papers.logs import write_shaft_log
+from fieldapp.desk.papers.signing import countersign
 from fieldapp.desk.typed_logs import add_logs, read_logs
 from fieldapp.desk.workplace import Workplace, open_project
 from fieldapp.record.words import Role

@@ -7,8 +7,8 @@ from datetime import datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from fieldapp.desk.paper import Pen
-from fieldapp.desk.verifying import PaperVerdict, verify_file
+from fieldapp.desk.papers.paper import Pen
+from fieldapp.desk.papers.verifying import PaperVerdict, verify_file
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.verification import Verdict
 from fieldapp.record.words import Role

@@ -10,15 +10,15 @@ import pytest
 import rfc8785
 
 from fieldapp.desk.inspector import Saying, record_entry
-from fieldapp.desk.paper_facts import RecordFactName as Asked
-from fieldapp.desk.paper_journal import (
+from fieldapp.desk.papers.facts import RecordFactName as Asked
+from fieldapp.desk.papers.journal import (
     NewerJournal,
     UnreadableJournal,
     paper_journal,
     read_paper_journal,
     written,
 )
-from fieldapp.desk.verifying import verify_file
+from fieldapp.desk.papers.verifying import verify_file
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.attachments import attached_files
 from fieldapp.identity.verification import Answer, Verdict

@@ -13,16 +13,16 @@ import pytest
 
 from fieldapp.desk.inspector import Saying, record_entry
 from fieldapp.desk.office import begin_project, shaft_now
-from fieldapp.desk.paper import Pen
-from fieldapp.desk.paper_facts import RecordFactName as Asked
-from fieldapp.desk.paper_journal import (
+from fieldapp.desk.papers.facts import RecordFactName as Asked
+from fieldapp.desk.papers.journal import (
     paper_journal,
     written,
 )
-from fieldapp.desk.papers import write_shaft_log
+from fieldapp.desk.papers.logs import write_shaft_log
+from fieldapp.desk.papers.paper import Pen
+from fieldapp.desk.papers.verify_text import verdict_json, verdict_text
+from fieldapp.desk.papers.verifying import BROKEN_RELEASE, EARLIER_STATE, verify_file
 from fieldapp.desk.typed_logs import add_logs, read_logs
-from fieldapp.desk.verify_text import verdict_json, verdict_text
-from fieldapp.desk.verifying import BROKEN_RELEASE, EARLIER_STATE, verify_file
 from fieldapp.desk.workplace import Workplace, open_project
 from fieldapp.identity import pdf_signing
 from fieldapp.identity.certificates import Term, to_pem

@@ -1,0 +1,1 @@
+"""Papers: written from the record, signed in order, verified."""

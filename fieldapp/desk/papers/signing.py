@@ -1,0 +1,298 @@
+"""Signatures on papers: the inspector certifies, the resident engineer countersigns, the designer closes.
+
+Every signature makes a new file beside the earlier one, whole or not at all, and then an entry in the
+journal.  When the program dies between the two, the next call finds the file, verifies it, and makes the
+entry from the signature in it; strokes drawn by hand are then in the file alone.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+from typing import Final
+
+from fieldapp.desk.inspector import AskFirst, Saying, record_entry
+from fieldapp.desk.papers.facts import RecordFactName
+from fieldapp.desk.papers.paper import MEANING, Paper, PaperRefused, Pen
+from fieldapp.desk.papers.policy import policy_of, signatures_up_to, signed_further, signed_of
+from fieldapp.desk.papers.verifying import PaperVerdict, read_paper, verify_file
+from fieldapp.desk.settings import read_settings
+from fieldapp.desk.trust.unlocking import check_may_sign
+from fieldapp.desk.workplace import Workplace
+from fieldapp.identity.drawn import Drawing
+from fieldapp.identity.errors import NoTimestamp
+from fieldapp.identity.pdf_signing import SignRequest, sign_pdf
+from fieldapp.identity.people import SignerIdentity
+from fieldapp.identity.policy import ExpectedSigner
+from fieldapp.identity.signing_order import SHAFT_LOG_ORDER, Step, check_clock
+from fieldapp.identity.timestamps import WebTimestamper
+from fieldapp.identity.verification import SignatureFacts, Verdict
+from fieldapp.identity.verifying import verify_pdf
+from fieldapp.record.attesting import LONGEST_DRAWING, PaperSigned
+from fieldapp.record.entry import NO_ENTRY_BEFORE, Entry
+from fieldapp.record.questions import Objection
+from fieldapp.record.said import said
+from fieldapp.record.said_lists import listed, sentences
+from fieldapp.record.words import PaperKind, Role
+from fieldapp.store.atomic_file import save_bytes
+
+OLDER_RECORD: Final = "older-record"
+NO_TIMESTAMP: Final = said(
+    "No trusted timestamp could be had, so the time of this signature is that of this device alone."
+)
+_NUMBERED: Final = re.compile(r"-(un)?signed(-\d+)?$")
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """Whose signature comes next on which file: the file it goes into, and what it is over."""
+
+    path: Path
+    about: str
+    record_digest: str
+    step: Step
+    before: tuple[Entry, ...] = ()
+    confirmed: tuple[str, ...] = ()
+
+    @property
+    def follows(self) -> str:
+        """The digest of the file as it was before; empty for the first signature."""
+        return signed_of(self.before[-1]).file_digest if self.before else ""
+
+
+def countersign(place: Workplace, path: Path, pen: Pen, confirmed: tuple[str, ...] = ()) -> Paper:
+    """Sign a paper further: a new file beside it, whose name tells how many signatures it has.
+
+    Parameters
+    ----------
+    path
+        The paper with the signatures so far; it is kept as it is.
+    pen
+        An unlocked key, and the role in which its owner signs.
+    confirmed
+        Codes of the questions that were answered with yes.
+
+    Raises
+    ------
+    AskFirst
+        The paper shows an older state of the record (code ``older-record``); nothing was signed.
+    PaperRefused
+        The paper is not as the project's record has it, or was signed further; with the reasons.
+    WrongOrder, ClockProblem, NotThisPerson, RevokedKey, OutsideValidity
+        It is not this signature's turn, or the key may not sign.
+    Impossible, OSError, Refused, StoreProblem
+        The file, the settings or the journal cannot be used.
+    """
+    place.writer()
+    check_pen(place, pen)
+    pdf = read_paper(path)
+    found = verify_file(pdf, place)
+    before = signatures_up_to(place.record(), found.file_digest)
+    check_clock(place.now(), tuple(each.draft.observed_at for each in before))
+    _refuse_bad(found, before)
+    last = signed_of(before[-1])
+    target = path.with_name(f"{_NUMBERED.sub('', path.stem)}-signed-{len(before) + 1}{path.suffix}")
+    step = next(each for each in SHAFT_LOG_ORDER.steps if each.role is pen.role)
+    turn = Turn(target, last.about, last.record_digest, step, before, confirmed)
+    if target.exists():
+        return take_up(place, turn, pdf)
+    _refuse_signed_further(place, found)
+    _ask_if_older(place, turn)
+    return sign_turn(place, pdf, turn, pen)
+
+
+def next_role(place: Workplace, path: Path) -> Role | None:
+    """The role whose turn it is on a paper, or None when the journal does not name it or it is closed."""
+    before = signatures_up_to(place.record(), hashlib.sha256(read_paper(path)).hexdigest())
+    if not before:
+        return None
+    signed = {signed_of(each).field for each in before}
+    return next((each.role for each in SHAFT_LOG_ORDER.steps if each.field_name not in signed), None)
+
+
+def check_pen(place: Workplace, pen: Pen) -> None:
+    """Refuse somebody who is not on the roster in that role, or whose key may not sign now.
+
+    Raises PaperRefused, NotThisPerson, RevokedKey, OutsideValidity.
+    """
+    name = pen.key.certificate.name
+    person = place.setup().person(name)
+    if person is None or pen.role not in person.roles:
+        has = listed(person.roles) if person else said("nobody")
+        raise PaperRefused(
+            said(
+                "{name} is to sign as {role}, and is {has} on the project's roster. Nothing was signed.",
+                name=name,
+                role=pen.role,
+                has=has,
+            )
+        )
+    check_may_sign(place.record(), person, pen.key, place.now())
+
+
+def take_up(place: Workplace, turn: Turn, source: bytes = b"") -> Paper:
+    """A signed file that is on disk already: its entry is made when the journal lacks it.
+
+    ``source`` is the file as it was before the last signature.  Raises PaperRefused when the file on disk is
+    not that paper with that signature; it is left as it is.
+    """
+    pdf = read_paper(turn.path)
+    digest = hashlib.sha256(pdf).hexdigest()
+    known = signatures_up_to(place.record(), digest)
+    if known:
+        before = signed_of(known[-1])
+        if (before.follows, before.field) == (turn.follows, turn.step.field_name):
+            return Paper(turn.path, signed=True, new=False)
+        raise PaperRefused(
+            said(
+                "{name} is there already, signed by {author} as {role}. Nothing was signed; "
+                "sign that file instead.",
+                name=turn.path.name,
+                author=known[-1].draft.author,
+                role=before.role,
+            )
+        )
+    last = _own_last(place, pdf, turn)
+    if last is None or not pdf.startswith(source):
+        raise PaperRefused(
+            said(
+                "{name} is there already and is not this paper with the signature of the "
+                "{role}. Nothing was signed; look where it comes from and move it away.",
+                name=turn.path.name,
+                role=turn.step.role,
+            )
+        )
+    assert last.signer and last.fingerprint and last.signed_at
+    _journal(place, turn, digest, _Made(last.signer, last.fingerprint, last.signed_at))
+    return Paper(turn.path, signed=True, new=False)
+
+
+def _own_last(place: Workplace, pdf: bytes, turn: Turn) -> SignatureFacts | None:
+    """The last signature of a paper that is valid with exactly this turn's signatures, or None."""
+    policy = policy_of(place.record(), turn.before, read_settings(), place.now())
+    mine = ExpectedSigner(turn.step.field_name, turn.step.role)
+    policy = replace(policy, expected=(*(policy.expected or ()), mine), record_digest=turn.record_digest)
+    found = verify_pdf(pdf, policy)
+    return found.signatures[-1] if found.verdict is Verdict.VALID else None
+
+
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """A signature as it was made."""
+
+    signer: str
+    fingerprint: str
+    at: datetime
+    drawn: Drawing = ()
+
+
+def sign_turn(place: Workplace, pdf: bytes, turn: Turn, pen: Pen) -> Paper:
+    """Put a signature on a document, save it at ``turn.path``, and record that it was made.
+
+    Raises PaperRefused, Impossible, IdentityProblem, Refused, StoreProblem, OSError.
+    """
+    now = place.now()
+    name = pen.key.certificate.name
+    request = SignRequest(
+        field_name=turn.step.field_name,
+        signer=SignerIdentity(name, pen.role),
+        meaning=MEANING[pen.role],
+        signed_at=now,
+        record_digest=turn.record_digest,
+        certify=not turn.before,
+        drawn=pen.drawn,
+    )
+    if len(drawn_text(pen.drawn)) > LONGEST_DRAWING:
+        raise PaperRefused(
+            said("The drawn signature is too long. Nothing was signed; draw it again, shorter.")
+        )
+    made = _Made(name, pen.key.certificate.fingerprint, now, pen.drawn)
+    _values(turn, NO_ENTRY_BEFORE, made)  # what the journal cannot hold is refused before a file is there
+    signed, note = _stamped(pdf, request, pen)
+    save_bytes(turn.path, signed)
+    _journal(place, turn, hashlib.sha256(signed).hexdigest(), made)
+    return Paper(turn.path, signed=True, new=True, note=note)
+
+
+def _stamped(pdf: bytes, request: SignRequest, pen: Pen) -> tuple[bytes, str]:
+    """The signed document, with a trusted timestamp where one is set up and can be had."""
+    server = read_settings().timestamp_server
+    if not server:
+        return sign_pdf(pdf, request, pen.key), ""
+    try:
+        return sign_pdf(pdf, request, pen.key, timestamper=WebTimestamper(server)), ""
+    except NoTimestamp:
+        return sign_pdf(pdf, request, pen.key), NO_TIMESTAMP
+
+
+def _journal(place: Workplace, turn: Turn, digest: str, made: _Made) -> Entry:
+    values = _values(turn, digest, made)
+    return record_entry(place, Saying(None, values, made.signer, made.at, turn.confirmed))
+
+
+def _values(turn: Turn, digest: str, made: _Made) -> PaperSigned:
+    return PaperSigned(
+        paper=PaperKind.SHAFT_LOG,
+        about=turn.about,
+        file_name=turn.path.name,
+        file_digest=digest,
+        record_digest=turn.record_digest,
+        field=turn.step.field_name,
+        role=turn.step.role,
+        fingerprint=made.fingerprint,
+        follows=turn.follows,
+        drawn=drawn_text(made.drawn),
+    )
+
+
+def drawn_text(drawing: Drawing) -> str:
+    """The strokes as the journal keeps them: points ``x,y`` to a thousandth, strokes parted by ``;``."""
+    return ";".join(" ".join(f"{x:.3f},{y:.3f}" for x, y in stroke) for stroke in drawing)
+
+
+def _refuse_bad(found: PaperVerdict, before: tuple[Entry, ...]) -> None:
+    """Refuse what the policy rejects or cannot tell; a broken release or a later state is told elsewhere."""
+    aside = {RecordFactName.RELEASE, RecordFactName.LATEST}
+    wrong = [each.says for each in (*found.against, *found.open) if each.name not in aside]
+    if wrong or not before:
+        reasons = sentences(wrong)
+        raise PaperRefused(
+            said(
+                "This paper is not as the project's record has it: {reasons} Nothing was signed.",
+                reasons=reasons,
+            )
+        )
+
+
+def _refuse_signed_further(place: Workplace, found: PaperVerdict) -> None:
+    later = signed_further(place.record(), found.file_digest)
+    if later:
+        last = later[-1]
+        raise PaperRefused(
+            said(
+                "{author} has signed this paper further as {role}. Nothing was signed; take "
+                "that file, {file_name}.",
+                author=last.draft.author,
+                role=signed_of(last).role,
+                file_name=signed_of(last).file_name,
+            )
+        )
+
+
+def _ask_if_older(place: Workplace, turn: Turn) -> None:
+    now = place.shaft(turn.about).digest
+    if now == turn.record_digest or OLDER_RECORD in turn.confirmed:
+        return
+    says = said(
+        "The record of shaft {about} has changed since this paper was made: it shows "
+        "{record_digest}, and the record is {now} now. Sign the older state all the "
+        "same?",
+        about=turn.about,
+        record_digest=turn.record_digest[:16],
+        now=now[:16],
+    )
+    expected = said("the present record, or your word that the older one is meant")
+    raise AskFirst((Objection(OLDER_RECORD, "record", says, turn.record_digest, expected),))

@@ -1,0 +1,72 @@
+"""The verdict on a paper as text for people and as plain data for programs: one line, then the facts."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from typing import Final
+
+from fieldapp.desk.papers.facts import RecordFact
+from fieldapp.desk.papers.verifying import PaperVerdict
+from fieldapp.identity.verification import Answer, Fact, SignatureFacts
+
+WIDTH: Final = 110
+_MARK: Final = {Answer.YES: "yes", Answer.NO: "NO", Answer.UNKNOWN: "unknown"}
+
+
+def verdict_text(found: PaperVerdict) -> str:
+    """One line with the verdict, then the facts of the paper, of each signature, and of the record."""
+    lines = [f"{found.verdict}: {found.says}", *_block("paper", found.signed.facts)]
+    for each in found.signed.signatures:
+        who = f"{each.order}. {each.field_name}: {each.signer or 'nobody known'}"
+        lines += [*_block(f"signature {who}", each.facts), *_wrapped("", each.time_says)]
+    return "\n".join([*lines, *_block("record", found.record)])
+
+
+def verdict_json(found: PaperVerdict) -> dict[str, object]:
+    """The same for a program; times are ISO 8601 with offset."""
+    journal = found.journal
+    return {
+        "verdict": str(found.verdict),
+        "says": found.says,
+        "file_digest": found.file_digest,
+        "project": journal.project if journal else None,
+        "shaft": journal.shaft if journal else None,
+        "record_digest": journal.record_digest if journal else None,
+        "as_of": journal.as_of.isoformat() if journal else None,
+        "paper": [_fact_json(each) for each in found.signed.facts],
+        "signatures": [_signature_json(each) for each in found.signed.signatures],
+        "record": [{**_fact_json(each), "counts": each.counts} for each in found.record],
+    }
+
+
+def _signature_json(found: SignatureFacts) -> dict[str, object]:
+    return {
+        "field": found.field_name,
+        "signer": found.signer,
+        "role": str(found.role) if found.role else None,
+        "meaning": found.meaning,
+        "fingerprint": found.fingerprint,
+        "signed_at": found.signed_at.isoformat() if found.signed_at else None,
+        "stamped_at": found.stamped_at.isoformat() if found.stamped_at else None,
+        "trust": str(found.trust),
+        "later_changes": str(found.later_changes),
+        "record_digest": found.record_digest,
+        "facts": [_fact_json(each) for each in found.facts],
+        "time_says": found.time_says,
+    }
+
+
+def _fact_json(fact: Fact | RecordFact) -> dict[str, object]:
+    return {"name": str(fact.name), "answer": str(fact.answer), "says": fact.says}
+
+
+def _block(title: str, facts: Sequence[Fact | RecordFact]) -> list[str]:
+    lines = ["", title]
+    for each in facts:
+        lines += _wrapped(_MARK[each.answer], each.says)
+    return lines
+
+
+def _wrapped(mark: str, says: str) -> list[str]:
+    return textwrap.wrap(says, WIDTH, initial_indent=f"  {mark:<8} ", subsequent_indent=" " * 11)

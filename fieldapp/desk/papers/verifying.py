@@ -1,0 +1,215 @@
+"""Verify a paper: its bytes and signatures by the project's policy, its attached journal by the record.
+
+Separate facts, and a verdict made of them: rejected with one no, unknown with one unknown, valid else.
+Without a project trust is unknown, never valid.  Nothing in a file makes this raise.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Final
+
+from fieldapp.desk.papers import facts
+from fieldapp.desk.papers.facts import RecordFact, RecordFactName
+from fieldapp.desk.papers.journal import (
+    FILE_NAME,
+    NewerJournal,
+    PaperJournal,
+    UnreadableJournal,
+    read_paper_journal,
+)
+from fieldapp.desk.papers.policy import policy_of, signatures_up_to, signed_further, stamping, with_revoked
+from fieldapp.desk.settings import Settings, read_settings
+from fieldapp.desk.workplace import Workplace
+from fieldapp.identity.attachments import attached_files
+from fieldapp.identity.errors import UnreadableAttachment, UnreadablePdf
+from fieldapp.identity.page_digests import digests_on_pages
+from fieldapp.identity.pdf_layout import read_layout
+from fieldapp.identity.policy import Policy
+from fieldapp.identity.verification import VERDICT_SAYS, Answer, Fact, Verdict, Verification
+from fieldapp.identity.verifying import verify_pdf
+from fieldapp.record.entry import Entry
+from fieldapp.record.reading import Impossible
+from fieldapp.record.said import said
+
+LARGEST_FILE: Final = 256 * 2**20
+BROKEN_RELEASE: Final = said(
+    "The paper is what was signed, but the release that it shows holds no more. See the record."
+)
+EARLIER_STATE: Final = said(
+    "This is an earlier state of a paper that was signed further; take the later file."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class PaperVerdict:
+    """Everything found of a paper.
+
+    ``signed`` holds the facts of the file and of each signature, ``record`` those of the attached journal,
+    the project's journal and the release.
+    """
+
+    file_digest: str
+    journal: PaperJournal | None
+    signed: Verification
+    record: tuple[RecordFact, ...]
+
+    @property
+    def against(self) -> tuple[Fact | RecordFact, ...]:
+        """The facts that count and have the answer no."""
+        return (*self.signed.failed, *self._counting(Answer.NO))
+
+    @property
+    def open(self) -> tuple[Fact | RecordFact, ...]:
+        """The facts that count and have the answer unknown."""
+        return (*self.signed.open, *self._counting(Answer.UNKNOWN))
+
+    @property
+    def verdict(self) -> Verdict:
+        """Rejected with one no, unknown with one unknown, valid else."""
+        if self.against:
+            return Verdict.REJECTED
+        return Verdict.UNKNOWN if self.open else Verdict.VALID
+
+    @property
+    def says(self) -> str:
+        """The verdict in one sentence."""
+        wrong = {each.name for each in self.against}
+        if wrong == {RecordFactName.RELEASE}:
+            return BROKEN_RELEASE
+        if wrong and wrong <= {RecordFactName.LATEST, RecordFactName.RELEASE}:
+            return EARLIER_STATE
+        return VERDICT_SAYS[self.verdict]
+
+    def answer(self, name: RecordFactName) -> Answer:
+        """The answer to one question about the record; unknown when it was not asked."""
+        return next((each.answer for each in self.record if each.name is name), Answer.UNKNOWN)
+
+    def _counting(self, answer: Answer) -> tuple[RecordFact, ...]:
+        return tuple(each for each in self.record if each.counts and each.answer is answer)
+
+
+def read_paper(path: Path) -> bytes:
+    """The bytes of a PDF file.  Raises OSError, or Impossible for a file that is none."""
+    with path.open("rb") as file:
+        pdf = file.read(LARGEST_FILE + 1)
+    if not pdf.startswith(b"%PDF-") or len(pdf) > LARGEST_FILE:
+        raise Impossible(
+            "file", str(path), said("a PDF of at most {largest_file} MB", largest_file=LARGEST_FILE // 2**20)
+        )
+    return pdf
+
+
+def verify_file(pdf: bytes, place: Workplace | None = None, at: datetime | None = None) -> PaperVerdict:
+    """Hold a paper against the record of a project, or look at it alone.
+
+    Parameters
+    ----------
+    pdf
+        The whole file.
+    place
+        The project; without it nobody vouches for a signer, and the verdict is at most unknown.
+    at
+        The moment of verification, with its offset; the present one of the project when it is None.
+
+    Raises
+    ------
+    Impossible
+        The settings of this device, or a journal without a set-up, cannot be used.
+    """
+    settings = read_settings()
+    journal, attached = _attached(pdf, {each.hash: each for each in place.entries()} if place else {})
+    digest = hashlib.sha256(pdf).hexdigest()
+    if place is None:
+        signed = verify_pdf(pdf, Policy(at=at, timestamp_authorities=stamping(settings)))
+        return PaperVerdict(digest, journal, signed, (attached, *_alone(pdf, journal, signed)))
+    moment = at or place.now()
+    signatures, known_bytes = _named(place, pdf, digest)
+    signed = _held_against(pdf, place, signatures, settings, moment)
+    named = facts.in_journal(journal, signed, signatures, known_bytes)
+    found = [
+        attached,
+        named,
+        facts.latest(signed_further(place.record(), digest)),
+        facts.roles_then(place.record(), signatures),
+    ]
+    if journal is not None:
+        theirs = facts.in_project(place, journal)
+        found += [facts.same_digest(journal, signed, _pages(pdf)), theirs]
+        if theirs.answer is named.answer is Answer.YES:  # a false paper shows no release at all
+            found.append(facts.release_now(place, journal, moment))
+    return PaperVerdict(digest, journal, signed, tuple(found))
+
+
+def _held_against(
+    pdf: bytes, place: Workplace, signatures: tuple[Entry, ...], settings: Settings, at: datetime
+) -> Verification:
+    policy = policy_of(place.record(), signatures, settings, at)
+    found = verify_pdf(pdf, policy)
+    narrower = with_revoked(place.record(), policy, found)
+    return found if narrower is None else verify_pdf(pdf, narrower)
+
+
+def _attached(pdf: bytes, known: dict[str, Entry]) -> tuple[PaperJournal | None, RecordFact]:
+    name = RecordFactName.ATTACHED
+    try:
+        found = [each.data for each in attached_files(pdf) if each.name == FILE_NAME]
+        if len(found) != 1:
+            says = said("The paper holds {count} attached journals; a shaft log holds one.", count=len(found))
+            return None, RecordFact(name, Answer.NO, says)
+        journal = read_paper_journal(found[0], known)
+    except NewerJournal as problem:
+        says = said("The attached journal cannot be read by this program: {problem}.", problem=problem)
+        return None, RecordFact(name, Answer.UNKNOWN, says)
+    except UnreadableJournal as problem:
+        return None, RecordFact(
+            name, Answer.NO, said("The attached journal is not whole: {problem}.", problem=problem)
+        )
+    except (UnreadablePdf, UnreadableAttachment) as problem:
+        return None, RecordFact(name, Answer.NO, str(problem))
+    says = said(
+        "The attached journal of shaft {shaft} is whole: {count} entries, every hash "
+        "right, as of {as_of:%Y-%m-%d %H:%M %z}.",
+        shaft=journal.shaft,
+        count=len(journal.entries),
+        as_of=journal.as_of,
+    )
+    return journal, RecordFact(name, Answer.YES, says)
+
+
+def _alone(pdf: bytes, journal: PaperJournal | None, signed: Verification) -> tuple[RecordFact, ...]:
+    """What can be said of the record without a project."""
+    if journal is None:
+        return ()
+    return (
+        facts.same_digest(journal, signed, _pages(pdf)),
+        facts.own_roster(journal, signed),
+        facts.release_unknown(journal),
+    )
+
+
+def _pages(pdf: bytes) -> tuple[frozenset[str], ...] | None:
+    try:
+        return digests_on_pages(pdf)
+    except UnreadablePdf:
+        return None
+
+
+def _named(place: Workplace, pdf: bytes, digest: str) -> tuple[tuple[Entry, ...], int | None]:
+    """The journalled signatures of a file; with a length, those of its beginning of that many bytes."""
+    found = signatures_up_to(place.record(), digest)
+    if found:
+        return found, None
+    try:
+        ends = read_layout(pdf).ends
+    except UnreadablePdf:
+        return (), None
+    for end in reversed(ends):
+        for cut in (end, end + 1, end + 2):
+            begun = signatures_up_to(place.record(), hashlib.sha256(pdf[:cut]).hexdigest())
+            if begun and cut < len(pdf):
+                return begun, cut
+    return (), None

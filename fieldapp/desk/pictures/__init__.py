@@ -1,0 +1,1 @@
+"""Pictures: a file made safe to keep, kept before its entry, and found again."""

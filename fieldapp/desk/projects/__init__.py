@@ -1,0 +1,1 @@
+"""Projects: begin one, find those known here, adopt and edit the acceptance set."""

@@ -1,0 +1,1 @@
+"""What if, without a project."""

@@ -1,0 +1,1 @@
+"""One shaft as screens show it: its stages, clocks, timeline and head."""
