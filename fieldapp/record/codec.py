@@ -11,7 +11,7 @@ from collections.abc import Callable
 from dataclasses import MISSING, Field, fields, is_dataclass
 from datetime import datetime
 from enum import StrEnum
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import Any, Final, TypeAlias, Union, get_args, get_origin, get_type_hints
 
 from fieldapp.record import kinds
@@ -25,7 +25,12 @@ Json: TypeAlias = bool | int | str | list["Json"] | dict[str, "Json"] | None
 Lift: TypeAlias = Callable[[dict[str, Json]], dict[str, Json]]
 LIFTS: Final[dict[tuple[str, int], Lift]] = {
     ("project set-up", 1): lambda body: body,  # version 2 added own_log_release and authority
+    ("project set-up", 2): lambda body: body,  # version 3 added keep_picture_positions
 }
+
+
+Reader: TypeAlias = Callable[[Json, str], object]
+"""From plain JSON and the name of its field to the value; raises Impossible."""
 
 
 class UnknownKind(ValueError):
@@ -114,34 +119,46 @@ def field_types(made: type) -> dict[str, Any]:
 def _build(made: type, body: Json, where: str) -> object:
     if not isinstance(body, dict):
         raise Impossible(where, type(body).__name__, "named fields")
-    hints = field_types(made)
-    known = {each.name: each for each in fields(made)}
-    unknown = sorted(set(body) - set(known))
-    if unknown:
-        raise Impossible(where, ", ".join(unknown), f"only {', '.join(known)}")
-    missing = [n for n, each in known.items() if n not in body and _default(each) is MISSING]
-    if missing:
-        raise Impossible(
-            missing[0], said("nothing"), f"a value for {missing[0].replace('_', ' ')} in {where}"
-        )
-    return made(**{name: _decode(hints[name], content, name) for name, content in body.items()})
+    readers, needed = _readers_of(made)
+    if not body.keys() <= readers.keys():
+        unknown = sorted(body.keys() - readers.keys())
+        raise Impossible(where, ", ".join(unknown), f"only {', '.join(readers)}")
+    for name in needed:
+        if name not in body:
+            raise Impossible(name, said("nothing"), f"a value for {name.replace('_', ' ')} in {where}")
+    return made(**{name: readers[name](content, name) for name, content in body.items()})
 
 
-def _decode(hint: Any, content: Json, name: str) -> object:
+@lru_cache(maxsize=128)
+def _readers_of(made: type) -> tuple[dict[str, Reader], tuple[str, ...]]:
+    """A reader for each field of a values class, and the fields that must be given."""
+    hints, known = field_types(made), fields(made)
+    needed = tuple(each.name for each in known if _default(each) is MISSING)
+    return {each.name: _reader(hints[each.name]) for each in known}, needed
+
+
+@lru_cache(maxsize=256)
+def _reader(hint: Any) -> Reader:
+    """How a field of this type is read from plain JSON; found once, since a journal has many entries."""
     if hint == Values:
-        return _decode_envelope(content, name)
+        return _decode_envelope
     if get_origin(hint) in (Union, types.UnionType):
-        if content is None:
-            return None
-        (hint,) = (each for each in get_args(hint) if each is not type(None))
+        (inner,) = (_reader(each) for each in get_args(hint) if each is not type(None))
+        return lambda content, name: None if content is None else inner(content, name)
     if get_origin(hint) is tuple:
-        if not isinstance(content, list):
-            raise Impossible(name, type(content).__name__, "a list")
-        return tuple(_decode(get_args(hint)[0], each, name) for each in content)
+        return partial(_decode_list, _reader(get_args(hint)[0]))
     if is_dataclass(hint):
         assert isinstance(hint, type)
-        return _build(hint, content, name)
-    return _decode_plain(hint, content, name)
+        return partial(_build, hint)
+    if hint in (bool, int):
+        return partial(_decode_exactly, hint)
+    return partial(_decode_text, {str: None, datetime: read_time}.get(hint, partial(_word, hint)))
+
+
+def _decode_list(each_by: Reader, content: Json, name: str) -> object:
+    if not isinstance(content, list):
+        raise Impossible(name, type(content).__name__, "a list")
+    return tuple(each_by(each, name) for each in content)
 
 
 def _decode_envelope(content: Json, name: str) -> Values:
@@ -153,21 +170,23 @@ def _decode_envelope(content: Json, name: str) -> Values:
     return decode(kind, version, content["values"])
 
 
-def _decode_plain(hint: Any, content: Json, name: str) -> object:
-    if hint in (bool, int):
-        if type(content) is not hint:
-            raise Impossible(name, str(content), "yes or no" if hint is bool else "a whole number")
-        return content
+def _decode_exactly(wanted: type, content: Json, name: str) -> object:
+    if type(content) is not wanted:
+        raise Impossible(name, str(content), "yes or no" if wanted is bool else "a whole number")
+    return content
+
+
+def _decode_text(further: Callable[[str, str], object] | None, content: Json, name: str) -> object:
     if not isinstance(content, str):
         raise Impossible(name, str(content), "text")
-    if hint is str:
-        return content
-    if hint is datetime:
-        return read_time(content, name)
+    return content if further is None else further(content, name)
+
+
+def _word(words: type[StrEnum], content: str, name: str) -> object:
     try:
-        return hint(content)
+        return words(content)
     except ValueError:
-        raise Impossible(name, content, f"one of {', '.join(hint)}") from None
+        raise Impossible(name, content, f"one of {', '.join(words)}") from None
 
 
 def read_time(text: str, name: str) -> datetime:

@@ -7,11 +7,10 @@ stands as ``prev`` in the device's next entry.  Bytes that arrive are hashed as 
 from __future__ import annotations
 
 import hashlib
-import json
 import re
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, Final, NoReturn
+from typing import Any, Final
 
 import rfc8785
 
@@ -20,6 +19,7 @@ from fieldapp.record.kinds import PROJECT_KINDS, Values
 from fieldapp.record.reading import Impossible, check_text
 from fieldapp.record.said import said
 from fieldapp.record.said_lists import word
+from fieldapp.record.strict_json import NotStrict, read_strict, written_one_way
 
 NO_ENTRY_BEFORE: Final = "0" * 64
 _ID: Final = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
@@ -167,10 +167,6 @@ def open_sealed(sealed: bytes) -> Entry:
     program made it, Impossible when a value cannot be.
     """
     body = _read_json(sealed)
-    if set(body) != set(_FIELDS):
-        raise DamagedEntry("the bytes do not have the fields of an entry")
-    if rfc8785.dumps(body) != sealed:
-        raise DamagedEntry("the bytes are not in canonical form")
     text = {name: _text(body, name) for name in ("id", "project", "device", "kind", "author", "prev")}
     shaft = None if body["shaft"] is None else _text(body, "shaft")
     draft = Draft(
@@ -192,28 +188,15 @@ def open_sealed(sealed: bytes) -> Entry:
 
 def _read_json(sealed: bytes) -> dict[str, Any]:
     try:
-        body = json.loads(
-            sealed.decode("utf-8"),
-            object_pairs_hook=_no_twins,
-            parse_float=_refuse,
-            parse_constant=_refuse,
-        )
-    except (ValueError, RecursionError) as problem:
+        body = read_strict(sealed)
+        again = written_one_way(body) if isinstance(body, dict) else b""
+    except NotStrict as problem:
         raise DamagedEntry(f"the bytes are not an entry ({problem})") from None
-    if not isinstance(body, dict):
-        raise DamagedEntry("the bytes are not an entry")
+    if not isinstance(body, dict) or set(body) != set(_FIELDS):
+        raise DamagedEntry("the bytes do not have the fields of an entry")
+    if again != sealed:
+        raise DamagedEntry("the bytes are not in canonical form")
     return body
-
-
-def _no_twins(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    names = dict(pairs)
-    if len(names) != len(pairs):
-        raise DamagedEntry("a field stands twice")
-    return names
-
-
-def _refuse(text: str) -> NoReturn:
-    raise DamagedEntry(f"'{text}' is not allowed in an entry")
 
 
 def _text(body: dict[str, Any], name: str) -> str:

@@ -6,6 +6,7 @@ from them exactly.  A value outside its possible range is refused when the entry
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field, fields
 from fractions import Fraction
 from functools import lru_cache
@@ -39,6 +40,7 @@ DIMENSIONS: Final = (
     sayable("hardness"),
     sayable("acidity"),
 )
+_CONTROL: Final = re.compile("[\x00-\x08\x0b-\x1f\ud800-\udfff]")  # but line ends and tabs; halves of letters
 _exact_si = lru_cache(maxsize=4096)(read_si)
 
 
@@ -104,16 +106,18 @@ class Possible:
 
     def check(self, name: str, reading: Reading) -> None:
         """Raise Impossible when the reading is of another dimension or out of range."""
-        expected = said(
+        if reading.dimension != self.dimension:
+            raise Impossible(name, str(reading), said("a {range}", range=self._range()))
+        if not self.least.si <= reading.si <= self.most.si:
+            raise Impossible(name, str(reading), self._range())
+
+    def _range(self) -> Said:
+        return said(
             "{dimension} from {least} to {most}",
             dimension=word(self.dimension),
             least=self.least,
             most=self.most,
         )
-        if reading.dimension != self.dimension:
-            raise Impossible(name, str(reading), said("a {range}", range=expected))
-        if not self.least.si <= reading.si <= self.most.si:
-            raise Impossible(name, str(reading), expected)
 
 
 def _possible(dimension: str, least: str, most: str, unit: str) -> Any:
@@ -194,18 +198,25 @@ def maybe_quantity(dimension: str, least: str, most: str, unit: str) -> Any:
 
 def check_readings(values: object) -> None:
     """Hold every reading field of a values object against its possible range.  Raises Impossible."""
-    for each in fields(values):  # type: ignore[arg-type]  # every caller is a dataclass
-        possible = each.metadata.get("possible")
-        reading = getattr(values, each.name)
-        if possible is None or reading is None:
+    made: type = type(values)
+    for name, possible in _possible_of(made):
+        reading = getattr(values, name)
+        if reading is None:
             continue
         if not isinstance(reading, Reading):
             raise Impossible(
-                each.name,
+                name,
                 str(reading),
                 said("a {dimension} with its unit", dimension=word(possible.dimension)),
             )
-        possible.check(each.name, reading)
+        possible.check(name, reading)
+
+
+@lru_cache(maxsize=128)
+def _possible_of(made: type) -> tuple[tuple[str, Possible], ...]:
+    """The reading fields of a values class, each with its possible range."""
+    named = ((each.name, each.metadata.get("possible")) for each in fields(made))
+    return tuple((name, possible) for name, possible in named if possible is not None)
 
 
 def check_text(name: str, text: str, most: int = 2000) -> None:
@@ -214,5 +225,5 @@ def check_text(name: str, text: str, most: int = 2000) -> None:
         raise Impossible(name, text, said("some words"))
     if len(text) > most:
         raise Impossible(name, f"{text[:20]}...", said("at most {most} characters", most=most))
-    if any((ord(letter) < 32 and letter not in "\n\t") or 0xD800 <= ord(letter) <= 0xDFFF for letter in text):
+    if _CONTROL.search(text):
         raise Impossible(name, ascii(text[:40]), said("plain text without control characters"))

@@ -64,10 +64,11 @@ class ProjectSetup:
 
     ``own_log_release`` lets somebody release on the log that he signed himself, and every report then says
     so.  ``authority`` is the certificate (PEM text) of the project's authority, where there is one.
+    ``keep_picture_positions`` asks for the position, and nothing else, in the file of a picture to be kept.
     """
 
     KIND: ClassVar[str] = "project set-up"
-    VERSION: ClassVar[int] = 2
+    VERSION: ClassVar[int] = 3
 
     name: str
     units: UnitSystem
@@ -79,6 +80,7 @@ class ProjectSetup:
     salinity: Salinity = Salinity.FRESH
     own_log_release: bool = False
     authority: str = ""
+    keep_picture_positions: bool = False
 
     def __post_init__(self) -> None:
         check_text("name", self.name, 120)

@@ -7,13 +7,12 @@ record gives the same bytes.  What is read is bounded, canonical, and rehashed; 
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import pairwise
 from types import MappingProxyType
-from typing import Any, Final, NoReturn
+from typing import Any, Final
 
 import rfc8785
 
@@ -24,6 +23,7 @@ from fieldapp.record.entry import ChainHead, Entry, hash_of, open_sealed
 from fieldapp.record.fold import in_order
 from fieldapp.record.said import said
 from fieldapp.record.shaft import digest_of
+from fieldapp.record.strict_json import read_strict, written_one_way
 
 FILE_NAME: Final = "journal.json"
 MIME_TYPE: Final = "application/json"
@@ -142,30 +142,19 @@ def read_paper_journal(data: bytes, known: Mapping[str, Entry] = _NOTHING) -> Pa
     try:
         body = _parsed(data)
         journal = _read(body, known)
-        # with plain names and no floats this is RFC 8785 too, and ten times as fast as the library
-        again = json.dumps(body, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
-        if again.encode("utf-8") != data:
+        if written_one_way(body) != data:
             raise UnreadableJournal(said("it is not written in the one way"))
     except (UnreadableJournal, NewerJournal):
         raise
     except UnknownKind as problem:
         raise NewerJournal(str(problem)) from None
-    except RecursionError:
-        raise UnreadableJournal(said("it is nested too deeply")) from None
     except ValueError as problem:
         raise UnreadableJournal(str(problem)) from None
     return journal
 
 
 def _parsed(data: bytes) -> dict[str, Any]:
-    try:
-        body = json.loads(
-            data.decode("utf-8"), object_pairs_hook=_no_twins, parse_float=_refuse, parse_constant=_refuse
-        )
-    except UnreadableJournal:
-        raise
-    except ValueError as problem:
-        raise UnreadableJournal(said("it is not JSON ({problem})", problem=problem)) from None
+    body = read_strict(data)
     if not isinstance(body, dict) or body.get("format") != FORMAT:
         raise UnreadableJournal(said("it is not a {format}", format=FORMAT))
     if type(body.get("version")) is int and body["version"] > VERSION:
@@ -267,14 +256,3 @@ def _text(body: dict[str, Any], name: str) -> str:
     if not isinstance(body[name], str):
         raise UnreadableJournal(said("its {field} is not text", field=name.replace("_", " ")))
     return str(body[name])
-
-
-def _no_twins(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    names = dict(pairs)
-    if len(names) != len(pairs):
-        raise UnreadableJournal(said("a field stands twice in it"))
-    return names
-
-
-def _refuse(text: str) -> NoReturn:
-    raise UnreadableJournal(said("'{text}' is not allowed in it", text=text))

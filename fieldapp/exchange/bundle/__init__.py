@@ -1,0 +1,1 @@
+"""Bundles: one file that carries a project, or some shafts of it, from device to device by any means."""

@@ -1,0 +1,125 @@
+"""Reads a bundle, from the outside in: shape, signature, manifest, then each member against its hash.
+
+Nothing is written here.  A bundle is judged whole: whoever takes it over reads every member to its end first.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import BinaryIO, Final
+
+from fieldapp.exchange.bundle import signature as signatures
+from fieldapp.exchange.bundle.container import NotAContainer, Packed, content_of, directory
+from fieldapp.exchange.bundle.manifest import (
+    ENTRIES,
+    MANIFEST,
+    PAPER,
+    PICTURE,
+    SIGNATURE,
+    Manifest,
+    Member,
+    UnreadableManifest,
+    read_manifest,
+)
+from fieldapp.exchange.bundle.refused import BundleRefused
+from fieldapp.exchange.bundle.signature import SenderSignature, UnreadableSignature, read_signature
+from fieldapp.exchange.bundle.writing import digest_before
+from fieldapp.record.said import said
+
+LARGEST_ENTRY: Final = 2**20
+LARGEST_FILE: Final = 100 * 2**20
+_LARGEST_MANIFEST: Final = 64 * 2**20
+
+
+@dataclass(frozen=True, slots=True)
+class Bundle:
+    """A bundle that is open; its members are not read yet.
+
+    ``digest`` is SHA-256 (hex) of all bytes before the signature: what the sender signed.
+    """
+
+    name: str
+    file: BinaryIO
+    manifest: Manifest
+    signature: SenderSignature
+    digest: str
+    packed: dict[str, Packed]
+
+    @property
+    def files(self) -> tuple[Member, ...]:
+        """Pictures and papers."""
+        return tuple(each for each in self.manifest.members if each.name != ENTRIES)
+
+    def entries(self) -> Iterator[bytes]:
+        """The sealed entries, in the order of the bundle.  Raises BundleRefused."""
+        line = b""
+        for part in self.content(next(each for each in self.manifest.members if each.name == ENTRIES)):
+            whole = (line + part).split(b"\n")
+            line = whole.pop()
+            if len(line) > LARGEST_ENTRY or any(len(each) > LARGEST_ENTRY for each in whole):
+                raise BundleRefused(
+                    self.name, said("It holds an entry of more than {most} bytes.", most=LARGEST_ENTRY)
+                )
+            yield from whole
+        if line:
+            raise BundleRefused(self.name, said("Its last entry is cut off."))
+
+    def content(self, member: Member) -> Iterator[bytes]:
+        """The content of a member in parts; its hash is held at the end.  Raises BundleRefused."""
+        sha = hashlib.sha256()
+        try:
+            for part in content_of(self.file, self.packed[member.name]):
+                sha.update(part)
+                yield part
+        except NotAContainer as problem:
+            raise BundleRefused(self.name, str(problem)) from None
+        if sha.hexdigest() != member.sha256:
+            raise BundleRefused(self.name, said("'{name}' is not the file of its hash.", name=member.name))
+
+
+def read_bundle(path: Path, file: BinaryIO) -> Bundle:
+    """Open a bundle: its shape, its signature's text and its manifest are read, and its bytes hashed.
+
+    ``file`` is ``path``, open for reading in binary.  Raises BundleRefused, or OSError.
+    """
+    try:
+        found = directory(file)
+        if len(found) < 3 or [each.name for each in found[-2:]] != [MANIFEST, SIGNATURE]:
+            raise NotAContainer(said("It is not a bundle: manifest and signature do not stand at its end."))
+        signature = read_signature(_small(file, found[-1], signatures.LARGEST_BYTES))
+        digest = digest_before(file, found[-1].header_at)
+        manifest = read_manifest(_small(file, found[-2], _LARGEST_MANIFEST))
+        _hold_together(manifest, found[:-2])
+    except (NotAContainer, UnreadableSignature, UnreadableManifest) as problem:
+        raise BundleRefused(path.name, str(problem)) from None
+    return Bundle(path.name, file, manifest, signature, digest, {each.name: each for each in found})
+
+
+def _small(file: BinaryIO, packed: Packed, most: int) -> bytes:
+    if packed.size > most:
+        raise NotAContainer(said("'{name}' is larger than {most} bytes.", name=packed.name, most=most))
+    return b"".join(content_of(file, packed))
+
+
+def _hold_together(manifest: Manifest, found: tuple[Packed, ...]) -> None:
+    """The members are those of the manifest, in its order, each of its size, each with a name that may be."""
+    said_here = [(each.name, each.size) for each in manifest.members]
+    if said_here != [(each.name, each.size) for each in found]:
+        raise UnreadableManifest(said("Its manifest names other files than it holds."))
+    if not said_here or said_here[0][0] != ENTRIES:
+        raise UnreadableManifest(said("It holds no entries."))
+    for each in manifest.members[1:]:
+        named = PICTURE.fullmatch(each.name) or PAPER.fullmatch(each.name)
+        if named is None:
+            raise UnreadableManifest(
+                said("It holds '{name}', which no bundle may hold.", name=ascii(each.name)[1:61])
+            )
+        if named["digest"] != each.sha256:
+            raise UnreadableManifest(said("'{name}' is not named by its hash.", name=each.name))
+        if each.size > LARGEST_FILE:
+            raise UnreadableManifest(
+                said("'{name}' is larger than {most} bytes.", name=each.name, most=LARGEST_FILE)
+            )
