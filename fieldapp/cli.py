@@ -16,12 +16,20 @@ from fieldapp.commands import (
     key_commands,
     paper_commands,
     record_commands,
+    travel_commands,
     worth_commands,
 )
 from fieldapp.commands.asking import DONE, NOT_AS_ASKED, REFUSED
 
 __all__ = ["DONE", "NOT_AS_ASKED", "REFUSED", "parser", "run"]
-_GROUPS: Final = (record_commands, worth_commands, decision_commands, paper_commands, key_commands)
+_GROUPS: Final = (
+    record_commands,
+    worth_commands,
+    decision_commands,
+    paper_commands,
+    travel_commands,
+    key_commands,
+)
 
 
 def run(words: Sequence[str]) -> int:

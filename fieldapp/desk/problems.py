@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import Final
 
+from fieldapp.desk.decisions.turning_point import Stopped
 from fieldapp.desk.inspector import AskFirst, Refused
 from fieldapp.desk.looking import NotOpen
 from fieldapp.desk.pictures.refused import PictureRefused
 from fieldapp.desk.workplace import UnknownShaft
+from fieldapp.exchange.bundle.refused import BundleRefused
 from fieldapp.exchange.plain_problem import PlainLogRefused
 from fieldapp.exchange.reckoning_problem import ReckoningRefused
 from fieldapp.identity.errors import IdentityProblem
@@ -18,9 +20,11 @@ from fieldapp.store.problems import StoreProblem
 PROBLEMS: Final = (
     AskFirst,
     Refused,
+    Stopped,
     NotOpen,
     UnknownShaft,
     PictureRefused,
+    BundleRefused,
     PlainLogRefused,
     ReckoningRefused,
     IdentityProblem,

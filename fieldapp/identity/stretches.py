@@ -7,16 +7,11 @@ entries before it.  A word of purpose keeps such a signature from passing as one
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
-from typing import Final, Protocol
+from typing import Final
 
 import rfc8785
-from cryptography.exceptions import InvalidSignature
-from cryptography.hazmat.primitives import hashes
-from cryptography.hazmat.primitives.asymmetric import ec
 
-from fieldapp.identity import certificates
-from fieldapp.identity.errors import UnreadableCertificate
+from fieldapp.identity.said_by import Signer, signed_by
 
 PURPOSE: Final = "basenote stretch of a chain, version 1"
 
@@ -29,14 +24,6 @@ class Stretch:
     device: str
     seq: int
     hash: str
-
-
-class Signer(Protocol):
-    """A key that is ready to sign: a person's or a device's."""
-
-    def sign(self, content: bytes) -> bytes:
-        """ECDSA over SHA-256 of the content, DER."""
-        ...
 
 
 def stretch_bytes(stretch: Stretch) -> bytes:
@@ -62,14 +49,4 @@ def verify(stretch: Stretch, signature: str, certificate: str) -> bool:
 
     Only that: whether the certificate is trusted is the caller's question.  Anything unreadable is False.
     """
-    try:
-        key = _public_key(certificate)
-        key.verify(bytes.fromhex(signature), stretch_bytes(stretch), ec.ECDSA(hashes.SHA256()))
-    except (InvalidSignature, UnreadableCertificate, ValueError):
-        return False
-    return True
-
-
-@lru_cache(maxsize=256)
-def _public_key(certificate: str) -> ec.EllipticCurvePublicKey:
-    return certificates.person_key(certificates.load(certificate))
+    return signed_by(stretch_bytes(stretch), signature, certificate)

@@ -84,17 +84,18 @@ class Journal:
                 self._store.close()
                 self._store = None
 
-    def append(self, drafts: Sequence[Draft], device: str) -> tuple[Entry, ...]:
+    def append(self, drafts: Sequence[Draft], device: str, form: str = "") -> tuple[Entry, ...]:
         """Seal drafts into the chain of ``device`` in their order, and return the entries once durable.
 
+        The half-typed form of the key ``form``, which they end, is forgotten with the same COMMIT.
         Raises RepeatedId for an id that is in the journal already, NotOurDevice for a chain that came from
         elsewhere, PictureMissing, AnotherProject, or another StoreProblem; then nothing was saved.
         """
-        return self._append(drafts, device, skip_known=False).added
+        return self._append(drafts, device, form, skip_known=False).added
 
     def append_unknown(self, drafts: Sequence[Draft], device: str) -> Written:
         """Like `append`, but drafts that are already recorded, content and all, are returned as ``known``."""
-        return self._append(drafts, device, skip_known=True)
+        return self._append(drafts, device, "", skip_known=True)
 
     def receive(self, sealed: Iterable[bytes], judge: Judge | None = None) -> Written:
         """Take over entries from elsewhere, all or none, in their own chains and byte for byte.
@@ -107,7 +108,7 @@ class Journal:
 
         def work(database: Database) -> Written:
             written = chains.receive(database, arrived, self.folder)
-            if judge is not None and written.added:
+            if judge is not None:
                 judge(entries.all_entries(database.conn), written.added)
             self._refresh(database, written.added)
             return written
@@ -164,7 +165,7 @@ class Journal:
         """All half-typed forms."""
         return self._read(forms.kept_forms)
 
-    def _append(self, drafts: Sequence[Draft], device: str, *, skip_known: bool) -> Written:
+    def _append(self, drafts: Sequence[Draft], device: str, form: str, *, skip_known: bool) -> Written:
         if not drafts:
             return Written(())
         for digest in (each for draft in drafts for each in pictures_named_in(draft.values)):
@@ -174,6 +175,8 @@ class Journal:
         def work(database: Database) -> Written:
             written = chains.extend(database, drafts, device, skip_known=skip_known, folder=self.folder)
             self._refresh(database, written.added)
+            if form:
+                forms.drop_form(database.conn, form)
             return written
 
         return self._write(work)

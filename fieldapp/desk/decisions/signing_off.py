@@ -5,12 +5,14 @@ Before signing the inspector reads what is not met and what is not shown.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import TYPE_CHECKING, Final
 
 from fieldapp.criteria.release_ground import AGAINST, counted
 from fieldapp.desk.decisions.deciding import basis_now, checked_draft, decide, listed
+from fieldapp.desk.decisions.turning_point import TurningPoint
+from fieldapp.desk.inspector import refuse_or_ask
 from fieldapp.desk.office import shaft_now
 from fieldapp.desk.papers.paper import Paper, Pen
 from fieldapp.desk.workplace import Workplace
@@ -30,11 +32,15 @@ STATEMENT: Final = "Recorded as seen."
 
 @dataclass(frozen=True, slots=True)
 class SignOffAsked:
-    """A sign-off as the inspector asks for it, with the strokes drawn by hand, if any."""
+    """A sign-off as the inspector asks for it, with the strokes drawn by hand, if any.
+
+    Until the entry is written it can be stopped by ``turning``; from then on the paper is made as well.
+    """
 
     statement: str = STATEMENT
     drawn: Drawing = ()
     confirmed: tuple[str, ...] = ()
+    turning: TurningPoint = field(default_factory=TurningPoint)
 
 
 def sign_off(
@@ -53,6 +59,8 @@ def sign_off(
         The author is no inspector, or the record rules it out.
     AskFirst
         ``sign-open``: something is not met or not shown; the question lists it.
+    Stopped
+        Somebody stopped it in time: there is neither an entry nor a paper.
     NotThisPerson, RevokedKey, OutsideValidity, DeviceKeyLost, UnknownShaft, Impossible, StoreProblem
         The key may not sign, or nothing can be written.
     """
@@ -60,7 +68,11 @@ def sign_off(
 
     values = LogSigned(basis_now(place, shaft_id), asked.statement)
     draft = checked_draft(place, shaft_id, values, author, key)
-    entry = decide(place, draft, key, _still_open(place, shaft_id, draft.observed_at), asked.confirmed)
+    found = _still_open(place, shaft_id, draft.observed_at)
+    asked.turning.look()
+    refuse_or_ask(found, asked.confirmed)
+    asked.turning.go_through()
+    entry = decide(place, draft, key, found, asked.confirmed)
     pen = Pen(key, Role.INSPECTOR, asked.drawn)
     return entry, write_shaft_log(place, shaft_id, draft.observed_at, author, pen)
 

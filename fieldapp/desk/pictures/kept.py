@@ -58,7 +58,10 @@ class PicturesOfShaft:
 
 def look_at_file(place: Workplace, path: Path) -> ReadyPicture:
     """A file as it would be kept; nothing is written.  Raises PictureRefused, StoreProblem."""
-    return ready_picture(read_file(path), place.setup().time_zone, path.name)
+    setup = place.setup()
+    return ready_picture(
+        read_file(path), setup.time_zone, path.name, keep_position=setup.keep_picture_positions
+    )
 
 
 def keep_picture(place: Workplace, picture: ReadyPicture) -> str:

@@ -1,8 +1,8 @@
 """A picture from outside made safe to keep: bounded before it is read, turned upright, reduced, bare.
 
-What is kept is a JPEG of at most 2000 pixels a side with nothing in it but the picture: where and with
-what it was taken is left out, always.  When it was taken is handed back, to be offered.  A file that is
-too large, no picture, damaged or a trap gives a sentence, and nothing is kept.
+What is kept is a JPEG of at most 2000 pixels a side with nothing in it but the picture.  With what it was
+taken is left out, always; where, unless the project asks for it.  When it was taken is handed back, to be
+offered.  A file that is too large, no picture, damaged or a trap gives a sentence, and nothing is kept.
 """
 
 from __future__ import annotations
@@ -21,6 +21,14 @@ from zoneinfo import ZoneInfo
 
 from PIL import ExifTags, Image, ImageCms, ImageOps, UnidentifiedImageError
 
+from fieldapp.desk.pictures.position import (
+    NOT_READ,
+    NOT_SAID,
+    PicturePosition,
+    exif_of,
+    plain_text,
+    position_of,
+)
 from fieldapp.desk.pictures.refused import PictureRefused
 from fieldapp.record.said import said
 from fieldapp.store.problems import in_plain_words
@@ -43,21 +51,27 @@ _BROKEN: Final = (
 
 @dataclass(frozen=True, slots=True)
 class ReadyPicture:
-    """A picture as it will be kept: JPEG, its size, and when it was taken where the file says so."""
+    """A picture as it will be kept: JPEG, its size, and when it was taken where the file says so.
+
+    ``position`` is kept in it; where one was asked for and there is none, ``no_position`` says why.
+    """
 
     content: bytes
     width_px: int
     height_px: int
     taken_at: datetime | None = None
+    position: PicturePosition | None = None
+    no_position: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class SmallPicture:
-    """Pixels to show at once: rows from the top, three bytes a pixel."""
+    """Pixels to show at once: rows from the top, three bytes a pixel; and the position in the file."""
 
     width_px: int
     height_px: int
     rgb: bytes
+    position: PicturePosition | None = None
 
 
 def read_file(path: Path) -> bytes:
@@ -78,7 +92,7 @@ def read_file(path: Path) -> bytes:
     return content
 
 
-def ready_picture(content: bytes, zone: str, name: str = "") -> ReadyPicture:
+def ready_picture(content: bytes, zone: str, name: str = "", *, keep_position: bool = False) -> ReadyPicture:
     """A picture as it will be kept.
 
     Parameters
@@ -89,6 +103,8 @@ def ready_picture(content: bytes, zone: str, name: str = "") -> ReadyPicture:
         Time zone of the project: a camera that does not say its own is taken to show this one's time.
     name
         Of the file, for the sentences.
+    keep_position
+        Keep where it was taken, and nothing else of what the file says.
 
     Raises
     ------
@@ -102,18 +118,29 @@ def ready_picture(content: bytes, zone: str, name: str = "") -> ReadyPicture:
         exif = _exif(picture)
         profile = picture.info.get("icc_profile")
         bare = _upright(_in_plain_colours(_reduced(picture), profile), exif)
+        position, why = _position(exif) if keep_position else (None, "")
     made = BytesIO()
-    bare.save(made, "JPEG", quality=QUALITY, optimize=True)
-    return ReadyPicture(made.getvalue(), bare.width, bare.height, _taken_at(exif, zone))
+    kept = {} if position is None else {"exif": exif_of(position)}
+    bare.save(made, "JPEG", quality=QUALITY, optimize=True, **kept)
+    return ReadyPicture(made.getvalue(), bare.width, bare.height, _taken_at(exif, zone), position, why)
 
 
 def small_picture(content: bytes, most_px: int, name: str = "") -> SmallPicture:
     """A picture to show, at most ``most_px`` a side.  Raises PictureRefused."""
     with _in_plain_words(name):
         picture = _opened(content, name)
+        position, _why = _position(_exif(picture))
         picture.thumbnail((most_px, most_px))
         shown = picture.convert("RGB")
-    return SmallPicture(shown.width, shown.height, shown.tobytes())
+    return SmallPicture(shown.width, shown.height, shown.tobytes(), position)
+
+
+def check_kept_picture(content: bytes, name: str = "") -> None:
+    """Refuse what is no picture to keep, or would unpack to too many pixels.  Raises PictureRefused."""
+    if len(content) > MOST_BYTES:
+        raise _too_large(name, len(content))
+    with _in_plain_words(name):
+        _opened(content, name)
 
 
 @contextmanager
@@ -204,6 +231,17 @@ def _exif(picture: Image.Image) -> Image.Exif | None:
     return exif
 
 
+def _position(exif: Image.Exif | None) -> tuple[PicturePosition | None, str]:
+    """Where it was taken, or None and why it is not known."""
+    if exif is None:
+        return None, NOT_SAID
+    try:
+        tags = exif.get_ifd(ExifTags.IFD.GPSInfo)
+    except (*_BROKEN, ValueError):
+        return None, NOT_READ
+    return position_of(tags)
+
+
 def _taken_at(exif: Image.Exif | None, zone: str) -> datetime | None:
     if exif is None:
         return None
@@ -211,18 +249,14 @@ def _taken_at(exif: Image.Exif | None, zone: str) -> datetime | None:
     text = details.get(ExifTags.Base.DateTimeOriginal) or exif.get(ExifTags.Base.DateTime)
     offset = details.get(ExifTags.Base.OffsetTimeOriginal) or details.get(ExifTags.Base.OffsetTime)
     try:
-        local = datetime.strptime(_plain(text), "%Y:%m:%d %H:%M:%S").replace(tzinfo=ZoneInfo(zone))
+        local = datetime.strptime(plain_text(text), "%Y:%m:%d %H:%M:%S").replace(tzinfo=ZoneInfo(zone))
     except ValueError:
         return None
     try:
-        there = datetime.strptime(_plain(offset), "%z").tzinfo
+        there = datetime.strptime(plain_text(offset), "%z").tzinfo
     except ValueError:
         return local
     return local.replace(tzinfo=there).astimezone(ZoneInfo(zone))
-
-
-def _plain(text: object) -> str:
-    return text.strip("\0 ") if isinstance(text, str) else ""
 
 
 def _named(name: str) -> str:

@@ -8,7 +8,7 @@ either: taking over must give the same journal in whatever order the parts arriv
 from __future__ import annotations
 
 import json
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from typing import Final
 
@@ -35,12 +35,19 @@ _ALWAYS: Final = frozenset({
 _NAMED: Final = ("seq", "device", "kind", "author")
 
 
-def receive(place: Workplace, sealed: Iterable[bytes]) -> Written:
+def receive(
+    place: Workplace,
+    sealed: Iterable[bytes],
+    before_commit: Callable[[tuple[Entry, ...]], None] | None = None,
+) -> Written:
     """Take over sealed entries of other devices, all or none.
 
-    Entries that are here already are left out.  Raises EntryRefused with the device, the number, the author
-    and the reason of the first entry that may not be taken over; Forked, BrokenLink, RepeatedId,
-    OwnChainElsewhere, AnotherProject or another StoreProblem.  Then nothing was written.
+    Entries that are here already are left out.  ``before_commit`` is given the whole journal as it will be,
+    when nothing speaks against it any more; what it raises keeps everything out.
+
+    Raises EntryRefused with the device, the number, the author and the reason of the first entry that may
+    not be taken over; Forked, BrokenLink, RepeatedId, OwnChainElsewhere, AnotherProject or another
+    StoreProblem.  Then nothing was written.
     """
     arrived = tuple(sealed)
     found: list[Signatures] = []
@@ -49,6 +56,8 @@ def receive(place: Workplace, sealed: Iterable[bytes]) -> Written:
         ids = {each.id for each in added}
         found.append(signatures_in(everything, ids))
         _refuse_first(everything, ids, found[-1])
+        if before_commit is not None:
+            before_commit(everything)
 
     try:
         written = place.writer().receive(arrived, judge)

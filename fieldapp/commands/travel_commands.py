@@ -1,0 +1,59 @@
+"""Commands about bundles: make one for another device, take one over."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from fieldapp.commands.asking import DONE, Add, command, of_project, passphrase_of
+
+
+def add_commands(add: Add) -> None:
+    """Add the commands of this module to the parser."""
+    bundle = add("bundle", help="carry a project to another device and back, by any means, as one file")
+    does = bundle.add_subparsers(required=True, metavar="what").add_parser
+    out = command(does, "out", _out, "make a bundle of the project as it is now")
+    of_project(out)
+    out.add_argument("file", type=Path, help="the new file, or a folder for it")
+    out.add_argument(
+        "--shaft",
+        metavar="SHAFT",
+        action="append",
+        help="carry pictures and papers of this shaft only (again for more); the chains are always whole",
+    )
+    out.add_argument("--as", dest="author", metavar="PERSON", required=True, help="who sends it")
+    out.add_argument("--sign", action="store_true", help="sign it with your key too; the passphrase is asked")
+    into = command(does, "in", _in, "take a bundle over, whole or not at all; a new folder becomes a project")
+    of_project(into)
+    into.add_argument("file", type=Path, help="the bundle")
+
+
+def _out(asked: argparse.Namespace) -> int:
+    from fieldapp.desk.travel.sending import Asked, bundle_name, make_bundle
+    from fieldapp.desk.trust.people import unlock_key
+    from fieldapp.desk.workplace import open_project
+
+    with open_project(asked.project) as place:
+        key = unlock_key(place, asked.author, passphrase_of(asked.author)) if asked.sign else None
+        path = asked.file / bundle_name(place.project_id, place.now()) if asked.file.is_dir() else asked.file
+        shafts = tuple(dict.fromkeys(asked.shaft)) if asked.shaft else None
+        made = make_bundle(place, path, Asked(asked.author, shafts, key))
+    print(f"{made.path}: {made.entries} entries, {made.files} files, {made.size:,} bytes.")
+    for each in made.left_out:
+        print(f"Not in it, since it is not here: the file {each}.")
+    return DONE
+
+
+def _in(asked: argparse.Namespace) -> int:
+    from fieldapp.desk.travel.arriving import begin_from_bundle, take_bundle
+    from fieldapp.desk.workplace import open_project
+
+    if asked.project.exists():
+        with open_project(asked.project) as place:
+            arrived = take_bundle(place, asked.file)
+    else:
+        arrived = begin_from_bundle(asked.project, asked.file)
+    by = f" and {arrived.sender.person}" if arrived.sender.person else ""
+    print(f"Taken over from device {arrived.sender.device}{by}.")
+    print(f"New: {len(arrived.added)} entries, {arrived.files} files. Known before: {arrived.known} entries.")
+    return DONE

@@ -1,0 +1,84 @@
+"""Who sent a bundle: the device, whose certificate must stand in its chain, and a person of the roster."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from fieldapp.desk.trust.signatures import Roster
+from fieldapp.exchange.bundle.reading import Bundle
+from fieldapp.exchange.bundle.refused import BundleRefused
+from fieldapp.identity.bundles import Sent, holds
+from fieldapp.identity.device_keys import device_named_in
+from fieldapp.identity.errors import UnreadableCertificate
+from fieldapp.record.attesting import DeviceKey
+from fieldapp.record.entry import Entry
+from fieldapp.record.revoked import fingerprint_of
+from fieldapp.record.said import said
+
+
+@dataclass(frozen=True, slots=True)
+class BundleSender:
+    """The device and, where a person's key signed too, the person; fingerprints are of the certificates."""
+
+    device: str
+    device_fingerprint: str
+    person: str = ""
+    person_fingerprint: str = ""
+
+
+def check_signatures(bundle: Bundle) -> None:
+    """Hold the signatures against the bytes of the bundle.  Raises BundleRefused.
+
+    That the certificates are whose they say is asked of the entries, see `sender_of`.
+    """
+    manifest, signature = bundle.manifest, bundle.signature
+    sent = Sent(manifest.project, manifest.device, bundle.digest)
+    try:
+        named = device_named_in(signature.device_certificate)
+    except UnreadableCertificate:
+        named = ""
+    if named != manifest.device or not holds(sent, signature.device_signature, signature.device_certificate):
+        raise BundleRefused(
+            bundle.name,
+            said(
+                "The signature of device {device} does not hold: it was changed or damaged on the way.",
+                device=manifest.device,
+            ),
+        )
+    if not bool(signature.person_signature) == bool(manifest.made_by):
+        raise BundleRefused(bundle.name, said("Its manifest and its signatures name different senders."))
+    if signature.person_signature and not holds(
+        sent, signature.person_signature, signature.person_certificate
+    ):
+        raise BundleRefused(
+            bundle.name,
+            said(
+                "The signature of {person} does not hold: it was changed or damaged on the way.",
+                person=manifest.made_by,
+            ),
+        )
+
+
+def sender_of(bundle: Bundle, everything: Iterable[Entry]) -> BundleSender:
+    """Who sent a bundle, by entries that were checked.  Raises BundleRefused for somebody nobody knows."""
+    entries = list(everything)
+    manifest, signature = bundle.manifest, bundle.signature
+    keys = (each.values for each in entries if each.device == manifest.device)
+    known = next((each.certificate for each in keys if isinstance(each, DeviceKey)), "")
+    if known != signature.device_certificate:
+        raise BundleRefused(
+            bundle.name,
+            said(
+                "Its key is not the one with which device {device} signs its chain.", device=manifest.device
+            ),
+        )
+    mark = fingerprint_of(signature.person_certificate)
+    if manifest.made_by:
+        known = Roster.of(entries).certificate(manifest.made_by, mark) or ""
+        if known != signature.person_certificate:
+            raise BundleRefused(
+                bundle.name,
+                said("The certificate of {person} is not on the roster.", person=manifest.made_by),
+            )
+    return BundleSender(manifest.device, fingerprint_of(signature.device_certificate), manifest.made_by, mark)
