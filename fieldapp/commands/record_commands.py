@@ -41,7 +41,12 @@ def add_commands(add: Add) -> None:
         may_look_back(each)
     for each in (shafts, one, check):
         may_write_json(each)
-    logs.add_argument("files", type=Path, nargs="+", help="plain log files, or folders with .log files")
+    logs.add_argument(
+        "files",
+        type=Path,
+        nargs="+",
+        help="plain log files, or folders with .log files; or one journal file (.jsonl)",
+    )
     backup.add_argument("target", type=Path, help="a folder that does not exist yet")
 
 
@@ -78,6 +83,8 @@ def _app(asked: argparse.Namespace) -> int:
 
 
 def _add(asked: argparse.Namespace) -> int:
+    if any(each.suffix == ".jsonl" for each in asked.files):
+        return _add_journal(asked)
     from fieldapp.desk.office import plain_logs_in
     from fieldapp.desk.plain_text import progress_line
     from fieldapp.desk.typed_logs import begin_with_logs, read_logs
@@ -85,6 +92,20 @@ def _add(asked: argparse.Namespace) -> int:
     logs = read_logs(plain_logs_in(asked.files))
     for each in begin_with_logs(asked.project, logs, progress_line(sys.stderr)):
         print(f"{each.file}: {each.new} entries added, {each.known} were in the journal already.")
+    return DONE
+
+
+def _add_journal(asked: argparse.Namespace) -> int:
+    from fieldapp.desk.travel.tables import begin_with_journal_file
+    from fieldapp.record.reading import Impossible
+
+    if len(asked.files) > 1:
+        raise Impossible("files", f"{len(asked.files)} files", "a journal file alone")
+    made = begin_with_journal_file(asked.project, asked.files[0])
+    print(
+        f"{asked.files[0].name}: {len(made.added)} entries added, {len(made.known)} were in the journal "
+        "already."
+    )
     return DONE
 
 

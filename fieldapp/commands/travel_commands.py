@@ -1,11 +1,20 @@
-"""Commands about bundles: make one for another device, take one over."""
+"""Commands about what travels: bundles between devices, tables for anyone."""
 
 from __future__ import annotations
 
 import argparse
 from pathlib import Path
 
-from fieldapp.commands.asking import DONE, Add, command, of_project, passphrase_of
+from fieldapp.commands.asking import (
+    DONE,
+    Add,
+    command,
+    may_look_back,
+    moment,
+    of_project,
+    passphrase_of,
+    until,
+)
 
 
 def add_commands(add: Add) -> None:
@@ -26,6 +35,11 @@ def add_commands(add: Add) -> None:
     into = command(does, "in", _in, "take a bundle over, whole or not at all; a new folder becomes a project")
     of_project(into)
     into.add_argument("file", type=Path, help="the bundle")
+    tables = command(add, "tables", _tables, "write every entry kind, findings and credits as tables")
+    of_project(tables)
+    tables.add_argument("folder", type=Path, help="a folder that does not exist yet")
+    tables.add_argument("--xlsx", action="store_true", help="write one workbook of all tables too")
+    may_look_back(tables)
 
 
 def _out(asked: argparse.Namespace) -> int:
@@ -56,4 +70,17 @@ def _in(asked: argparse.Namespace) -> int:
     by = f" and {arrived.sender.person}" if arrived.sender.person else ""
     print(f"Taken over from device {arrived.sender.device}{by}.")
     print(f"New: {len(arrived.added)} entries, {arrived.files} files. Known before: {arrived.known} entries.")
+    return DONE
+
+
+def _tables(asked: argparse.Namespace) -> int:
+    from fieldapp.desk.travel.tables import write_tables
+    from fieldapp.desk.workplace import read_project
+
+    with read_project(asked.project, until(asked.as_of)) as place:
+        at = moment(asked.as_of, place.now)
+        made = write_tables(place, asked.folder, at, workbook=asked.xlsx)
+    print(
+        f"{made.folder}: {made.filled} tables with {made.rows} rows, explained in datapackage.json."
+    )
     return DONE

@@ -7,15 +7,14 @@ positions and record digest that a decision rests on.
 from __future__ import annotations
 
 import hashlib
-import shutil
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from fieldapp.criteria.basis import basis_on
-from fieldapp.desk.office import begin_project
+from fieldapp.desk.projects.growing import growing_project
 from fieldapp.desk.projects.presets import preset
-from fieldapp.desk.workplace import Workplace, open_project
+from fieldapp.desk.workplace import Workplace
 from fieldapp.exchange.plain_entry import PlainDecision, PlainEntry, PlainLog
 from fieldapp.exchange.plain_log import load_plain_log
 from fieldapp.exchange.plain_problem import PlainLogRefused, PlainProblem
@@ -83,20 +82,8 @@ def begin_with_logs(
 
     Raises as `add_logs`, and StoreProblem.
     """
-    if folder.exists():
-        begin_project(folder)
-        with open_project(folder) as place:
-            return add_logs(place, logs, progress)
-    growing = folder.with_name(f"{folder.name}.new")
-    shutil.rmtree(growing, ignore_errors=True)
-    try:
-        begin_project(growing)
-        with open_project(growing) as place:
-            done = add_logs(place, logs, progress)
-        growing.rename(folder)
-    finally:
-        shutil.rmtree(growing, ignore_errors=True)
-    return done
+    with growing_project(folder) as place:
+        return add_logs(place, logs, progress)
 
 
 def _add(place: Workplace, typed: TypedLog) -> Added:

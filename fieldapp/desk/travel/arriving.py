@@ -8,7 +8,6 @@ come any number of times, and bundles in any order.
 from __future__ import annotations
 
 import os
-import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
@@ -17,12 +16,12 @@ from typing import Final
 
 from fieldapp.desk.clock import Clock
 from fieldapp.desk.decisions.turning_point import TurningPoint
-from fieldapp.desk.office import begin_project
 from fieldapp.desk.pictures.reading import check_kept_picture
 from fieldapp.desk.pictures.refused import PictureRefused
+from fieldapp.desk.projects.growing import growing_project
 from fieldapp.desk.travel.sender import BundleSender, check_signatures, sender_of
 from fieldapp.desk.trust.receiving import receive
-from fieldapp.desk.workplace import Workplace, open_project
+from fieldapp.desk.workplace import Workplace
 from fieldapp.exchange.bundle.manifest import PAPER, PICTURE, Member
 from fieldapp.exchange.bundle.reading import Bundle, read_bundle
 from fieldapp.exchange.bundle.refused import BundleRefused
@@ -113,16 +112,10 @@ def begin_from_bundle(
 
     Raises AlreadyThere for a folder that exists, and as `take_bundle`; then no folder is left.
     """
-    with in_plain_words(path.parent), path.open("rb") as file:
-        check_signatures(read_bundle(path, file))  # what is no bundle makes no folder
-    if not begin_project(folder):
+    if folder.exists():
         raise AlreadyThere(folder=folder)
-    try:
-        with open_project(folder, clock) as place:
-            return take_bundle(place, path, turning)
-    except BaseException:
-        shutil.rmtree(folder, ignore_errors=True)
-        raise
+    with growing_project(folder, clock) as place:
+        return take_bundle(place, path, turning)
 
 
 def _watched(sealed: Iterator[bytes], turning: TurningPoint) -> Iterator[bytes]:

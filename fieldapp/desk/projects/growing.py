@@ -1,0 +1,34 @@
+"""A project folder that is to receive something: opened if it is there, else it appears once it is filled."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from fieldapp.desk.clock import Clock
+from fieldapp.desk.office import begin_project
+from fieldapp.desk.workplace import Workplace, open_project
+
+
+@contextmanager
+def growing_project(folder: Path, clock: Clock | None = None) -> Iterator[Workplace]:
+    """The project in a folder, open for work; a new one is there only when all that was asked went well.
+
+    Raises StoreProblem.  What is raised inside leaves no new folder behind.
+    """
+    if folder.exists():
+        begin_project(folder)
+        with open_project(folder, clock) as place:
+            yield place
+        return
+    growing = folder.with_name(f"{folder.name}.new")
+    shutil.rmtree(growing, ignore_errors=True)
+    try:
+        begin_project(growing)
+        with open_project(growing, clock) as place:
+            yield place
+        growing.rename(folder)
+    finally:
+        shutil.rmtree(growing, ignore_errors=True)

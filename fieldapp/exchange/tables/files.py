@@ -1,0 +1,88 @@
+"""Tables as files: CSV and JSON, and a schema (Data Package, an open standard) that explains every column.
+
+CSV is UTF-8 with a header line and lines that end as RFC 4180 has it.  A text that a spreadsheet would take
+for a formula gets an apostrophe before it, and the schema says so; numbers and readings stay as they are.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import re
+from collections.abc import Iterable
+from typing import Any, Final
+
+from fieldapp.exchange.tables.table import Cell, Filled, Table
+
+SCHEMA: Final = "datapackage.json"
+_FORMULA: Final = re.compile(r"[=+\-@\t\r]")
+# What a person reads on site may begin with a sign: -0.5, -1' 3 1/2", +12
+_READING: Final = re.compile(r"[-+]?[0-9][0-9.,'\"/ -]*")
+_GUARD: Final = (
+    "Texts that begin with =, +, -, @, a tab or a carriage return and are no number stand behind an "
+    "apostrophe in CSV, so that no spreadsheet runs them."
+)
+
+
+def csv_bytes(filled: Filled) -> bytes:
+    """A table as CSV."""
+    out = io.StringIO(newline="")
+    writer = csv.writer(out)
+    names = [each.name for each in filled.table.columns]
+    writer.writerow(names)
+    writer.writerows([_csv_cell(row.get(name)) for name in names] for row in filled.rows)
+    return out.getvalue().encode("utf-8")
+
+
+def json_bytes(tables: Iterable[Filled]) -> bytes:
+    """Tables as one JSON object: a list of rows by the name of each table; empty cells are null."""
+    body = {
+        each.table.name: [
+            {column.name: row.get(column.name) for column in each.table.columns} for row in each.rows
+        ]
+        for each in tables
+    }
+    return json.dumps(body, ensure_ascii=False, indent=1).encode("utf-8")
+
+
+def schema_bytes(name: str, says: str, tables: Iterable[Table]) -> bytes:
+    """The Data Package that explains the CSV files of these tables."""
+    body = {
+        "profile": "tabular-data-package",
+        "name": name,
+        "description": f"{says} {_GUARD}",
+        "resources": [_resource(each) for each in tables],
+    }
+    return json.dumps(body, ensure_ascii=False, indent=1).encode("utf-8")
+
+
+def _resource(table: Table) -> dict[str, Any]:
+    fields = [
+        {"name": each.name, "type": each.type, "description": each.says}
+        | ({"format": "any"} if each.type == "datetime" else {})
+        for each in table.columns
+    ]
+    schema: dict[str, Any] = {"fields": fields, "missingValues": [""]}
+    if table.key:
+        schema["primaryKey"] = list(table.key)
+    return {
+        "profile": "tabular-data-resource",
+        "name": table.name,
+        "path": f"{table.name}.csv",
+        "description": table.says,
+        "encoding": "utf-8",
+        "schema": schema,
+    }
+
+
+def _csv_cell(cell: Cell) -> str:
+    if cell is None:
+        return ""
+    if isinstance(cell, bool):
+        return "true" if cell else "false"
+    if isinstance(cell, float):
+        return repr(cell)
+    if isinstance(cell, int):
+        return str(cell)
+    return f"'{cell}" if _FORMULA.match(cell) and not _READING.fullmatch(cell) else cell
