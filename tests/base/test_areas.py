@@ -2,6 +2,7 @@
 
 import json
 import math
+from itertools import combinations
 from pathlib import Path
 
 import numpy as np
@@ -189,7 +190,10 @@ def test_drawn_cells_cover_their_areas_hold_their_points_and_do_not_overlap(n):
     for cell, point in zip(cells, xy, strict=True):
         assert cell.is_valid
         assert cell.buffer(1e-9).contains(shapely.Point(point))
-    assert shapely.union_all(cells).area == pytest.approx(math.pi, abs=2 * ORACLE_TOLERANCE)
+    # by pairs: the union of all loses whole cells where edges lie within rounding of each other (GEOS 3.14.1)
+    shared = sum(one.intersection(other).area for one, other in combinations(cells, 2))
+    assert shared == pytest.approx(0.0, abs=ORACLE_TOLERANCE)
+    assert sum(each.area for each in cells) == pytest.approx(math.pi, abs=2 * ORACLE_TOLERANCE)
 
 
 def test_a_drawn_cell_runs_counter_clockwise_and_doubles_get_the_same():
