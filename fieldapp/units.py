@@ -163,6 +163,14 @@ def parse_number(text: str) -> Fraction:
     return -size if found["sign"] == "-" else size
 
 
+def with_point(text: str) -> str:
+    """A number typed where a comma can only be a decimal mark, with a point: ``1,085`` becomes ``1.085``.
+
+    A text with more than one comma, or with a point besides, stays as it is and is no number.
+    """
+    return text.replace(",", ".") if text.count(",") == 1 and "." not in text else text
+
+
 def parse_feet_inch(text: str) -> Fraction:
     """Read ``61' 4 1/2"`` (also ``61'``, ``61' 4"``, ``61' 1/2"``) and return decimal feet, exactly.
 

@@ -2,62 +2,31 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import Any, Final
 
 from reportlab.platypus import Flowable, Paragraph, Spacer, Table
 
 from fieldapp.base.cleanliness import Cleanliness
-from fieldapp.criteria.phrasing import Quantity
 from fieldapp.record.cleaning import SoundingRound
-from fieldapp.record.reading import Reading
 from fieldapp.record.setup import ShaftScheduled
-from fieldapp.units import OutOfRange
 from reports.base_drawing import PlanLook, base_drawing, legend
-from reports.base_round import PlanLimit, RoundOnBase, class_edges_m, on_base, plan_limit, share_asked
-from reports.facts import ShaftLogFacts
+from reports.base_round import PlanLimit, RoundOnBase, class_edges_m, plan_limit, rounds_on_base
+from reports.facts import ShaftFacts
 from reports.quantities import Shown
 from reports.sections import heading
+from reports.share_held import UNKNOWN, ShareHeld, share_held
 from reports.style import BODY, CAPTION, NUMBER, STRONG, text_width, words
 
 _LARGE_PT: Final = 230.0
 _SMALL_PT: Final = 92.0
 _BESIDE: Final = 3
 _BELOW: Final = 5
-_UNKNOWN: Final = "not shown"
 _UNIT_WORDS: Final = {"in": "inches", "mm": "mm"}
 
 
-@dataclass(frozen=True, slots=True)
-class _Held:
-    """The limit for a point, the share of the base asked to be within it, and how a share is said."""
-
-    limit: PlanLimit | None
-    asked: Reading | None
-    shown: Shown
-
-    def share(self, share: Fraction | None) -> str:
-        """A share in percent, with digits enough not to look like the share that it misses."""
-        if share is None or self.limit is None:
-            return _UNKNOWN
-        if self.asked is None:
-            return self.shown.phrases.say(Quantity.SHARE, share)
-        return self.shown.phrases.apart(Quantity.SHARE, share, self.asked.si)[0]
-
-    def caption(self, base: RoundOnBase, clean: Cleanliness) -> str:
-        """What the share is a share of, and between what it lies when points were not read."""
-        if self.limit is None:
-            return "no limit for a point is entered"
-        text = f"of the {'points' if base.equal_weights else 'base area'} {self.limit}"
-        text += f", asked at least {self.asked}" if self.asked else ""
-        if clean.share is None:
-            ends = (clean.share_if_unknown_dirty, clean.share_if_unknown_clean)
-            text += "; between " + " and ".join(self.share(each) for each in ends)
-        return text
-
-
-def base_plan(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
+def base_plan(facts: ShaftFacts, shown: Shown) -> list[Flowable]:
     """Plans of all rounds that count, with area share, largest and mean of the latest."""
     plan = facts.record.scheduled
     lines = facts.record.of(SoundingRound)
@@ -65,24 +34,15 @@ def base_plan(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
     if not lines or plan is None:
         why = "No round of soundings is in the record" if plan else "The shaft is not scheduled"
         return [*parts, words(f"{why}: the base is not shown.", BODY)]
-    rounds: list[RoundOnBase] = []
-    started = facts.record.concrete_started_at
-    for line in lines:
-        if started is not None and line.observed_at > started:
-            after = f"Round {line.values.number} is not drawn: it was observed after concrete started."
-            parts.append(words(after, BODY))
-            continue
-        try:
-            rounds.append(on_base(line, facts.setup, plan))
-        except OutOfRange as problem:
-            parts.append(words(f"Round {line.values.number} is not drawn: {problem}.", BODY))
+    rounds, left_out = rounds_on_base(facts.record, facts.setup, plan)
+    parts += [words(f"{each.title} is not drawn: {each.why}.", BODY) for each in left_out]
     if rounds:
         parts += _drawn(rounds, facts, plan, shown)
     return parts
 
 
 def _drawn(
-    rounds: list[RoundOnBase], facts: ShaftLogFacts, plan: ShaftScheduled, shown: Shown
+    rounds: Sequence[RoundOnBase], facts: ShaftFacts, plan: ShaftScheduled, shown: Shown
 ) -> list[Flowable]:
     limit = plan_limit(facts.setup, plan)
     edges = class_edges_m(limit, facts.setup.units)
@@ -90,8 +50,7 @@ def _drawn(
     width = text_width(facts.setup.units)
     right = width - _LARGE_PT - 20
     latest, earlier = rounds[-1], rounds[-2::-1]
-    asked = share_asked(facts.setup, plan)
-    held = _Held(limit, asked.reading if asked else None, shown)
+    held = share_held(facts.setup, plan, shown)
     beside: list[Any] = [
         words(f"{latest.title}, {shown.moment(latest.at)}", STRONG),
         Spacer(1, 4),
@@ -112,7 +71,7 @@ def _drawn(
     return [both, *below]
 
 
-def _figures(base: RoundOnBase, held: _Held, width: float) -> Table:
+def _figures(base: RoundOnBase, held: ShareHeld, width: float) -> Table:
     clean, shown = base.cleanliness(held.limit), held.shown
     row = [
         _figure(held.share(clean.share), held.caption(base, clean)),
@@ -134,7 +93,7 @@ def _largest_caption(base: RoundOnBase, clean: Cleanliness, shown: Shown) -> str
 
 
 def _thickness(value_m: Fraction | None, shown: Shown) -> str:
-    return _UNKNOWN if value_m is None else shown.thickness(value_m)
+    return UNKNOWN if value_m is None else shown.thickness(value_m)
 
 
 def _key(base: RoundOnBase, limit: PlanLimit | None, shown: Shown) -> str:
@@ -149,7 +108,9 @@ def _key(base: RoundOnBase, limit: PlanLimit | None, shown: Shown) -> str:
     return " ".join([*parts, ring])
 
 
-def _small(rounds: list[RoundOnBase], look: PlanLook, held: _Held, width: float, columns: int) -> Table:
+def _small(
+    rounds: Sequence[RoundOnBase], look: PlanLook, held: ShareHeld, width: float, columns: int
+) -> Table:
     small = PlanLook(_SMALL_PT, look.radius_m, look.edges_m, look.limit, look.shown)
     cells: list[Any] = []
     for each in rounds:

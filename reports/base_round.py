@@ -23,8 +23,9 @@ from fieldapp.record.fold import Line
 from fieldapp.record.reading import Reading
 from fieldapp.record.said import Said
 from fieldapp.record.setup import ProjectSetup, ShaftScheduled
+from fieldapp.record.shaft import ShaftRecord
 from fieldapp.record.words import UnitSystem
-from fieldapp.units import Number
+from fieldapp.units import Number, OutOfRange
 
 _PER_POINT_LIMITS: Final = ("area_fraction_limit", "max_thickness_anywhere")
 _CLASS_FACTORS: Final = (Fraction(1, 2), Fraction(1), Fraction(2), Fraction(3))
@@ -99,6 +100,32 @@ def on_base(line: Line[SoundingRound], setup: ProjectSetup, plan: ShaftScheduled
         weights=tuple(1 for _ in areas) if equal else areas,
         equal_weights=equal,
     )
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A round that cannot be drawn, and why, as part of a sentence."""
+
+    title: str
+    why: str
+
+
+def rounds_on_base(
+    record: ShaftRecord, setup: ProjectSetup, plan: ShaftScheduled
+) -> tuple[tuple[RoundOnBase, ...], tuple[LeftOut, ...]]:
+    """All rounds up to the start of concrete, by the time they were made, and those that cannot be drawn."""
+    drawn, left_out = [], []
+    started = record.concrete_started_at
+    for line in record.of(SoundingRound):
+        title = f"Round {line.values.number}"
+        if started is not None and line.observed_at > started:
+            left_out.append(LeftOut(title, "it was observed after concrete started"))
+            continue
+        try:
+            drawn.append(on_base(line, setup, plan))
+        except OutOfRange as problem:
+            left_out.append(LeftOut(title, str(problem)))
+    return tuple(drawn), tuple(left_out)
 
 
 def title_of(values: SoundingRound) -> str:

@@ -6,15 +6,15 @@ from typing import Any, Final
 
 from reportlab.platypus import Flowable, Paragraph, Spacer
 
-from reports.facts import ShaftLogFacts
+from reports.facts import ShaftFacts
 from reports.fonts import MONO, markup
 from reports.quantities import Shown
 from reports.sections import heading
 from reports.style import BODY, CAPTION, CELL, DIGEST, SUBHEADING, ruled_table, text_width, words
 
 DECIDES: Final = (
-    "Contract documents, local codes and licensed engineers decide. This log shows what was recorded and how "
-    "it stands against the adopted limits; it is an aid to their judgment and never replaces it."
+    "Contract documents, local codes and licensed engineers decide. This paper shows what was recorded and "
+    "how it stands against the adopted limits; it is an aid to their judgment and never replaces it."
 )
 UNSIGNED: Final = (
     "A page without a valid digital signature is an unsigned copy. Check signatures in the file itself; "
@@ -35,16 +35,16 @@ HEADS_MEAN: Final = (
 )
 
 
-def cautions(facts: ShaftLogFacts) -> list[Flowable]:
-    """The caution texts of the caller, then what holds for every log."""
+def cautions(facts: ShaftFacts) -> list[Flowable]:
+    """The caution texts of the caller, then what holds for every paper."""
     parts = heading("Cautions", 120)
     for text in (*facts.cautions, DECIDES, UNSIGNED, CLOCKS):
         parts += [words(text, BODY), Spacer(1, 3)]
     return parts
 
 
-def integrity(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
-    """The digest in full with its meaning, and the heads of the journal that the log was made from."""
+def integrity(facts: ShaftFacts, shown: Shown) -> list[Flowable]:
+    """The digest in full with its meaning, and the heads of the journal that the paper was made from."""
     parts = heading("Record digest and journal", 120)
     parts += [words(facts.record_digest, DIGEST), Spacer(1, 3), words(DIGEST_MEANS, BODY)]
     if facts.record.digest != facts.record_digest:

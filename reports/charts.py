@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from reportlab.platypus import Flowable
 
-from reports.facts import ShaftLogFacts
+from reports.facts import ShaftFacts
 from reports.fluid_charts import fluid_section
 from reports.head_chart import head_section
 from reports.quantities import Shown
 from reports.sections import heading
 
 
-def charts(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
+def charts(facts: ShaftFacts, shown: Shown) -> list[Flowable]:
     """Head and fluid through time; what was not read is said in words."""
     parts: list[Flowable] = []
     for title, room_pt, body in (

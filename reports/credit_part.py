@@ -1,8 +1,7 @@
-"""Credit at service and strength displacement, the curves it comes from, and what is at stake."""
+"""Credit at service and strength displacement, and the curves it comes from."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator
 from typing import Any, Final
 
@@ -10,11 +9,9 @@ from reportlab.platypus import Flowable, Spacer, Table
 
 from fieldapp.base.credit import ECCENTRICITY_WARNING
 from fieldapp.base.credit_facts import Credit, CreditAt
-from fieldapp.base.factored import AgainstDemand
-from fieldapp.base.stake import Stake
 from fieldapp.record.words import UnitSystem
 from reports.curve_chart import BOUND, LONG, MIXED, SHORT, Curve, CurveChart, Pair, Upright, curve_chart
-from reports.style import BODY, CAPTION, CELL, CELL_STRONG, STRONG, ruled_table, text_width, words
+from reports.style import CAPTION, CELL, CELL_STRONG, STRONG, ruled_table, text_width, words
 from reports.worth_facts import WorthFacts
 from reports.worth_words import WorthWords, credit_text
 
@@ -34,7 +31,7 @@ _HEAD: Final = (
 
 
 def credit_part(worth: WorthFacts, units: UnitSystem) -> list[Flowable]:
-    """Table, curves and what is at stake; nothing without a credit."""
+    """Table and curves; nothing without a credit."""
     credit, say = worth.credit, WorthWords(units)
     if credit is None:
         return []
@@ -44,8 +41,6 @@ def credit_part(worth: WorthFacts, units: UnitSystem) -> list[Flowable]:
     for each in _warnings(credit, say):
         parts += [Spacer(1, 2), words(each, STRONG)]
     parts += [Spacer(1, 6), *_charts(worth, credit, say, width)]
-    for each in _at_stake(worth, say):
-        parts += [Spacer(1, 2), words(each, BODY)]
     return parts
 
 
@@ -189,35 +184,3 @@ def _head_chart(worth: WorthFacts, say: WorthWords) -> CurveChart | None:
         x_title=f"displacement of the head, {say.short_unit}",
         curves=tuple(curves),
     )
-
-
-def _at_stake(worth: WorthFacts, say: WorthWords) -> list[str]:
-    said = [] if worth.stake is None else [_stake(worth.stake, say)]
-    if worth.demand is not None and worth.demand.demand_mn > 0:
-        said.append(_demand(worth.demand, worth, say))
-    return said
-
-
-def _stake(stake: Stake, say: WorthWords) -> str:
-    text = (
-        f"At stake: a factored base of {say.load(stake.factored_base_mn)}, "
-        f"{stake.share_of_factored:.0%} of the factored shaft".replace("%", " %")
-        + "; "
-    )
-    if math.isinf(stake.replaces_factored_m):
-        return text + "no length of socket would replace it."
-    text += f"{say.long(stake.replaces_factored_m)} more of socket would replace it. "
-    text += (
-        f"At the strength displacement the best credit takes {say.load(stake.lost_mn)} of it away, as much "
-    )
-    return text + f"as {say.long(stake.replaces_lost_m)} of socket. Resistance factors {stake.edition}."
-
-
-def _demand(demand: AgainstDemand, worth: WorthFacts, say: WorthWords) -> str:
-    asked = f"The factored demand of {say.load(demand.demand_mn)}"
-    if demand.from_head_m is not None:
-        return f"{asked} is reached as built from {say.short(demand.from_head_m)} at the head."
-    end_m = float(worth.heads.as_built.head_m[-1]) if worth.heads is not None else 0.0
-    clean = bool((demand.clean_mn >= demand.demand_mn).any())
-    other = "; a clean base would reach it" if clean else ", nor would a clean base reach it"
-    return f"{asked} is not reached as built up to {say.short(end_m)} at the head{other}."

@@ -10,7 +10,7 @@ from fieldapp.record.decisions import Amend, Strike
 from fieldapp.record.fold import waiting_changes
 from fieldapp.record.setup import Instrument
 from reports.entry_text import Telling
-from reports.facts import ShaftLogFacts
+from reports.facts import ShaftFacts
 from reports.quantities import Shown
 from reports.sections import heading
 from reports.style import BODY, CAPTION, CELL, HAIR, ruled_table, text_width, words
@@ -24,7 +24,7 @@ _KEPT_WHOLE: Final = 2000
 _KEPT_ROWS: Final = 20
 
 
-def entries_section(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
+def entries_section(facts: ShaftFacts, shown: Shown) -> list[Flowable]:
     """A table of all entries; times are local to the project, and rows break over pages."""
     parts = heading("Entries", 110)
     entries = facts.record.entries
@@ -40,7 +40,7 @@ def entries_section(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
     return [*parts, _table(told, text_width(facts.setup.units))]
 
 
-def instruments_section(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
+def instruments_section(facts: ShaftFacts, shown: Shown) -> list[Flowable]:
     """Checks of the instruments that the record names; nothing when none was handed in."""
     named = " ".join(each.sealed.decode() for each in facts.record.entries)
     used = [each for each in facts.instruments if f'"{each.values.label}"' in named]
@@ -65,7 +65,7 @@ def instruments_section(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
     return [*heading("Instruments"), ruled_table(rows, [width * share for share in shares])]
 
 
-def _count(facts: ShaftLogFacts) -> str:
+def _count(facts: ShaftFacts) -> str:
     entries = facts.record.entries
     kinds = ((Amend, "amendment"), (Strike, "strike"))
     counts = [(sum(isinstance(each.values, kind) for each in entries), name) for kind, name in kinds]

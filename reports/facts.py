@@ -1,6 +1,6 @@
-"""What a shaft log is made of, and what comes out: frozen facts in, frozen paper out.
+"""What the papers of a shaft are made of, and what comes out: frozen facts in, frozen paper out.
 
-Nothing here is computed and nothing is looked up: whoever asks for a log hands in all of it.
+Nothing here is computed and nothing is looked up: whoever asks for a paper hands in all of it.
 """
 
 from __future__ import annotations
@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from fieldapp.criteria.finding import BaseStanding, Finding, ReleaseState
+from fieldapp.criteria.release_limit import ReleaseLimit
+from fieldapp.record.decisions import Disposition, Release
 from fieldapp.record.entry import ChainHead
 from fieldapp.record.fold import Line
 from fieldapp.record.reading import Impossible
@@ -20,15 +22,17 @@ Box = tuple[float, float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
-class ShaftLogFacts:
-    """Everything that a shaft log shows.
+class ShaftFacts:
+    """Everything that the papers of one shaft show; each takes what it needs.
 
     Attributes
     ----------
+    at
+        The moment that findings, standing and release are of; with its offset from UTC.
     setup
         The set-up that holds: name, units shown, time zone, acceptance set, people.
     record_digest
-        SHA-256 of the record that the log shows, 64 hex letters.
+        SHA-256 of the record that the paper shows, 64 hex letters.
     heads
         The last entry of every device whose entries were read.
     printed_at
@@ -41,6 +45,14 @@ class ShaftLogFacts:
         What the base is worth; None leaves the section out.
     outlook
         How long the base stays clean; None without a round of soundings.
+    released
+        The release that the state ``release`` is about, None where it is another decision or none.
+    until_why
+        Why that release ends sooner than it says itself; empty where it does not.
+    clocks
+        Until when what is shown stays shown, the soonest first; empty once concrete has started.
+    stated
+        The disposition of the designer that holds, None before there is one.
     """
 
     project_id: str
@@ -50,6 +62,7 @@ class ShaftLogFacts:
     standing: BaseStanding
     release: ReleaseState
     record_digest: str
+    at: datetime
     heads: tuple[ChainHead, ...]
     printed_at: datetime
     printed_by: str
@@ -57,10 +70,15 @@ class ShaftLogFacts:
     instruments: tuple[Line[Instrument], ...] = ()
     worth: WorthFacts | None = None
     outlook: OutlookFacts | None = None
+    released: Line[Release] | None = None
+    until_why: str = ""
+    clocks: tuple[ReleaseLimit, ...] = ()
+    stated: Line[Disposition] | None = None
 
     def __post_init__(self) -> None:
-        if self.printed_at.utcoffset() is None:
-            raise Impossible("printed_at", self.printed_at.isoformat(), "a time with its offset from UTC")
+        for name, moment in (("printed_at", self.printed_at), ("at", self.at)):
+            if moment.utcoffset() is None:
+                raise Impossible(name, moment.isoformat(), "a time with its offset from UTC")
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, Paragraph, Spacer, Table
 
 from fieldapp.criteria.finding import Finding, Outcome, ReleaseState, ReleaseStatus, Work
-from reports.facts import ShaftLogFacts
+from reports.facts import ShaftFacts
 from reports.fonts import BOLD, markup
 from reports.marks import RELEASE_MARK, STANDING_MARK, mark
 from reports.quantities import Shown
@@ -30,6 +30,7 @@ from reports.style import (
 ORDER: Final = (Outcome.NOT_MET, Outcome.NOT_SHOWN, Outcome.MET)
 _SHARES: Final = (0.12, 0.15, 0.2, 0.13, 0.13, 0.27)
 _NOTHING: Final = "–"
+_ROOM_PT: Final = 150.0
 _PLAIN: Final = [
     ("VALIGN", (0, 0), (-1, -1), "TOP"),
     ("LEFTPADDING", (0, 0), (-1, -1), 0),
@@ -39,13 +40,17 @@ _PLAIN: Final = [
 ]
 
 
-def standing_block(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
-    """The standing with its shape and word, the reasons in order of weight, the next step, the release."""
+def standing_block(facts: ShaftFacts, shown: Shown, means: str = "") -> list[Flowable]:
+    """The standing with its shape and word, the reasons in order of weight, the next step, the release.
+
+    ``means`` says below the word what the standing means, for a reader who does not meet it every day.
+    """
     width = text_width(facts.setup.units)
     standing = facts.standing
     word = words(str(standing.standing).capitalize(), STANDING)
     parts = heading("Base standing", 150)
     parts.append(_beside(mark(STANDING_MARK[standing.standing], 28), word, width, 38))
+    parts += [words(means, BODY), Spacer(1, 3)] if means else []
     parts += [_beside(mark(each.outcome, 9), words(each.says, BODY), width) for each in standing.reasons]
     parts += [Spacer(1, 3), _beside(mark("due", 9), _labelled("next", standing.next_step.says), width)]
     shape = mark(RELEASE_MARK[facts.release.status], 9)
@@ -69,9 +74,9 @@ def release_text(release: ReleaseState, shown: Shown) -> str:
     return " ".join([text, *release.remarks])
 
 
-def findings_table(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
+def findings_table(facts: ShaftFacts, shown: Shown) -> list[Flowable]:
     """All findings: not met, not shown, met; what the acceptance set does not ask follows in one line."""
-    parts = heading("Findings")
+    parts = heading("Findings", _ROOM_PT)
     asked = [each for outcome in ORDER for each in facts.findings if each.outcome is outcome]
     if not asked:
         parts.append(words("No requirement was held against this record; nothing is shown to be met.", BODY))
@@ -95,7 +100,7 @@ def _row(found: Finding, shown: Shown) -> list[Any]:
         _word_beside(found.outcome),
         words(found.requirement, CELL_STRONG),
         _measured(found),
-        words(found.limit or _no_limit(found), CELL),
+        words(found.limit or no_limit(found), CELL),
         stacked(where, when),
         words(found.source or _NOTHING, SMALL),
     ]
@@ -111,7 +116,8 @@ def _measured(found: Finding) -> list[Paragraph]:
     )
 
 
-def _no_limit(found: Finding) -> str:
+def no_limit(found: Finding) -> str:
+    """What stands in place of a limit: that it is not entered, or a dash."""
     return "not entered" if found.work is Work.ENTER_LIMIT else _NOTHING
 
 

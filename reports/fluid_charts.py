@@ -18,7 +18,7 @@ from fieldapp.record.setup import ProjectSetup, ShaftScheduled
 from fieldapp.record.shaft import ShaftRecord
 from fieldapp.record.words import Fluid, FluidStage, Salinity
 from fieldapp.units import from_si, show
-from reports.facts import ShaftLogFacts
+from reports.facts import ShaftFacts
 from reports.quantities import Shown
 from reports.style import BODY, CAPTION, SOFT, text_width, words
 from reports.time_chart import LimitLine, Point, Series, TimeChart, time_chart
@@ -38,7 +38,7 @@ class _Property:
     most: str
 
 
-def fluid_section(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
+def fluid_section(facts: ShaftFacts, shown: Shown) -> list[Flowable]:
     """Four small charts, or the sentence that says that no fluid was tested."""
     plan, tests = facts.record.scheduled, facts.record.of(FluidTest)
     if plan is not None and plan.fluid is Fluid.NONE and not tests:
@@ -58,7 +58,7 @@ def fluid_section(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
     return [table, words(_note(facts, plan), CAPTION)]
 
 
-def near_base(facts: ShaftLogFacts, plan: ShaftScheduled) -> frozenset[str]:
+def near_base(facts: ShaftFacts, plan: ShaftScheduled) -> frozenset[str]:
     """Identifiers of the samples near the base.
 
     Near is within the distance that the acceptance set gives; without one, the deepest sample of its set.
@@ -93,9 +93,7 @@ def _properties(tests: tuple[Line[FluidTest], ...], shown: Shown) -> tuple[_Prop
     )
 
 
-def _cell(
-    each: _Property, facts: ShaftLogFacts, near: frozenset[str], shown: Shown, width: float
-) -> Flowable:
+def _cell(each: _Property, facts: ShaftFacts, near: frozenset[str], shown: Shown, width: float) -> Flowable:
     low: list[Point] = []
     high: list[Point] = []
     for line in facts.record.of(FluidTest):
@@ -112,7 +110,7 @@ def _cell(
     return time_chart(chart, shown, width, _HEIGHT_PT)
 
 
-def _limits(each: _Property, facts: ShaftLogFacts) -> tuple[LimitLine, ...]:
+def _limits(each: _Property, facts: ShaftFacts) -> tuple[LimitLine, ...]:
     plan = facts.record.scheduled
     if plan is None:
         return ()
@@ -137,7 +135,7 @@ def _salt_add(setup: ProjectSetup, limit: Parameter, case: Case) -> Reading | No
     return found.reading if found is not None else None
 
 
-def _note(facts: ShaftLogFacts, plan: ShaftScheduled) -> str:
+def _note(facts: ShaftFacts, plan: ShaftScheduled) -> str:
     within = limit_for(facts.setup.acceptance, "sample_bottom_within", case_of(facts.setup, plan))
     near = f"within {within.reading} of it" if within and within.reading else "the deepest sample of each set"
     add = limit_for(facts.setup.acceptance, "salt_density_add", case_of(facts.setup, plan))

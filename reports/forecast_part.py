@@ -20,7 +20,7 @@ from fieldapp.fluid.suspended import Course
 from fieldapp.record.words import Fluid
 from reports.axis import clock_ticks, hours_of
 from reports.curve_chart import BOUND, LONG, MIXED, SHORT, Curve, CurveChart, Upright, curve_chart
-from reports.facts import ShaftLogFacts
+from reports.facts import ShaftFacts
 from reports.quantities import Shown, span_text
 from reports.style import BODY, CAPTION, CELL, CELL_STRONG, SUBHEADING, ruled_table, text_width, words
 from reports.worth_facts import ForecastHeld, OutlookFacts
@@ -63,7 +63,7 @@ class _Told:
         return self.begin_m + course.rise.at(seconds)
 
 
-def forecast_part(outlook: OutlookFacts, facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
+def forecast_part(outlook: OutlookFacts, facts: ShaftFacts, shown: Shown) -> list[Flowable]:
     """Chart and words of the forecast, or why there is none; then the next pass while the hole is open."""
     say, answer = WorthWords(facts.setup.units), outlook.answer
     plan = facts.record.scheduled
@@ -95,7 +95,7 @@ def _without(outlook: OutlookFacts, say: WorthWords) -> list[Flowable]:
     return [words(f"Not forecast, for want of {listed(missing)}.", BODY)] if missing else []
 
 
-def _told(outlook: OutlookFacts, answer: Forecast | RiseOnly, facts: ShaftLogFacts) -> _Told:
+def _told(outlook: OutlookFacts, answer: Forecast | RiseOnly, facts: ShaftFacts) -> _Told:
     started = facts.record.concrete_started_at
     concrete_s = None if started is None else (started - outlook.from_moment).total_seconds()
     if concrete_s is not None and concrete_s <= 0:
@@ -237,7 +237,7 @@ def _assumed(told: _Told) -> str:
     return " ".join([*said, *told.answer.basis.notes])
 
 
-def _next_pass(outlook: OutlookFacts, facts: ShaftLogFacts, say: WorthWords) -> list[Flowable]:
+def _next_pass(outlook: OutlookFacts, facts: ShaftFacts, say: WorthWords) -> list[Flowable]:
     worth = outlook.next_pass
     if facts.record.concrete_started_at is not None or worth is None:
         return []

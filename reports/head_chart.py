@@ -17,7 +17,7 @@ from fieldapp.record.setup import ProjectSetup, ShaftScheduled
 from fieldapp.record.shaft import ShaftRecord
 from fieldapp.record.words import Caution, Fluid
 from fieldapp.units import from_si, show
-from reports.facts import ShaftLogFacts
+from reports.facts import ShaftFacts
 from reports.quantities import Shown, span_text
 from reports.style import BODY, CAPTION, text_width, words
 from reports.time_chart import LimitLine, Point, Series, TimeChart, time_chart
@@ -33,7 +33,7 @@ class HeadAt:
     head_m: Fraction
 
 
-def head_section(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
+def head_section(facts: ShaftFacts, shown: Shown) -> list[Flowable]:
     """The chart of the head, or the sentence that says why it is not shown."""
     plan = facts.record.scheduled
     if plan is not None and plan.fluid is Fluid.NONE and not facts.record.of(HeadReading):

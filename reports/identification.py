@@ -1,4 +1,4 @@
-"""Who, where, what: the block that says which shaft of which project the log is about."""
+"""Who, where, what: the block that says which shaft of which project the paper is about."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from fieldapp.record.kinds import Values
 from fieldapp.record.setup import ShaftScheduled
 from fieldapp.record.words import DesignBasis
 from fieldapp.units import FOOT_M, show_feet_inch
-from reports.facts import ShaftLogFacts
+from reports.facts import ShaftFacts
 from reports.quantities import Shown
 from reports.sections import bookmark
 from reports.style import BODY, CAPTION, HAIR, INK, TITLE, text_width, words
@@ -23,19 +23,18 @@ _COLUMNS = 3
 Pair = tuple[str, str]
 
 
-def identification(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
+def identification(facts: ShaftFacts, shown: Shown, title: str) -> list[Flowable]:
     """Title and a grid of captions and values; what the record does not say reads "not shown"."""
     plan = facts.record.scheduled
     pairs = [*_place(facts), *(_planned(plan, shown) if plan else ()), *_dates(facts, shown)]
     width = text_width(facts.setup.units)
-    title = f"Shaft {facts.record.id}: base cleanliness log"
     parts: list[Flowable] = [bookmark("Identification"), words(title, TITLE), Spacer(1, 5)]
     parts.append(_grid(pairs, width))
     parts.extend(_rows(list(_wide(facts, plan, shown)), width))
     return parts
 
 
-def _place(facts: ShaftLogFacts) -> Iterator[Pair]:
+def _place(facts: ShaftFacts) -> Iterator[Pair]:
     yield "project", f"{facts.setup.name} ({facts.project_id})"
     plan = facts.record.scheduled
     yield "shaft", facts.record.id if plan is None else f"{facts.record.id}, {plan.purpose}"
@@ -60,7 +59,7 @@ def _planned(plan: ShaftScheduled, shown: Shown) -> Iterator[Pair]:
     yield "piezometric levels", ", ".join(levels) or UNKNOWN
 
 
-def _dates(facts: ShaftLogFacts, shown: Shown) -> Iterator[Pair]:
+def _dates(facts: ShaftFacts, shown: Shown) -> Iterator[Pair]:
     reached = facts.record.base_reached
     if reached is None or reached.values.drilled_depth is None:
         yield "base reached", UNKNOWN
@@ -69,13 +68,14 @@ def _dates(facts: ShaftLogFacts, shown: Shown) -> Iterator[Pair]:
         yield "base reached", f"{shown.moment(at)} at {shown.both(reached.values.drilled_depth)}"
     yield "concrete started", _first(facts.record.of(ConcreteStarted), shown, "not started in the record")
     yield "concrete finished", _first(facts.record.of(ConcreteFinished), shown, "not finished in the record")
+    yield "as of", shown.zoned(facts.at)
 
 
 def _first(lines: tuple[Line[Values], ...], shown: Shown, otherwise: str) -> str:
     return shown.moment(lines[0].observed_at) if lines else otherwise
 
 
-def _wide(facts: ShaftLogFacts, plan: ShaftScheduled | None, shown: Shown) -> Iterator[Pair]:
+def _wide(facts: ShaftFacts, plan: ShaftScheduled | None, shown: Shown) -> Iterator[Pair]:
     if plan is None:
         yield (
             "shaft",

@@ -12,7 +12,7 @@ from fieldapp.base.sediment_map import NoMap, SedimentMap
 from fieldapp.units import from_si
 from reports.base_drawing import PlanLook, legend
 from reports.base_round import PlanLimit, class_edges_m, plan_limit
-from reports.facts import ShaftLogFacts
+from reports.facts import ShaftFacts
 from reports.map_drawing import MapLook, map_drawing, with_points
 from reports.quantities import Shown
 from reports.style import BODY, CAPTION, NUMBER, SUBHEADING, text_width, words
@@ -35,7 +35,7 @@ _PLAIN: Final = [
 ]
 
 
-def map_part(worth: WorthFacts, facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
+def map_part(worth: WorthFacts, facts: ShaftFacts, shown: Shown) -> list[Flowable]:
     """Three plans of the map and what is assured, or why there is no map; the next sounding."""
     say, sediment = WorthWords(facts.setup.units), worth.sediment
     title = words(
@@ -69,7 +69,7 @@ def _said(number: str, caption: str) -> str:
     return f"{text}: {number}." if number else f"{text}."
 
 
-def _plans(worth: WorthFacts, sediment: SedimentMap, facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
+def _plans(worth: WorthFacts, sediment: SedimentMap, facts: ShaftFacts, shown: Shown) -> list[Flowable]:
     say, limit = WorthWords(facts.setup.units), _limit(facts)
     edges = class_edges_m(limit, facts.setup.units)
     look = MapLook(_MAP_PT, tuple(float(each) for each in edges), limit)
@@ -92,12 +92,12 @@ def _plans(worth: WorthFacts, sediment: SedimentMap, facts: ShaftLogFacts, shown
     return [row, legend(plan_look, 3 * (_MAP_PT + _GAP_PT))]
 
 
-def _limit(facts: ShaftLogFacts) -> PlanLimit | None:
+def _limit(facts: ShaftFacts) -> PlanLimit | None:
     plan = facts.record.scheduled
     return None if plan is None else plan_limit(facts.setup, plan)
 
 
-def _note(sediment: SedimentMap, facts: ShaftLogFacts) -> str:
+def _note(sediment: SedimentMap, facts: ShaftFacts) -> str:
     limit = _limit(facts)
     text = ""
     if limit is not None and _crosses(sediment, limit):
@@ -118,7 +118,7 @@ def _crosses(sediment: SedimentMap, limit: PlanLimit) -> bool:
     )
 
 
-def _assured(worth: WorthFacts, facts: ShaftLogFacts) -> list[tuple[str, str]]:
+def _assured(worth: WorthFacts, facts: ShaftFacts) -> list[tuple[str, str]]:
     """Number and words for each way in which the share of the base within the limit is known."""
     assured, asked = worth.assured, worth.asked
     if assured is None or asked is None:
@@ -149,7 +149,7 @@ def _bounds(assured: AssuredShare) -> list[tuple[str, str]]:
     return said
 
 
-def _within(asked: AskedOfBase, facts: ShaftLogFacts) -> str:
+def _within(asked: AskedOfBase, facts: ShaftFacts) -> str:
     limit = _limit(facts)
     if limit is not None and limit.reading.si == asked.limit_m:
         return str(limit)
@@ -161,7 +161,7 @@ def _least(asked: AskedOfBase) -> str:
     return f"{float(from_si(asked.share_min, '%')):g}{NO_BREAK}%"
 
 
-def _next(worth: WorthFacts, facts: ShaftLogFacts, say: WorthWords) -> list[Flowable]:
+def _next(worth: WorthFacts, facts: ShaftFacts, say: WorthWords) -> list[Flowable]:
     """Where the next sounding tells most; nothing once concrete is in."""
     place = worth.next_place
     if isinstance(place, Settled):

@@ -1,4 +1,4 @@
-"""Three empty boxes for signatures, and where on paper they came to stand.
+"""Empty boxes for signatures, and where on paper they came to stand.
 
 The boxes are drawn empty: what a signature shows is drawn into them when somebody signs.
 """
@@ -9,33 +9,34 @@ from typing import Any, Final
 
 from reportlab.platypus import CallerMacro, Flowable, KeepTogether, Spacer
 
-from reports.facts import Box, FieldPlace, ShaftLogFacts
+from reports.facts import Box, FieldPlace, ShaftFacts
 from reports.fonts import REGULAR
 from reports.sections import bookmark
 from reports.style import BODY, CAPTION, HEADING, INK, SOFT, text_width, words
 
-FIELDS: Final = (
-    ("Inspector", "inspector: recorded as seen"),
-    ("ResidentEngineer", "resident engineer: record reviewed"),
-    ("Designer", "designer: record received"),
-)
+Fields = tuple[tuple[str, str], ...]
+"""Names of signature fields, each with the words under its box."""
 BOX_PT: Final = (170.0, 72.0)
+SAYS: Final = "Signed in the file by digital signature; a box that shows nothing is not signed."
 _CAPTION_PT: Final = 7.5
 
 
-def signatures(facts: ShaftLogFacts, places: list[FieldPlace]) -> list[Flowable]:
-    """The boxes, kept together; drawing them writes their places into ``places``."""
-    width = text_width(facts.setup.units)
-    step = BOX_PT[0] + (width - len(FIELDS) * BOX_PT[0]) / (len(FIELDS) - 1)
+def signatures(facts: ShaftFacts, places: list[FieldPlace], fields: Fields) -> list[Flowable]:
+    """The boxes of at most three fields, kept together; drawing them writes their places into ``places``."""
+    step = (text_width(facts.setup.units) - BOX_PT[0]) / 2
+    title = "Signatures" if len(fields) > 1 else "Signature"
+    block = [words(title, HEADING), words(SAYS, BODY), *boxes(places, fields, step)]
+    return [KeepTogether([bookmark(title), *block, Spacer(1, 2), words("", CAPTION)])]
+
+
+def boxes(places: list[FieldPlace], fields: Fields, step_pt: float = 0.0) -> list[Flowable]:
+    """The boxes alone, side by side a step apart."""
 
     def draw(flowable: Any) -> None:
-        for i, (name, caption) in enumerate(FIELDS):
-            places.append(_box(flowable.canv, name, caption, i * step))
+        for i, (name, caption) in enumerate(fields):
+            places.append(_box(flowable.canv, name, caption, i * step_pt))
 
-    says = "Signed in the file by digital signature; a box that shows nothing is not signed."
-    room = Spacer(1, BOX_PT[1] + 14)
-    block = [words("Signatures", HEADING), words(says, BODY), room, CallerMacro(draw)]
-    return [KeepTogether([bookmark("Signatures"), *block, Spacer(1, 2), words("", CAPTION)])]
+    return [Spacer(1, BOX_PT[1] + 14), CallerMacro(draw)]
 
 
 def _box(canvas: Any, name: str, caption: str, left: float) -> FieldPlace:

@@ -32,6 +32,7 @@ HEADER_PT: Final = 26.0
 FOOTER_PT: Final = 38.0
 # In the narrowest column, 600 of the widest letters fill most of a page.
 _TALL_LETTERS: Final = 600
+_LEADING: Final = 1.28
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +54,7 @@ CIVIDIS: Final = (
 
 
 def _style(name: str, font: str, size_pt: float, **more: Any) -> ParagraphStyle:
-    more.setdefault("leading", size_pt * 1.28)
+    more.setdefault("leading", size_pt * _LEADING)
     more.setdefault("textColor", INK)
     return ParagraphStyle(name, fontName=font, fontSize=size_pt, splitLongWords=1, **more)
 
@@ -71,6 +72,13 @@ CAPTION: Final = _style("caption", REGULAR, 7.5, textColor=SOFT)
 SMALL: Final = _style("small", REGULAR, 6.8, textColor=SOFT)
 NUMBER: Final = _style("number", BOLD, 15)
 DIGEST: Final = _style("digest", MONO, 7)
+
+
+def sized(style: ParagraphStyle, size_pt: float) -> ParagraphStyle:
+    """The same style in another size [pt], for a page that has to hold more."""
+    return ParagraphStyle(
+        f"{style.name} {size_pt:g}", parent=style, fontSize=size_pt, leading=size_pt * _LEADING
+    )
 
 
 def page_size_pt(units: UnitSystem) -> tuple[float, float]:

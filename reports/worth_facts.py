@@ -12,14 +12,34 @@ from fieldapp.base.assured import AskedOfBase, AssuredShare
 from fieldapp.base.base_curve import Ground
 from fieldapp.base.bearing import UnitBase
 from fieldapp.base.credit_facts import Credit
+from fieldapp.base.credit_range import Displacements
 from fieldapp.base.curve_band import CurveBand
-from fieldapp.base.factored import AgainstDemand
+from fieldapp.base.factored import AgainstDemand, Factors
 from fieldapp.base.head_curve import HeadCurves
+from fieldapp.base.head_march import ShaftBody
 from fieldapp.base.next_sounding import NextSounding, Settled
 from fieldapp.base.pass_worth import Worth
+from fieldapp.base.sediment import SedimentSpread
 from fieldapp.base.sediment_map import NoMap, SedimentMap
 from fieldapp.base.stake import Stake
 from fieldapp.fluid.forecast import Answer, Comparison
+
+
+@dataclass(frozen=True, slots=True)
+class Assumed:
+    """The parameters that the worth of a base rests on, beside those of the shaft's plan.
+
+    ``confidence`` is that of the assured share, 0 to 1; ``simulations`` the number of maps drawn; ``body``
+    the shaft with its side resistance, None where the plan does not give it.
+    """
+
+    displacements: Displacements
+    spread: SedimentSpread
+    confidence: float
+    simulations: int
+    body: ShaftBody | None = None
+    factors: Factors | None = None
+    demand_mn: float | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -38,6 +58,7 @@ class WorthFacts:
     heads: HeadCurves | None = None
     demand: AgainstDemand | None = None
     stake: Stake | None = None
+    assumed: Assumed | None = None
     missing: tuple[str, ...] = ()
 
 

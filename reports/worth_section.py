@@ -12,12 +12,13 @@ from reportlab.platypus import Flowable, KeepTogether, Spacer, Table
 from fieldapp.base.bounds import COUNTING_CAVEAT
 from fieldapp.base.sediment_map import MAP_CAVEAT, SedimentMap
 from reports.credit_part import credit_part
-from reports.facts import ShaftLogFacts
+from reports.facts import ShaftFacts
 from reports.forecast_part import forecast_part
 from reports.map_part import map_part
 from reports.marks import mark
 from reports.quantities import Shown
 from reports.sections import heading
+from reports.stake_part import stake_said
 from reports.style import BODY, CAPTION, STRONG, SUBHEADING, text_width, words
 from reports.worth_facts import WorthFacts
 
@@ -30,7 +31,7 @@ _CREDIT_ROOM_PT: Final = 330.0
 _WORDS_ROOM_PT: Final = 90.0
 
 
-def worth_section(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
+def worth_section(facts: ShaftFacts, shown: Shown) -> list[Flowable]:
     """The section, or nothing when neither worth nor outlook was handed in."""
     worth, outlook = facts.worth, facts.outlook
     if worth is None and outlook is None:
@@ -40,15 +41,17 @@ def worth_section(facts: ShaftLogFacts, shown: Shown) -> list[Flowable]:
     parts.append(words(ESTIMATE, BODY))
     if worth is not None:
         parts += credit_part(worth, facts.setup.units)
-        parts += _missing(worth, text_width(facts.setup.units))
+        for each in stake_said(worth, facts.setup.units):
+            parts += [Spacer(1, 2), words(each, BODY)]
+        parts += missing_part(worth, text_width(facts.setup.units))
         parts += map_part(worth, facts, shown)
-        parts += _caveats(worth)
+        parts += caveats_part(worth)
     if outlook is not None:
         parts += forecast_part(outlook, facts, shown)
     return parts
 
 
-def _missing(worth: WorthFacts, width: float) -> list[Flowable]:
+def missing_part(worth: WorthFacts, width: float) -> list[Flowable]:
     """What the record lacks, with the sign of what is not shown; the credit says so in its own words."""
     if not worth.missing and worth.credit is not None:
         return []
@@ -66,7 +69,7 @@ def _missing(worth: WorthFacts, width: float) -> list[Flowable]:
     return [Table([[mark("not shown", 9), body]], colWidths=[16, width - 16], style=style, splitInRow=1)]
 
 
-def _caveats(worth: WorthFacts) -> list[Flowable]:
+def caveats_part(worth: WorthFacts) -> list[Flowable]:
     """The caveats of the models that were used here, once each."""
     said = list(worth.credit.caveats) if worth.credit is not None else []
     if worth.assured is not None:

@@ -67,14 +67,17 @@ def next_sounding(
     asked: AskedOfBase | None,
     draws: Draws,
     assumptions: MapAssumptions = DEFAULT_ASSUMPTIONS,
+    sediment: SedimentMap | NoMap | None = None,
 ) -> NextSounding | Settled:
     """Where to sound next, or that no further sounding can change what the map expects.
+
+    ``sediment`` is the map of these soundings under these assumptions, where it was made already.
 
     By decision when the requirement is open and a place takes 0.005 or more off P (1 - P), else by
     entropy; by variance when nothing is asked or there are fewer than 3 readings.  Places looked at:
     the centre and 64 equal cells of the base.  The steps and 0.005 are judgment.
     """
-    sediment = sediment_map(soundings, assumptions)
+    sediment = sediment or sediment_map(soundings, assumptions)
     if asked is None or isinstance(sediment, NoMap):
         return _by_variance(soundings, assumptions)
     chance, after = decision_spread(sediment, asked, draws)

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
+from zlib import crc32
 
 import numpy as np
 
@@ -62,6 +63,14 @@ class Soundings:
         THICKNESS.check(*(t for t in self.thickness_m if t is not None))
         object.__setattr__(self, "xy_m", read_only(xy))
         object.__setattr__(self, "thickness_m", tuple(self.thickness_m))
+
+    @property
+    def seed(self) -> int:
+        """A seed out of the readings: the same readings simulate the same maps, whatever else is recorded."""
+        rows = zip(self.xy_m.tolist(), self.thickness_m, strict=True)
+        numbers = (("-" if n is None else round(float(n), 6) + 0.0) for (x, y), t in rows for n in (x, y, t))
+        told = map(str, numbers)
+        return crc32("\n".join(told).encode("ascii"))
 
     @property
     def known(self) -> tuple[FloatArray, FloatArray]:

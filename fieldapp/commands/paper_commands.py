@@ -1,4 +1,4 @@
-"""Commands about paper: write the log of a shaft, sign it, sign it further, verify one."""
+"""Commands about paper: write a paper of a shaft, sign it, sign it further, verify one."""
 
 from __future__ import annotations
 
@@ -29,11 +29,22 @@ if TYPE_CHECKING:
 
 def add_commands(add: Add) -> None:
     """Add the commands of this module to the parser."""
-    report = command(add, "report", _report, "write the log of one shaft, or of all, as a PDF")
+    report = command(add, "report", _report, "write a paper of one shaft, or of all, as a PDF")
     of_project(report)
     report.add_argument("shaft", nargs="?", help="the shaft, such as P1-1; all shafts without it")
     may_look_back(report)
-    report.add_argument("--sign", metavar="PERSON", help="certify as this inspector; the passphrase is asked")
+    report.add_argument(
+        "--paper",
+        choices=("log", "release", "base"),
+        default="log",
+        help="the shaft log (default), the release sheet, or the base condition report",
+    )
+    report.add_argument(
+        "--sign",
+        metavar="PERSON",
+        help="certify as this person (the log as inspector, the release sheet as resident engineer, the base "
+        "condition report as designer); the passphrase is asked",
+    )
     sign = command(add, "sign", _sign, "sign a paper further: the resident engineer, then the designer")
     of_project(sign)
     sign.add_argument("file", type=Path, help="the signed PDF; the new one is written beside it")
@@ -56,15 +67,17 @@ def add_commands(add: Add) -> None:
 
 def _report(asked: argparse.Namespace) -> int:
     from fieldapp.desk.office import shaft_now
-    from fieldapp.desk.papers.logs import write_shaft_log
+    from fieldapp.desk.papers.forms import FORMS, SHORT
+    from fieldapp.desk.papers.writing import Wanted, write_paper
 
+    form = FORMS[SHORT[asked.paper]]
     with _opened(asked) as opened:
-        pen = _pen(opened, asked.sign, Role.INSPECTOR) if asked.sign else None
+        pen = _pen(opened, asked.sign, form.first_role) if asked.sign else None
         place = replace(opened, until=until(asked.as_of), _record=None, _entries=()) if pen else opened
         for name in [asked.shaft] if asked.shaft else list(place.record().shafts):
             at = shaft_now(place, name, moment(asked.as_of, place.now)).at
-            paper = write_shaft_log(place, name, at, asked.sign or "command line", pen)
-            _tell(paper)
+            wanted = Wanted(form, name, at, asked.sign or "command line")
+            _tell(write_paper(place, wanted, pen))
     return DONE
 
 

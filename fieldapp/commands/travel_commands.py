@@ -35,6 +35,11 @@ def add_commands(add: Add) -> None:
     into = command(does, "in", _in, "take a bundle over, whole or not at all; a new folder becomes a project")
     of_project(into)
     into.add_argument("file", type=Path, help="the bundle")
+    into.add_argument(
+        "--own-came-back",
+        action="store_true",
+        help="take over entries of this very device that are lost here; it records under a new name then",
+    )
     tables = command(add, "tables", _tables, "write every entry kind, findings and credits as tables")
     of_project(tables)
     tables.add_argument("folder", type=Path, help="a folder that does not exist yet")
@@ -54,22 +59,24 @@ def _out(asked: argparse.Namespace) -> int:
         made = make_bundle(place, path, Asked(asked.author, shafts, key))
     print(f"{made.path}: {made.entries} entries, {made.files} files, {made.size:,} bytes.")
     for each in made.left_out:
-        print(f"Not in it, since it is not here: the file {each}.")
+        print(f"Not in it: {each.name}. {each.why}")
     return DONE
 
 
 def _in(asked: argparse.Namespace) -> int:
-    from fieldapp.desk.travel.arriving import begin_from_bundle, take_bundle
+    from fieldapp.desk.travel.arriving import Meant, NewFolder, begin_from_bundle, take_bundle
+    from fieldapp.desk.travel.told import told_of
     from fieldapp.desk.workplace import open_project
 
-    if asked.project.exists():
+    meant = Meant(own_came_back=asked.own_came_back)
+    if asked.project.is_dir() and any(asked.project.iterdir()):
         with open_project(asked.project) as place:
-            arrived = take_bundle(place, asked.file)
+            arrived = take_bundle(place, asked.file, meant=meant)
     else:
-        arrived = begin_from_bundle(asked.project, asked.file)
-    by = f" and {arrived.sender.person}" if arrived.sender.person else ""
-    print(f"Taken over from device {arrived.sender.device}{by}.")
-    print(f"New: {len(arrived.added)} entries, {arrived.files} files. Known before: {arrived.known} entries.")
+        arrived = begin_from_bundle(NewFolder(asked.project), asked.file, meant=meant)
+    print("\n".join(told_of(arrived)))
+    for each in arrived.changed:
+        print(f"{each.shaft}: {' '.join(each.says)}")
     return DONE
 
 
@@ -80,7 +87,5 @@ def _tables(asked: argparse.Namespace) -> int:
     with read_project(asked.project, until(asked.as_of)) as place:
         at = moment(asked.as_of, place.now)
         made = write_tables(place, asked.folder, at, workbook=asked.xlsx)
-    print(
-        f"{made.folder}: {made.filled} tables with {made.rows} rows, explained in datapackage.json."
-    )
+    print(f"{made.folder}: {made.filled} tables with {made.rows} rows, explained in datapackage.json.")
     return DONE

@@ -19,7 +19,7 @@ from fieldapp.criteria.requirement import Requirement
 from fieldapp.criteria.rounds import RoundFacts, credit_stays_open, latest_round, round_facts
 from fieldapp.criteria.spread import place_m
 from fieldapp.record.acceptance import Parameter
-from fieldapp.record.cleaning import SoundingRound
+from fieldapp.record.cleaning import SoundingPoint, SoundingRound
 from fieldapp.record.fold import Line
 from fieldapp.record.said import said
 from fieldapp.units import OutOfRange
@@ -268,31 +268,33 @@ def _flatness(look: Look, facts: RoundFacts, limit: Parameter | None) -> Finding
 
 def _rise(look: Look, facts: RoundFacts, limit: Parameter | None) -> Finding:
     assert limit is not None
-    before = _first_since_cleaning(look, facts.line)
-    if before is None:
-        return RISE.not_asked(said("There is no earlier round since the last cleanout pass."))
-    rises = _rises(before, facts)
+    earlier = _shown_since_cleaning(look, facts.line)
+    if not earlier:
+        return RISE.not_asked(said("No earlier round since the last cleanout pass shows a thickness."))
+    before = earlier[0]
+    rises = _rises(earlier, facts)
     if not rises:
         says = said("No place was read in both rounds.")
         return RISE.not_shown(says, Work.SOUND, **_rests_on(facts, limit))
-    label, most = max(rises.items(), key=lambda each: each[1])
+    label, (most, since) = max(rises.items(), key=lambda each: each[1][0])
     held = held_under(look.phrases, Quantity.THICKNESS, most, limit)
     rest = _rests_on(facts, limit) | {"measured": held.value, "limit": held.limit}
-    rest["entries"] = (*before.entries, *facts.line.entries)
-    number = before.values.number
+    rest["entries"] = (*(name for each in earlier for name in each.entries), *facts.line.entries)
     if held.within and facts.unread:
         return _unread(look, RISE, facts, said("its rise is not known"), rest)
     unmatched = [each.label for each in facts.line.values.points if each.label not in rises]
     if held.within and unmatched:
         where = named("point", unmatched)
-        says = said("{where} cannot be compared with round {number}.", where=where, number=number)
+        says = said(
+            "{where} cannot be compared with round {number}.", where=where, number=before.values.number
+        )
         return RISE.not_shown(sentence(says), Work.SOUND, where=where, **rest)
     if held.within and most <= 0:
         return RISE.met(said("Sediment has not risen."), **rest)
     says = said(
         "Sediment rose by {rise} since round {number}, asked {limit}.",
         rise=held.value,
-        number=number,
+        number=since,
         limit=held.limit,
     )
     if held.within:
@@ -300,22 +302,33 @@ def _rise(look: Look, facts: RoundFacts, limit: Parameter | None) -> Finding:
     return RISE.not_met(says, Work.CLEAN_AGAIN, where=named("point", [label]), **rest)
 
 
-def _first_since_cleaning(look: Look, latest: Line[SoundingRound]) -> Line[SoundingRound] | None:
+def _shown_since_cleaning(look: Look, latest: Line[SoundingRound]) -> tuple[Line[SoundingRound], ...]:
+    """Earlier rounds since the last pass in which a thickness was read anywhere.
+
+    A round of first contacts alone shows none: nothing can be held against it, then or ever.
+    """
     last = look.last_pass
-    earlier = [
+    return tuple(
         each
         for each in look.lines(SoundingRound)
-        if seen(each) < seen(latest) and (last is None or seen(each) > pass_end(last))
-    ]
-    return earlier[0] if earlier else None
+        if seen(each) < seen(latest)
+        and (last is None or seen(each) > pass_end(last))
+        and any(point.thickness_m is not None for point in each.values.points)
+    )
 
 
-def _rises(before: Line[SoundingRound], facts: RoundFacts) -> dict[str, Fraction]:
-    """Rise [m] by point, where the same place has a thickness in both rounds."""
-    old = [(place_m(each), each.thickness_m) for each in before.values.points]
-    found: dict[str, Fraction] = {}
+def _rises(earlier: tuple[Line[SoundingRound], ...], facts: RoundFacts) -> dict[str, tuple[Fraction, int]]:
+    """Rise [m] by point since the first round with a thickness at its place, and that round's number."""
+    found: dict[str, tuple[Fraction, int]] = {}
     for point, now in zip(facts.line.values.points, facts.thickness_m, strict=True):
-        gap, then = min(((dist(place_m(point), spot), then) for spot, then in old), key=lambda each: each[0])
-        if gap <= _SAME_SPOT_M and then is not None and now is not None:
-            found[point.label] = now - then
+        before = ((_thickness_at(each, point), each.values.number) for each in earlier)
+        first = next(((then, number) for then, number in before if then is not None), None)
+        if now is not None and first is not None:
+            found[point.label] = (now - first[0], first[1])
     return found
+
+
+def _thickness_at(line: Line[SoundingRound], point: SoundingPoint) -> Fraction | None:
+    """The thickness [m] that a round shows at the place of a point; None where it was not read there."""
+    near = min(line.values.points, key=lambda each: dist(place_m(point), place_m(each)))
+    return near.thickness_m if dist(place_m(point), place_m(near)) <= _SAME_SPOT_M else None

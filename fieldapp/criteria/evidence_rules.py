@@ -107,6 +107,10 @@ def _steps_back(look: Look) -> Iterator[Entry]:
 
 def corrections(project: ProjectRecord) -> dict[str, list[int]]:
     """Numbers of the entries by which a device said that its clock was corrected, on any shaft."""
+    return project.once("clock corrections", lambda: _corrections(project))
+
+
+def _corrections(project: ProjectRecord) -> dict[str, list[int]]:
     found: dict[str, list[int]] = defaultdict(list)
     for shaft in project.shafts.values():
         for each in shaft.of(Event):

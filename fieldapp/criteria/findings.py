@@ -12,6 +12,7 @@ from typing import Final
 
 from fieldapp.criteria import concrete_rules
 from fieldapp.criteria.finding import Finding, ReleaseState, Work
+from fieldapp.criteria.look import Look
 from fieldapp.criteria.release import release_state
 from fieldapp.criteria.rules import (
     OPEN_HOLE_REQUIREMENTS,
@@ -57,10 +58,13 @@ def findings(project: ProjectRecord, shaft: ShaftRecord, at: datetime) -> tuple[
 
 
 def findings_and_release(
-    project: ProjectRecord, shaft: ShaftRecord, at: datetime
+    project: ProjectRecord, shaft: ShaftRecord, at: datetime, look: Look | None = None
 ) -> tuple[tuple[Finding, ...], ReleaseState]:
-    """All findings of a shaft and the decision on concrete, each worked out once, at a moment."""
-    look = look_at(project, shaft, at)
+    """All findings of a shaft and the decision on concrete, each worked out once, at a moment.
+
+    ``look`` is the look at that moment, from who goes on asking it: what it has worked out it keeps.
+    """
+    look = look or look_at(project, shaft, at)
     if look is None:
         return _not_scheduled(project), release_state(project, shaft, at)
     open_hole = apply(OPEN_HOLE_RULES, look)

@@ -92,7 +92,7 @@ def sets_in_a_row(look: Look) -> Finding:
     assert asked is not None
     assert asked.reading is not None
     sets = sets_since_cleaning(look)
-    passing = _trailing(look, sets)
+    passing = passing_in_a_row(look, sets)
     rest = {
         "measured": said("{count} in a row", count=len(passing)),
         "limit": at_least(str(asked.reading.si), strict=False),
@@ -107,7 +107,8 @@ def sets_in_a_row(look: Look) -> Finding:
     return IN_A_ROW.not_shown(says, Work.TEST_FLUID, **rest)
 
 
-def _trailing(look: Look, sets: tuple[FluidSet, ...]) -> list[FluidSet]:
+def passing_in_a_row(look: Look, sets: tuple[FluidSet, ...]) -> list[FluidSet]:
+    """The last sets of these, one after the other, that are within all limits."""
     passing: list[FluidSet] = []
     for found in reversed(sets):
         if set_outcome(look, found) is not Outcome.MET:

@@ -137,7 +137,10 @@ def case_at(look: Look, stage: FluidStage) -> Case:
 
 def limits_of(look: Look, each: Property, stage: FluidStage) -> tuple[Parameter | None, Parameter | None]:
     """Least and most of a property at a stage; None where it is not asked."""
-    case = case_at(look, stage)
+    return look.once(("limits of", each.name, stage), lambda: _limits_of(look, each, case_at(look, stage)))
+
+
+def _limits_of(look: Look, each: Property, case: Case) -> tuple[Parameter | None, Parameter | None]:
     return look.limit(each.least, case), look.limit(each.most, case)
 
 

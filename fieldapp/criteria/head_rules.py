@@ -69,7 +69,9 @@ def head_findings(look: Look) -> tuple[Finding, ...]:
 
 def heads_of(look: Look) -> tuple[HeadAt, ...]:
     """Every head reading with its head, by the time it was read."""
-    return tuple(HeadAt(each, _head(look, each)) for each in look.lines(HeadReading))
+    return look.once(
+        "heads", lambda: tuple(HeadAt(each, _head(look, each)) for each in look.lines(HeadReading))
+    )
 
 
 def _head(look: Look, line: Line[HeadReading]) -> Fraction | None:
@@ -133,8 +135,9 @@ def _through(look: Look, heads: tuple[HeadAt, ...], asked: Parameter) -> Finding
     ]
     late = [each for each in low if each.line.observed_at >= start]
     if late:
-        worst = min(late, key=lambda each: each.head_m or Fraction(0))
-        return _lost(look, worst, asked)
+        not_cleaned = [each for each in late if not _cleaned_since(look, each)]
+        worst = min(not_cleaned or late, key=lambda each: each.head_m or Fraction(0))
+        return _lost(look, worst, asked, cleaned=not not_cleaned)
     gap = _gap(look, heads, start)
     if gap:
         limit = _held(look, least, asked).limit
@@ -143,15 +146,15 @@ def _through(look: Look, heads: tuple[HeadAt, ...], asked: Parameter) -> Finding
     return _kept(look, heads, start, asked)
 
 
-def _lost(look: Look, worst: HeadAt, asked: Parameter) -> Finding:
+def _cleaned_since(look: Look, low: HeadAt) -> bool:
+    """Whether a pass over the base began after a low reading."""
+    return any(each.values.started_at > low.line.observed_at for each in look.cleanings)
+
+
+def _lost(look: Look, worst: HeadAt, asked: Parameter, *, cleaned: bool) -> Finding:
     assert worst.head_m is not None
     held = _held(look, worst.head_m, asked)
-    says = said(
-        "Head fell to {head} at {time}, asked {limit}; clean again.",
-        head=held.value,
-        time=clock(worst.line.observed_at),
-        limit=held.limit,
-    )
+    fell = {"head": held.value, "time": clock(worst.line.observed_at), "limit": held.limit}
     rest = {
         "measured": held.value,
         "limit": held.limit,
@@ -159,6 +162,10 @@ def _lost(look: Look, worst: HeadAt, asked: Parameter) -> Finding:
         "entries": worst.line.entries,
         "source": held.source,
     }
+    if cleaned:
+        says = said("Head fell to {head} at {time}, asked {limit}; cleaned since, not sounded yet.", **fell)
+        return THROUGH.not_met(says, Work.SOUND, **rest)
+    says = said("Head fell to {head} at {time}, asked {limit}; clean again.", **fell)
     return THROUGH.not_met(says, Work.CLEAN_AGAIN, **rest)
 
 

@@ -38,7 +38,7 @@ def round_instrument(look: Look) -> Finding:
     label, used_at = line.values.instrument, line.observed_at
     limit = _limit(look, _type_of(look, label))
     rest = {"when": used_at, "entries": line.entries, "source": source_of(limit)}
-    trouble = _trouble(look, label, used_at)
+    trouble = trouble_of(look, label, used_at)
     if trouble:
         says = said("{label} {trouble}.", label=label, trouble=trouble)
         return TAPE.not_shown(says, Work.CHECK_INSTRUMENT, measured=trouble, **rest)
@@ -54,7 +54,7 @@ def fluid_instruments(look: Look) -> Finding:
     rest = {"when": found.last[0], "entries": found.entries, "source": source_of(look.limit(_NAME))}
     for sample in found.samples:
         for label in sample.values.instruments:
-            trouble = _trouble(look, label, sample.observed_at)
+            trouble = trouble_of(look, label, sample.observed_at)
             if trouble:
                 says = said("{label} {trouble}.", label=label, trouble=trouble)
                 return FLUID_KIT.not_shown(says, Work.CHECK_INSTRUMENT, measured=trouble, **rest)
@@ -88,7 +88,7 @@ def _unnamed(look: Look, sample: FluidTest) -> str:
     return next((str(each) for each in used if each not in have and _limit(look, each)), "")
 
 
-def _trouble(look: Look, label: str, used_at: datetime) -> str:
+def trouble_of(look: Look, label: str, used_at: datetime) -> str:
     """What is wrong with an instrument as it was used; empty when nothing is."""
     checks = look.project.checks_of(label)
     before = [each for each in checks if each.observed_at <= used_at]

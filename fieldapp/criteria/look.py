@@ -83,8 +83,12 @@ class Look:
 
     def limit(self, name: str, case: Case | None = None) -> Parameter | None:
         """The parameter of this name for the shaft (or the case given), or None when it is not asked."""
-        asked = case or self.case
-        return self.once(("limit", name, asked), lambda: closest(self._adopted().get(name, ()), asked))
+        if case is None:  # asked for thousands of times: without hashing the case
+            return self.once(("limit", name), lambda: self._closest(name, self.case))
+        return self.once(("limit", name, case), lambda: self._closest(name, case))
+
+    def _closest(self, name: str, case: Case) -> Parameter | None:
+        return closest(self._adopted().get(name, ()), case)
 
     def _adopted(self) -> dict[str, list[Parameter]]:
         return self.once("adopted", lambda: _by_name(self.setup.acceptance.parameters))

@@ -29,7 +29,7 @@ from fieldapp.criteria.phrasing import clock, joined, sentence, term
 from fieldapp.criteria.release_ground import Ground, ground_of, look_on
 from fieldapp.criteria.release_limit import WATCHED
 from fieldapp.criteria.roles import made_by
-from fieldapp.criteria.rules import OPEN_HOLE_RULES, Rule, apply, look_at
+from fieldapp.criteria.rules import OPEN_HOLE_RULES, Rule, apply, found_once, look_at
 from fieldapp.record.attesting import SILENT
 from fieldapp.record.concrete import ConcreteStarted
 from fieldapp.record.decisions import DECISIONS, Hold, Release, Withdrawal
@@ -200,12 +200,14 @@ def _broken_by(
     # Decisions observe nothing, but what they were recorded at can show that a clock was set back.
     rules: tuple[Rule, ...] = (evidence_rules.clocks, *WATCHED) if nothing_new else OPEN_HOLE_RULES
     aging = tuple(each for each in rules if each not in WATCHED)
-    then = (*apply(aging, replace(seen, at=moment)), *apply(WATCHED, seen)) if seen else ()
+    # The start of concrete is one moment for ever; the present one is asked about once.
+    asked = found_once if started else apply
+    then = (*asked(aging, replace(seen, at=moment)), *found_once(WATCHED, seen)) if seen else ()
     if now is None or started or nothing_new:
         look = (
             look_on(project.id, shaft.id, up_to_now, moment) if started else look_at(project, shaft, moment)
         )
-        now = apply(rules, look) if look else ()
+        now = asked(rules, look) if look else ()
     before = {each.requirement: each for each in then}
     worse = [each for each in now if _is_worse(before.get(each.requirement), each)]
     if not worse:

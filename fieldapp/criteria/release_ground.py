@@ -6,17 +6,18 @@ Judged from the moment of the release and its own basis, so that nothing recorde
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
+from functools import lru_cache
 from typing import Final
 
 from fieldapp.criteria.basis import entries_for, not_in_journal, saw
 from fieldapp.criteria.finding import Finding, Outcome
 from fieldapp.criteria.look import Look
 from fieldapp.criteria.phrasing import clock, joined
-from fieldapp.criteria.release_limit import release_limits
+from fieldapp.criteria.release_limit import ReleaseLimit, release_limits
 from fieldapp.criteria.roles import made_by, setup_at
-from fieldapp.criteria.rules import OPEN_HOLE_RULES, apply, look_at
+from fieldapp.criteria.rules import OPEN_HOLE_RULES, found_once, look_at
 from fieldapp.record.cleaning import SoundingRound
 from fieldapp.record.decisions import LogSigned, Release
 from fieldapp.record.entry import Entry
@@ -53,8 +54,7 @@ def ground_of(project: ProjectRecord, shaft: ShaftRecord, line: Line[Release]) -
     entries = [each for each in entries_for(project, shaft) if saw(release.basis, each)]
     seen = look_on(project.id, shaft.id, entries, line.observed_at)
     against = passed_over(seen) if seen else ()
-    limits = release_limits(seen, before=release.until) if seen else ()
-    sooner = next((each for each in limits if not each.watched), None)
+    sooner = _sooner(seen, release.until) if seen else None
     own = _is_own_log(project, shaft, line)
     return Ground(
         seen=seen,
@@ -67,15 +67,44 @@ def ground_of(project: ProjectRecord, shaft: ShaftRecord, line: Line[Release]) -
 
 
 def look_on(project_id: str, shaft_id: str, entries: list[Entry], moment: datetime) -> Look | None:
-    """The look at a shaft with these entries alone, or None where they schedule no such shaft."""
-    record = project_record(project_id, in_order(entries))
-    mine = record.shaft(shaft_id)
-    return look_at(record, mine, moment) if mine else None
+    """The look at a shaft with these entries alone, or None where they schedule no such shaft.
+
+    The same entries at the same moment give the same look again, with all that it has worked out.
+    """
+    hashes = tuple(each.hash for each in entries)
+    when = f"{moment.isoformat()} {moment.tzinfo!r}"
+    return _look_on(_Cut(project_id, shaft_id, hashes, when, tuple(entries), moment))
+
+
+@dataclass(frozen=True, slots=True)
+class _Cut:
+    """A part of the journal and a moment; the hashes say all that the entries do, ``when`` its time zone."""
+
+    project: str
+    shaft: str
+    hashes: tuple[str, ...]
+    when: str
+    entries: tuple[Entry, ...] = field(compare=False)
+    moment: datetime = field(compare=False)
+
+
+# Every save asks this of every release of the shaft, and what a release had seen never changes.
+@lru_cache(maxsize=64)
+def _look_on(cut: _Cut) -> Look | None:
+    record = project_record(cut.project, in_order(cut.entries))
+    mine = record.shaft(cut.shaft)
+    return look_at(record, mine, cut.moment) if mine else None
+
+
+def _sooner(seen: Look, until: datetime) -> ReleaseLimit | None:
+    """What ends a release made at the moment of this look before its own end, the first of it."""
+    limits = seen.once(("limits", until.isoformat()), lambda: release_limits(seen, before=until))
+    return next((each for each in limits if not each.watched), None)
 
 
 def passed_over(look: Look) -> tuple[Finding, ...]:
     """What is asked of the open hole and not met or not shown, the weightiest first."""
-    found = [each for each in apply(OPEN_HOLE_RULES, look) if each.outcome in AGAINST]
+    found = [each for each in found_once(OPEN_HOLE_RULES, look) if each.outcome in AGAINST]
     return tuple(sorted(found, key=lambda each: -each.weight))
 
 

@@ -17,7 +17,8 @@ from typing import Final
 from fieldapp.criteria import fluid_sampling, head_rules, time_rules, water_rules
 from fieldapp.criteria.finding import Finding, Outcome
 from fieldapp.criteria.look import Look
-from fieldapp.criteria.phrasing import as_read, clock, parameter_name, term
+from fieldapp.criteria.parameters import PARAMETERS
+from fieldapp.criteria.phrasing import as_read, clock, term
 from fieldapp.criteria.rules import Rule, apply
 from fieldapp.record.said import said
 
@@ -131,7 +132,7 @@ def _limit(look: Look, name: str, until: datetime, broken: Finding, watched: boo
     about = {"time": clock(until), "requirement": term(broken.requirement), "outcome": broken.outcome}
     value = _value(look, name)
     if value:
-        about |= {"name": parameter_name(name), "value": value}
+        about |= {"name": term(PARAMETERS[name].meaning), "value": value}
         says = (
             said(
                 "After {time} {requirement} is {outcome} ({name}: {value}), unless it is read again before.",

@@ -115,6 +115,11 @@ def look_at(project: ProjectRecord, shaft: ShaftRecord, at: datetime) -> Look | 
     return Look(project, project.setup.values, shaft, shaft.scheduled, at)
 
 
+def found_once(rules: tuple[Rule, ...], look: Look) -> tuple[Finding, ...]:
+    """Like `apply`, and kept with the look: for one that is asked again at the same moment."""
+    return look.once(("found", rules, look.at.isoformat(), look.release), lambda: apply(rules, look))
+
+
 def apply(rules: tuple[Rule, ...], look: Look) -> tuple[Finding, ...]:
     """Findings of these rules, in their order."""
     found: list[Finding] = []

@@ -45,7 +45,11 @@ class AskFirst(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Saying:
-    """What somebody wants recorded: about which shaft, who says so, when it was observed (None: now)."""
+    """What somebody wants recorded: about which shaft, who says so, when it was observed (None: now).
+
+    ``form`` is the key of the half-typed form that it ends: forgotten with the same COMMIT, so that neither
+    an end of the app nor a full disk leaves a form of what is recorded already.
+    """
 
     shaft: str | None
     values: Values
@@ -53,6 +57,7 @@ class Saying:
     observed_at: datetime | None = None
     confirmed: tuple[str, ...] = ()
     parents: tuple[str, ...] = ()
+    form: str = ""
 
 
 def record_entry(place: Workplace, saying: Saying) -> Entry:
@@ -77,7 +82,7 @@ def record_entry(place: Workplace, saying: Saying) -> Entry:
         confirmed=saying.confirmed,
     )
     refuse_or_ask(objections(place.record(), draft), saying.confirmed)
-    (entry,) = place.append([draft])
+    (entry,) = place.append([draft], form=saying.form)
     return entry
 
 

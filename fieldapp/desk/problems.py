@@ -9,7 +9,7 @@ from fieldapp.desk.inspector import AskFirst, Refused
 from fieldapp.desk.looking import NotOpen
 from fieldapp.desk.pictures.refused import PictureRefused
 from fieldapp.desk.workplace import UnknownShaft
-from fieldapp.exchange.bundle.refused import BundleRefused
+from fieldapp.exchange.bundle.refused import BundleRefused, NotSent
 from fieldapp.exchange.plain_problem import PlainLogRefused
 from fieldapp.exchange.reckoning_problem import ReckoningRefused
 from fieldapp.identity.errors import IdentityProblem
@@ -25,6 +25,7 @@ PROBLEMS: Final = (
     UnknownShaft,
     PictureRefused,
     BundleRefused,
+    NotSent,
     PlainLogRefused,
     ReckoningRefused,
     IdentityProblem,

@@ -7,12 +7,14 @@ gives the same rows on every device.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from fractions import Fraction
 from typing import Final, TypeAlias
 
 from fieldapp.criteria.finding import Finding, ReleaseState
 from fieldapp.criteria.findings import findings_and_release
+from fieldapp.criteria.look import Look
 from fieldapp.criteria.rules import look_at
 from fieldapp.criteria.standing import base_standing
 from fieldapp.desk.shaft.clocks import clocks_of
@@ -43,6 +45,22 @@ def as_of(project: ProjectRecord, shaft: ShaftRecord) -> datetime:
     return max(moments)
 
 
+@dataclass(frozen=True, slots=True)
+class _Judged:
+    """A shaft at its latest moment, with what the rules say of it; rows are made of one look."""
+
+    moment: datetime
+    look: Look | None
+    found: tuple[Finding, ...]
+    release: ReleaseState
+
+    @classmethod
+    def of(cls, project: ProjectRecord, shaft: ShaftRecord) -> _Judged:
+        moment = as_of(project, shaft)
+        look = look_at(project, shaft, moment)
+        return cls(moment, look, *findings_and_release(project, shaft, moment, look))
+
+
 class Rows:
     """Gives the store the rows of its read tables."""
 
@@ -53,10 +71,10 @@ class Rows:
         everything = tuple(entries)
         project = project_record(everything[0].draft.project if everything else "", everything)
         asked = [each for each in project.shafts.values() if shafts is None or each.id in shafts]
-        judged = {each.id: findings_and_release(project, each, as_of(project, each)) for each in asked}
+        judged = {each.id: _Judged.of(project, each) for each in asked}
         tables: dict[str, list[Row]] = {
-            "shafts": [_shaft_row(project, each, *judged[each.id]) for each in asked],
-            "findings": [row for each in asked for row in _finding_rows(each.id, judged[each.id][0])],
+            "shafts": [_shaft_row(project, each, judged[each.id]) for each in asked],
+            "findings": [row for each in asked for row in _finding_rows(each.id, judged[each.id].found)],
             "soundings": [row for each in asked for row in _sounding_rows(each)],
             "fluid_tests": [_fluid_row(each, line) for each, line in _lines(asked, FluidTest)],
             "head_readings": [_head_row(each, line) for each, line in _lines(asked, HeadReading)],
@@ -85,10 +103,8 @@ def _project_rows(project: ProjectRecord) -> list[Row]:
     ]
 
 
-def _shaft_row(
-    project: ProjectRecord, shaft: ShaftRecord, found: tuple[Finding, ...], release: ReleaseState
-) -> Row:
-    moment = as_of(project, shaft)
+def _shaft_row(project: ProjectRecord, shaft: ShaftRecord, judged: _Judged) -> Row:
+    found, release = judged.found, judged.release
     standing = base_standing(project, shaft, found, release)
     plan = shaft.scheduled
     started = shaft.concrete_started_at
@@ -105,13 +121,12 @@ def _shaft_row(
         "release": release.status,
         "release_until": release.until.isoformat() if release.until else None,
         "concrete_started_at": started.isoformat() if started else None,
-        **_clock_cells(project, shaft, moment),
-        "as_of": moment.isoformat(),
+        **_clock_cells(judged.look),
+        "as_of": judged.moment.isoformat(),
     }
 
 
-def _clock_cells(project: ProjectRecord, shaft: ShaftRecord, moment: datetime) -> Row:
-    look = look_at(project, shaft, moment)
+def _clock_cells(look: Look | None) -> Row:
     running = {} if look is None else clocks_of(look)
     return {name: running[name].isoformat() if name in running else None for name in CLOCKS}
 

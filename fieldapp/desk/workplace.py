@@ -8,6 +8,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from typing import Protocol
 
 from fieldapp.desk.clock import Clock, SystemClock
 from fieldapp.desk.device import this_device
@@ -18,15 +19,28 @@ from fieldapp.record.reading import Impossible
 from fieldapp.record.said import said
 from fieldapp.record.setup import ProjectSetup
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord, project_record, with_entry
+from fieldapp.store.forms import Form
 from fieldapp.store.journal import Journal, open_journal
 from fieldapp.store.problems import OnlyReading
-from fieldapp.store.reader import JournalReader, read_journal
+from fieldapp.store.reader import read_journal
 
 _NOT_IN_A_FILE_NAME = re.compile(r"[^A-Za-z0-9.-]+")
 
 
 class UnknownShaft(Exception):
     """A shaft that the project does not have."""
+
+
+class Readable(Protocol):
+    """A journal for looking: on disk, or in memory as it was attached to a paper."""
+
+    def entries(self) -> tuple[Entry, ...]:
+        """Every entry in the order of folding."""
+        ...
+
+    def forms(self) -> tuple[Form, ...]:
+        """All half-typed forms."""
+        ...
 
 
 @dataclass
@@ -37,12 +51,13 @@ class Workplace:
     """
 
     folder: Path
-    journal: Journal | JournalReader
+    journal: Journal | Readable
     clock: Clock
     device: str
     until: datetime | None = None
     _record: ProjectRecord | None = None
     _entries: tuple[Entry, ...] = ()
+    _just_read: tuple[Entry, ...] | None = None
 
     @property
     def project_id(self) -> str:
@@ -94,26 +109,34 @@ class Workplace:
 
     def writer(self) -> Journal:
         """The journal for writing.  Raises OnlyReading when the project was opened for looking only."""
-        if isinstance(self.journal, JournalReader):
+        if not isinstance(self.journal, Journal):
             raise OnlyReading(folder=self.folder)
         return self.journal
 
-    def append(self, drafts: list[Draft], device: str | None = None) -> tuple[Entry, ...]:
-        """Make drafts durable in one transaction, with the read tables they touch."""
-        made = self.writer().append(drafts, device or self.device)
+    def append(self, drafts: list[Draft], device: str | None = None, form: str = "") -> tuple[Entry, ...]:
+        """Make drafts durable in one transaction, with the read tables they touch.
+
+        The half-typed form of the key ``form``, which they end, is forgotten with the same COMMIT.
+        """
+        made = self.writer().append(drafts, device or self.device, form)
+        self._just_read = None
         if self._record is not None:
             for each in made:
                 self._entries = (*self._entries, each)
                 self._record = with_entry(self._record, each, self._entries)
         return made
 
-    def read_again(self) -> None:
-        """Fold the journal anew when it is next asked for: entries came in beside `append`."""
-        self._record = None
+    def read_again(self, everything: tuple[Entry, ...] | None = None) -> None:
+        """Fold the journal anew when it is next asked for: entries came in beside `append`.
+
+        ``everything`` is what the journal holds now, where that was read just now.
+        """
+        self._record, self._just_read = None, everything
 
     def _refresh(self) -> None:
         if self._record is None:
-            everything = self.journal.entries()
+            everything = self.journal.entries() if self._just_read is None else self._just_read
+            self._just_read = None
             self._entries = tuple(
                 each for each in everything if self.until is None or each.draft.recorded_at <= self.until
             )

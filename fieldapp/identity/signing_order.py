@@ -6,14 +6,17 @@ is not required may stay open, but once a later step is signed nobody goes back 
 
 from __future__ import annotations
 
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from types import MappingProxyType
+from typing import Final
 
 from fieldapp.identity.errors import ClockProblem, WrongOrder
 from fieldapp.identity.sign_request import SignRequest
 from fieldapp.record.said import said
 from fieldapp.record.said_lists import word
-from fieldapp.record.words import Role
+from fieldapp.record.words import PaperKind, Role
 
 CLOCK_TOLERANCE = timedelta(minutes=10)
 
@@ -38,9 +41,22 @@ class SigningOrder:
         """The names of all signature fields that the document may have."""
         return tuple(each.field_name for each in self.steps)
 
+    @property
+    def closing_field(self) -> str:
+        """The field whose signature ends the document."""
+        return self.steps[-1].field_name
+
     def step(self, field_name: str) -> Step | None:
         """The step of a field, or None when the order has no such field."""
         return next((each for each in self.steps if each.field_name == field_name), None)
+
+    def step_of(self, role: Role) -> Step | None:
+        """The step of a role, or None when the order has none for it."""
+        return next((each for each in self.steps if each.role is role), None)
+
+    def next_after(self, signed: Collection[str]) -> Step | None:
+        """The first step that is not among the signed fields, or None when all are signed."""
+        return next((each for each in self.steps if each.field_name not in signed), None)
 
     def missing_before(self, field_name: str, signed: tuple[str, ...]) -> tuple[Step, ...]:
         """The required steps that come before a field and are not signed."""
@@ -59,6 +75,15 @@ SHAFT_LOG_ORDER = SigningOrder(
         Step("ResidentEngineer", Role.RESIDENT_ENGINEER),
         Step("Designer", Role.DESIGNER),
     )
+)
+RELEASE_SHEET_ORDER = SigningOrder((Step("ResidentEngineer", Role.RESIDENT_ENGINEER),))
+BASE_CONDITION_ORDER = SigningOrder((Step("Designer", Role.DESIGNER),))
+ORDERS: Final[Mapping[PaperKind, SigningOrder]] = MappingProxyType(
+    {
+        PaperKind.SHAFT_LOG: SHAFT_LOG_ORDER,
+        PaperKind.RELEASE_SHEET: RELEASE_SHEET_ORDER,
+        PaperKind.BASE_CONDITION: BASE_CONDITION_ORDER,
+    }
 )
 
 

@@ -24,7 +24,7 @@ from fieldapp.record.questions import Objection, questions
 from fieldapp.record.revoked import is_since, revoked_devices
 from fieldapp.record.roles import MAY_MAKE, may_make
 from fieldapp.record.said import said
-from fieldapp.record.said_lists import either, word
+from fieldapp.record.said_lists import either, with_an, word
 from fieldapp.record.setup import ProjectSetup, ShaftScheduled
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord
 
@@ -108,7 +108,7 @@ def _who(project: ProjectRecord, draft: Draft) -> Iterator[Objection]:
             kind=word(draft.values.KIND),
             able=able,
         )
-        yield _no("other-role", "author", says, draft.author, said("a {able}", able=able))
+        yield _no("other-role", "author", with_an(says), draft.author, with_an(said("a {able}", able=able)))
 
 
 def _only_own_certificate(present: ProjectSetup, new: ProjectSetup, author: str) -> bool:
@@ -158,7 +158,7 @@ def _about_target(
             "A {kind} is not amended or struck; make a new one (a withdrawal takes a release back).",
             kind=word(kind),
         )
-        yield _no("decision", "target", says, word(kind), said("an observation"))
+        yield _no("decision", "target", with_an(says), word(kind), said("an observation"))
     setup = project.setup.values if project.setup else None
     person = setup.person(draft.author) if setup else None
     if person is not None and not may_make(kind, person.roles):
@@ -169,13 +169,15 @@ def _about_target(
             kind=word(kind),
             able=able,
         )
-        yield _no("other-role", "author", says, draft.author, said("a {able}", able=able))
+        yield _no("other-role", "author", with_an(says), draft.author, with_an(said("a {able}", able=able)))
     if target.struck and not _strikes_again(project, values, target):
         says = said("The entry was struck and stays struck. Enter it anew.")
         yield _no("struck-entry", "target", says, said("a struck entry"), said("an entry that counts"))
     if isinstance(values, Amend) and kind != values.says.KIND:
         says = said("The entry is a {kind}, not a {other}.", kind=word(kind), other=word(values.says.KIND))
-        yield _no("other-kind", "says", says, values.says.KIND, said("a {kind}", kind=word(kind)))
+        yield _no(
+            "other-kind", "says", with_an(says), values.says.KIND, with_an(said("a {kind}", kind=word(kind)))
+        )
     unknown = set(draft.parents) - set(target.entries)
     if unknown or not draft.parents:
         says = said("A change names the version of the entry that it follows.")

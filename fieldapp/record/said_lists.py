@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
+from typing import Final
 
 from fieldapp.record.said import Said, said
+
+_BEFORE_A_VOWEL: Final = re.compile(r"\b([Aa]) (?=[aeiou])")
 
 
 def word(text: str, /) -> Said:
@@ -36,3 +40,8 @@ def sentences(said_before: Iterable[str], /) -> Said:
     for each in said_before:
         found = word(each) if found is None else said("{first} {then}", first=found, then=word(each))
     return found if found is not None else word("")
+
+
+def with_an(sentence: Said, /) -> Said:
+    """The same sentence with ``an`` before a vowel in its English: ``that takes an inspector``."""
+    return sentence.written(_BEFORE_A_VOWEL.sub(r"\1n ", sentence))

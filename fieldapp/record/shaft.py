@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import hashlib
 from collections import defaultdict
-from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field, replace
 from datetime import datetime
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from fieldapp.record.attesting import ATTESTING
 from fieldapp.record.concrete import ConcreteStarted
@@ -19,6 +19,7 @@ from fieldapp.record.kinds import Values
 from fieldapp.record.setup import Instrument, ProjectSetup, ShaftScheduled
 
 K = TypeVar("K", bound=Values)
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,13 +73,25 @@ class ShaftRecord:
 
 @dataclass(frozen=True, slots=True)
 class ProjectRecord:
-    """What the journal says of a project: set-up, instruments by label, shafts by id."""
+    """What the journal says of a project: set-up, instruments by label, shafts by id.
+
+    A record never changes, so what it has worked out over all shafts once it keeps.
+    """
 
     id: str
     setup: Line[ProjectSetup] | None
     instruments: tuple[Line[Instrument], ...]
     shafts: dict[str, ShaftRecord]
     lines: tuple[Line[Values], ...]
+    # not handed on: a record made out of this one by `replace` begins with nothing worked out
+    kept: dict[str, Any] = field(init=False, default_factory=dict, compare=False, repr=False)
+
+    def once(self, key: str, work_out: Callable[[], T]) -> T:
+        """What ``work_out`` gives, worked out the first time that this record is asked for ``key``."""
+        if key not in self.kept:
+            self.kept[key] = work_out()
+        found: T = self.kept[key]
+        return found
 
     def checks_of(self, label: str) -> tuple[Line[Instrument], ...]:
         """Checks of one instrument, by the time they were made."""

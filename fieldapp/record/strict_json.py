@@ -35,11 +35,13 @@ def written_one_way(body: Any) -> bytes:
     """Canonical JSON (RFC 8785) of what `read_strict` gave, whose field names are plain ASCII.
 
     With such names and no floats the standard library writes the same as the library for RFC 8785, several
-    times as fast.  Raises NotStrict for half of a surrogate pair.
+    times as fast.  Raises NotStrict for half of a surrogate pair, and for endless nesting.
     """
-    text = json.dumps(body, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
     try:
+        text = json.dumps(body, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
         return text.encode("utf-8")
+    except RecursionError:
+        raise NotStrict(said("it is nested too deeply")) from None
     except UnicodeEncodeError:
         raise NotStrict(said("it holds half of a letter")) from None
 

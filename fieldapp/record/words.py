@@ -17,6 +17,8 @@ class PaperKind(StrEnum):
     """What a signed paper is."""
 
     SHAFT_LOG = "shaft log"
+    RELEASE_SHEET = "release sheet"
+    BASE_CONDITION = "base condition report"
 
 
 class Method(StrEnum):

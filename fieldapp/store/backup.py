@@ -13,7 +13,7 @@ from typing import Final
 
 from fieldapp.record.entry import ChainHead
 from fieldapp.store.atomic_file import PART, sync_folder
-from fieldapp.store.checking import StoreFinding, check_store
+from fieldapp.store.checking import StoreFinding, check_store, devices_here
 from fieldapp.store.entries import heads_in
 from fieldapp.store.opening import FOLDERS, JOURNAL, copy_database, opened, reading
 from fieldapp.store.problems import AlreadyThere, Damaged, in_plain_words
@@ -33,6 +33,7 @@ class BackedUp:
 def back_up(folder: Path, target: Path) -> BackedUp:
     """Copy a project folder to ``target``, which must not exist, check the copy, and name it only then.
 
+    What other devices named and has not arrived yet is missing in the copy as it is here.
     Raises AlreadyThere, Damaged when the copy does not hold up, or another StoreProblem; ``target`` is then
     not there.
     """
@@ -42,8 +43,8 @@ def back_up(folder: Path, target: Path) -> BackedUp:
             raise AlreadyThere(folder=target)
         shutil.rmtree(unfinished, ignore_errors=True)
         try:
-            heads = _copy(folder, unfinished)
-            findings = check_store(unfinished)
+            heads, written_here = _copy(folder, unfinished)
+            findings = check_store(unfinished, written_here=written_here)
             wrong = [f"{each.what}: {each.detail}" for each in findings if not each.ok]
             if wrong:
                 raise Damaged(folder=unfinished, why="; ".join(wrong))
@@ -63,9 +64,13 @@ def restore(backup: Path, target: Path) -> BackedUp:
     return back_up(backup, target)
 
 
-def _copy(folder: Path, target: Path) -> dict[str, ChainHead]:
-    """Journal first: every picture that it names was on disk before it, so it is copied after it."""
+def _copy(folder: Path, target: Path) -> tuple[dict[str, ChainHead], frozenset[str]]:
+    """Journal first: every picture that it names was on disk before it, so it is copied after it.
+
+    Gives the chain heads, and the devices whose chains were written in ``folder``.
+    """
     with reading(folder) as source:
+        written_here = devices_here(source)
         target.mkdir(parents=True)
         copy_database(source, target / JOURNAL)
     for name in FOLDERS:
@@ -76,6 +81,6 @@ def _copy(folder: Path, target: Path) -> dict[str, ChainHead]:
     copy = opened(target, "writer")
     try:
         copy.connection.execute("UPDATE devices SET origin = 'received' WHERE origin = 'here'")
-        return heads_in(copy.connection)
+        return heads_in(copy.connection), written_here
     finally:
         copy.close()

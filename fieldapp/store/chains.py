@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Final
 
 from sqlite_utils import Database
 
@@ -12,7 +13,7 @@ from fieldapp.record.attesting import StretchSigned
 from fieldapp.record.chain import names
 from fieldapp.record.entry import NO_ENTRY_BEFORE, ChainHead, Draft, Entry, seal
 from fieldapp.store.driver import sqlite3
-from fieldapp.store.entries import entry_at, entry_of_id, highest_stamp, row_of
+from fieldapp.store.entries import COLUMNS, entry_of_id, highest_stamp, row_of
 from fieldapp.store.problems import (
     AnotherProject,
     BrokenLink,
@@ -22,6 +23,9 @@ from fieldapp.store.problems import (
     RepeatedId,
     WrongStretch,
 )
+
+HERE: Final = "here"
+RECEIVED: Final = "received"
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,49 +64,99 @@ def extend(
     return Written(tuple(added), tuple(known))
 
 
-def receive(database: Database, arrived: Iterable[Entry], folder: Path) -> Written:
+def receive(
+    database: Database, arrived: Iterable[Entry], folder: Path, *, own_came_back: bool = False
+) -> Written:
     """Add entries of other devices, given in the order of their chains.
+
+    What is here is read once, whatever arrives.  With ``own_came_back`` a chain of this tablet may go on
+    with entries that were lost here; it is then one from elsewhere, and not continued any more.
 
     Raises RepeatedId, Forked, OwnChainElsewhere, BrokenLink or AnotherProject.
     """
+    here = _Here.of(database.conn)
     added: list[Entry] = []
     known: list[Entry] = []
     for entry in arrived:
-        here = entry_at(database.conn, entry.device, entry.seq)
-        if here is not None and here.sealed == entry.sealed:
-            known.append(here)
+        twin = here.places.get((entry.device, entry.seq))
+        if twin == entry.hash:
+            known.append(entry)
             continue
-        if here is not None:
+        if twin is not None:
             raise Forked(device=entry.device, seq=entry.seq)
-        if entry_of_id(database.conn, entry.id) is not None:
-            raise RepeatedId(id=entry.id)
-        _check_link(database, entry)
-        _insert(database, entry, folder)
+        here.take(entry, folder, own_came_back=own_came_back)
         added.append(entry)
+    _insert_all(database, added, here)
     return Written(tuple(added), tuple(known))
+
+
+@dataclass
+class _Here:
+    """What a journal holds, and what arrives, as far as a new entry is held against it."""
+
+    places: dict[tuple[str, int], str]
+    ids: set[str]
+    devices: dict[str, tuple[str, int, str]]
+    arrivals: int
+    project: str
+    new: list[str] = field(default_factory=list)
+    came_back: set[str] = field(default_factory=set)
+
+    @classmethod
+    def of(cls, connection: sqlite3.Connection) -> _Here:
+        places, ids = {}, set()
+        for device, seq, digest, name in connection.execute("SELECT device, seq, hash, id FROM entries"):
+            places[device, seq] = digest
+            ids.add(name)
+        sql = "SELECT device, origin, head_seq, head_hash FROM devices"
+        devices = {device: (origin, seq, head) for device, origin, seq, head in connection.execute(sql)}
+        arrivals = connection.execute("SELECT coalesce(max(arrival), 0) FROM entries").fetchone()[0]
+        project = connection.execute("SELECT project FROM entries LIMIT 1").fetchone()
+        return cls(places, ids, devices, int(arrivals), project[0] if project else "")
+
+    def take(self, entry: Entry, folder: Path, *, own_came_back: bool) -> None:
+        """Put an entry at the end of its chain.  Raises what speaks against it."""
+        if entry.id in self.ids:
+            raise RepeatedId(id=entry.id)
+        project = entry.draft.project
+        if self.project not in {"", project}:
+            raise AnotherProject(folder=folder, found=project, known=self.project)
+        if entry.device not in self.devices:
+            self.new.append(entry.device)
+        origin, seq, digest = self.devices.get(entry.device, (RECEIVED, 0, NO_ENTRY_BEFORE))
+        if origin == HERE and not own_came_back:
+            raise OwnChainElsewhere(device=entry.device, seq=entry.seq)
+        if entry.seq != seq + 1 or entry.prev != digest:
+            raise BrokenLink(device=entry.device, seq=entry.seq, last=seq)
+        if origin == HERE:
+            self.came_back.add(entry.device)
+        self.project = project
+        self.ids.add(entry.id)
+        self.places[entry.device, entry.seq] = entry.hash
+        self.devices[entry.device] = (origin, entry.seq, entry.hash)
+
+
+def _insert_all(database: Database, added: Sequence[Entry], here: _Here) -> None:
+    for device in here.new:
+        _insert_device(database, device, RECEIVED)
+    for device in sorted(here.came_back):
+        database.execute("UPDATE devices SET origin = ? WHERE device = ?", (RECEIVED, device))
+    # The driver's own insert: sqlite-utils looks at every cell, which takes longer than SQLite itself.
+    database.conn.executemany(
+        f"INSERT INTO entries (arrival, {', '.join(COLUMNS)}) VALUES (?{', ?' * len(COLUMNS)})",
+        ((number, *row_of(each).values()) for number, each in enumerate(added, here.arrivals + 1)),
+    )
 
 
 def _own_head(database: Database, device: str) -> ChainHead:
     row = _device_row(database.conn, device)
     if row is None:
-        _insert_device(database, device, "here")
+        _insert_device(database, device, HERE)
         return ChainHead(device)
     origin, seq, digest = row
-    if origin != "here":
+    if origin != HERE:
         raise NotOurDevice(device=device)
     return ChainHead(device, seq, digest)
-
-
-def _check_link(database: Database, entry: Entry) -> None:
-    row = _device_row(database.conn, entry.device)
-    if row is None:
-        _insert_device(database, entry.device, "received")
-        row = ("received", 0, NO_ENTRY_BEFORE)
-    origin, seq, digest = row
-    if origin == "here":
-        raise OwnChainElsewhere(device=entry.device, seq=entry.seq)
-    if entry.seq != seq + 1 or entry.prev != digest:
-        raise BrokenLink(device=entry.device, seq=entry.seq, last=seq)
 
 
 def _says_the_same(draft: Draft, twin: Entry) -> bool:

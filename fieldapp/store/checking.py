@@ -7,7 +7,7 @@ every witness of it cannot be seen from one file; heads in signed reports and on
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final, TypeAlias
 
@@ -21,7 +21,7 @@ from fieldapp.store.driver import VERSION, safe_to_write, sqlite3
 from fieldapp.store.entries import COLUMNS, entry_from, heads_in, row_of
 from fieldapp.store.guards import altered_guards
 from fieldapp.store.opening import reading
-from fieldapp.store.pictures import missing_or_changed, pictures_named_in
+from fieldapp.store.pictures import MISSING, missing_or_changed, pictures_named_in
 from fieldapp.store.problems import StoreProblem, in_plain_words
 from fieldapp.store.projection import Projector, differences, is_current
 
@@ -38,31 +38,54 @@ class StoreFinding:
     detail: str = ""
 
 
-# Further checks of the entries that open, all of them out of one reading of the file.
-Further: TypeAlias = Callable[[tuple[Entry, ...]], Iterable[StoreFinding]]
+# Further checks of the entries that open, and the devices written here: all out of one reading of the file.
+Further: TypeAlias = Callable[[tuple[Entry, ...], frozenset[str]], Iterable[StoreFinding]]
 
 
 def check_store(
-    folder: Path, projector: Projector | None = None, further: Further | None = None
+    folder: Path,
+    projector: Projector | None = None,
+    further: Further | None = None,
+    *,
+    written_here: frozenset[str] | None = None,
 ) -> tuple[StoreFinding, ...]:
     """Check a project folder and say what holds and what does not.
 
     Without a projector the read tables, which can always be made again, are not compared.  ``further`` is
-    given the entries that open, in the order of folding.
+    given the entries that open, in the order of folding.  ``written_here`` are the devices whose chains were
+    written in this folder, out of the journal itself unless somebody knows better: of those every picture
+    must be here, while one that another device names may still be on its way.
     """
     try:
         with reading(folder, guarded=False) as connection:
             connection.execute("BEGIN")
             entries: list[Entry] = []
-            found = tuple(_findings(connection, folder, projector, entries))
-            return (*found, *(further(tuple(in_order(entries))) if further else ()))
+            here = devices_here(connection) if written_here is None else written_here
+            found = tuple(_findings(connection, (folder, projector, here), entries))
+            return (*found, *(further(tuple(in_order(entries)), here) if further else ()))
     except StoreProblem as problem:
         return (StoreFinding("the journal opens", ok=False, detail=str(problem)),)
 
 
+def devices_here(connection: sqlite3.Connection) -> frozenset[str]:
+    """The devices whose chains are continued in this folder."""
+    return frozenset(
+        name for (name,) in connection.execute("SELECT device FROM devices WHERE origin = 'here'")
+    )
+
+
+def not_here_yet(what: str, lacking: Iterable[str]) -> StoreFinding:
+    """Something that another device names and that has not arrived: said, and nothing is wrong with it."""
+    return replace(finding(what, lacking), ok=True)
+
+
 def _findings(
-    connection: sqlite3.Connection, folder: Path, projector: Projector | None, entries: list[Entry]
+    connection: sqlite3.Connection,
+    about: tuple[Path, Projector | None, frozenset[str]],
+    entries: list[Entry],
 ) -> Iterator[StoreFinding]:
+    folder, projector, here = about
+
     def held(what: str, wrong: Callable[[], Iterable[str]]) -> StoreFinding:
         try:
             with in_plain_words(folder):
@@ -79,7 +102,11 @@ def _findings(
     yield held("every chain holds", lambda: map(str, breaks_in(entries)))
     yield held("every chain reaches its head", lambda: _lost_tails(connection, entries))
     yield held("what decisions rest on is here", lambda: _lost_grounds(entries))
-    yield held("every picture is here, unchanged", lambda: _lost_pictures(folder, entries))
+    on_their_way: dict[str, str] = {}
+    yield held(
+        "every picture is here, unchanged", lambda: _lost_pictures(folder, entries, here, on_their_way)
+    )
+    yield not_here_yet("pictures of other devices, not here yet", on_their_way.values())
     if projector is not None:
         yield held("read tables equal a rebuild", lambda: _stale_tables(connection, projector))
 
@@ -145,10 +172,22 @@ def _lost_grounds(entries: list[Entry]) -> Iterator[str]:
                 )
 
 
-def _lost_pictures(folder: Path, entries: list[Entry]) -> Iterator[str]:
-    named = {digest: each for each in entries for digest in pictures_named_in(each.values)}
+def _lost_pictures(
+    folder: Path, entries: list[Entry], here: frozenset[str], on_their_way: dict[str, str]
+) -> Iterator[str]:
+    """What was lost or changed; pictures that other devices alone name go into ``on_their_way``."""
+    named: dict[str, Entry] = {}
+    for each in entries:
+        for digest in pictures_named_in(each.values):
+            if digest not in named or each.device in here:
+                named[digest] = each
     for digest, what in missing_or_changed(folder, named).items():
-        yield f"picture {digest} is {what} (entry {named[digest].seq} of device {named[digest].device})"
+        entry = named[digest]
+        says = f"picture {digest} is {what} (entry {entry.seq} of device {entry.device})"
+        if what == MISSING and entry.device not in here:
+            on_their_way[digest] = f"picture {digest} (entry {entry.seq} of device {entry.device})"
+        else:
+            yield says
 
 
 def _stale_tables(connection: sqlite3.Connection, projector: Projector) -> Iterator[str]:

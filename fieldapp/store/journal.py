@@ -18,6 +18,7 @@ from sqlite_utils import Database
 
 from fieldapp.record.attesting import SILENT
 from fieldapp.record.entry import ChainHead, DamagedEntry, Draft, Entry, open_sealed
+from fieldapp.record.fold import in_order
 from fieldapp.store import chains, entries, forms
 from fieldapp.store.atomic_file import sweep
 from fieldapp.store.chains import Written
@@ -97,20 +98,25 @@ class Journal:
         """Like `append`, but drafts that are already recorded, content and all, are returned as ``known``."""
         return self._append(drafts, device, "", skip_known=True)
 
-    def receive(self, sealed: Iterable[bytes], judge: Judge | None = None) -> Written:
+    def receive(
+        self, sealed: Iterable[bytes], judge: Judge | None = None, *, own_came_back: bool = False
+    ) -> Written:
         """Take over entries from elsewhere, all or none, in their own chains and byte for byte.
 
-        ``judge`` sees them among all others before anything is kept, and raises what speaks against them.
+        ``judge`` sees them among all others before anything is kept, and raises what speaks against them;
+        see `_write` for when it is asked twice.  For ``own_came_back`` see `fieldapp.store.chains.receive`.
         Raises DamagedEntry or UnknownKind for bytes that are not entries, Forked, BrokenLink, RepeatedId,
         OwnChainElsewhere, AnotherProject, or another StoreProblem.
         """
         arrived = sorted((open_sealed(each) for each in sealed), key=lambda each: (each.device, each.seq))
 
         def work(database: Database) -> Written:
-            written = chains.receive(database, arrived, self.folder)
+            before = entries.all_entries(database.conn)  # opening is slow: each entry is opened once
+            written = chains.receive(database, arrived, self.folder, own_came_back=own_came_back)
+            everything = tuple(in_order((*before, *written.added)))
             if judge is not None:
-                judge(entries.all_entries(database.conn), written.added)
-            self._refresh(database, written.added)
+                judge(everything, written.added)
+            self._refresh(database, written.added, everything)
             return written
 
         return self._write(work)
@@ -181,12 +187,14 @@ class Journal:
 
         return self._write(work)
 
-    def _refresh(self, database: Database, added: Sequence[Entry]) -> None:
+    def _refresh(
+        self, database: Database, added: Sequence[Entry], everything: Sequence[Entry] | None = None
+    ) -> None:
         shafts = {each.shaft for each in added if not isinstance(each.values, SILENT)}
         if not shafts:
             return  # what vouches for entries changes no row
         touched = None if None in shafts else frozenset(each for each in shafts if each is not None)
-        refresh(database, self._projector, touched)
+        refresh(database, self._projector, touched, everything)
 
     def _read(self, ask: Callable[[sqlite3.Connection], T]) -> T:
         with self._turn, self._plain():

@@ -1,4 +1,8 @@
-"""Papers on disk: signed files in the project's reports, known by name and by SHA-256 of the whole file."""
+"""Papers on disk: signed files in the project's reports, known by name and by SHA-256 of the whole file.
+
+Two devices may give one name to two papers.  The one that arrives second stands beside the first, under its
+name and its hash.
+"""
 
 from __future__ import annotations
 
@@ -10,22 +14,34 @@ from typing import Final
 from fieldapp.store.problems import in_plain_words
 
 REPORTS: Final = "reports"
-_NAME: Final = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,199}\.pdf")
+_NAME: Final = re.compile(r"(?P<stem>[A-Za-z0-9][A-Za-z0-9._-]{0,195})\.pdf")
+_OF_A_SYSTEM: Final = re.compile(r"(con|prn|aux|nul|com[0-9]|lpt[0-9])(\..*)?", re.IGNORECASE)
+_STEM_BESIDE: Final = 120
 
 
 def is_paper_name(name: str) -> bool:
     """Whether a name is one of a PDF inside the reports, and of nothing elsewhere."""
-    return bool(_NAME.fullmatch(name))
+    return bool(_NAME.fullmatch(name)) and not _OF_A_SYSTEM.fullmatch(name)
+
+
+def places_of_paper(folder: Path, name: str, digest: str) -> tuple[Path, ...]:
+    """Where a paper may stand: under its name, or beside another of that name; none for an odd name."""
+    found = _NAME.fullmatch(name) if is_paper_name(name) else None
+    if found is None:
+        return ()
+    beside = f"{found['stem'][:_STEM_BESIDE]}-{digest}.pdf"
+    return (folder / REPORTS / name, folder / REPORTS / beside)
 
 
 def paper_path(folder: Path, name: str, digest: str) -> Path | None:
     """Where a signed paper stands, if it is here as it was signed.  Raises StoreProblem."""
-    if not is_paper_name(name):
-        return None
-    path = folder / REPORTS / name
     with in_plain_words(folder):
-        if not path.is_file():
-            return None
-        with path.open("rb") as file:
-            same = hashlib.file_digest(file, "sha256").hexdigest() == digest
-    return path if same else None
+        places = places_of_paper(folder, name, digest)
+        return next((each for each in places if _is(each, digest)), None)
+
+
+def _is(path: Path, digest: str) -> bool:
+    if not path.is_file():
+        return False
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest() == digest

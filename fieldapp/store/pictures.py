@@ -18,6 +18,8 @@ from fieldapp.store.atomic_file import save_bytes
 from fieldapp.store.problems import in_plain_words
 
 PICTURES: Final = "pictures"
+MISSING: Final = "missing"
+CHANGED: Final = "changed"
 _SUFFIX: Final = re.compile(r"\.[a-z0-9]{1,8}")
 _DIGEST: Final = re.compile(r"[0-9a-f]{64}")
 
@@ -44,16 +46,32 @@ def picture_path(folder: Path, digest: str) -> Path | None:
     return next(iter(sorted((folder / PICTURES).glob(f"{digest}.*"))), None)
 
 
+def pictures_in(folder: Path) -> dict[str, Path]:
+    """Every picture and attached file that is here, by the digest that names it, from one look."""
+    found: dict[str, Path] = {}
+    for path in sorted((folder / PICTURES).glob("*.*"), reverse=True):
+        digest = path.name.partition(".")[0]
+        if _DIGEST.fullmatch(digest):
+            found[digest] = path
+    return found
+
+
 def missing_or_changed(folder: Path, digests: Iterable[str]) -> dict[str, str]:
     """What is wrong with each of these pictures, ``missing`` or ``changed``; sound ones are left out."""
+    here = pictures_in(folder)
     wrong = {}
     for digest in sorted(set(digests)):
-        path = picture_path(folder, digest)
+        path = here.get(digest)
         if path is None:
-            wrong[digest] = "missing"
-        elif _digest_of(path) != digest:
-            wrong[digest] = "changed"
+            wrong[digest] = MISSING
+        elif not holds_picture(path, digest):
+            wrong[digest] = CHANGED
     return wrong
+
+
+def holds_picture(path: Path, digest: str) -> bool:
+    """Whether a file is the picture of this digest.  Raises OSError."""
+    return path.is_file() and _digest_of(path) == digest
 
 
 def pictures_named_in(values: Values) -> tuple[str, ...]:

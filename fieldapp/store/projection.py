@@ -71,22 +71,59 @@ def rebuild(database: Database, projector: Projector) -> None:
     said = [*ABOUT_FILE, *((table.name, table.says) for table in READ_TABLES)]
     said += [("last_soundings", LAST_SOUNDINGS_SAYS), (_VERSION_NAME, _version(projector))]
     database.table("about").insert_all({"name": name, "value": value} for name, value in said)
-    _write(database, projector.rows(all_entries(database.conn), None), None)
+    _write(database, projector.rows(all_entries(database.conn), None))
 
 
-def refresh(database: Database, projector: Projector, shafts: frozenset[str] | None) -> None:
-    """Write the rows of these shafts anew, or with None those of all.  Call inside a transaction."""
+def refresh(
+    database: Database,
+    projector: Projector,
+    shafts: frozenset[str] | None,
+    everything: Sequence[Entry] | None = None,
+) -> None:
+    """Write the rows of these shafts anew, or with None those of all.  Call inside a transaction.
+
+    ``everything`` is the whole journal in the order of folding, where it was read just now.
+    """
     conn = database.conn
-    entries = all_entries(conn) if shafts is None else entries_of_shafts(conn, shafts)
+    if shafts is None:
+        entries = all_entries(conn) if everything is None else tuple(everything)
+    else:
+        entries = entries_of_shafts(conn, shafts)
     rows = projector.rows(entries, shafts)
-    for table in READ_TABLES:
-        if shafts is None:
+    if shafts is None:
+        for table in READ_TABLES:
             database.execute(f"DELETE FROM {table.name}")
-        elif table.shaft_column is not None:
-            names = sorted(shafts)
-            places = ", ".join("?" * len(names))
-            database.execute(f"DELETE FROM {table.name} WHERE {table.shaft_column} IN ({places})", names)
-    _write(database, rows, shafts)
+        _write(database, rows)
+        return
+    _known(rows)
+    for table in READ_TABLES:
+        if table.shaft_column is None:
+            continue
+        wanted: dict[Cell, list[tuple[Cell, ...]]] = {each: [] for each in sorted(shafts)}
+        place = table.column_names.index(table.shaft_column)
+        for row in _checked(table, rows, shafts):
+            wanted[row[place]].append(row)
+        for shaft, mine in wanted.items():
+            _change(conn, table, shaft, mine)
+
+
+def _change(
+    connection: sqlite3.Connection, table: ReadTable, shaft: Cell, wanted: list[tuple[Cell, ...]]
+) -> None:
+    """Make the rows of a shaft those wanted, in this order; what stands there already is not written again.
+
+    An entry changes few rows of its shaft, and every page that is written is waited for at the commit.
+    """
+    names = table.column_names
+    columns, places = ", ".join(names), ", ".join("?" * len(names))
+    sql = f"SELECT rowid, {columns} FROM {table.name} WHERE {table.shaft_column} = ? ORDER BY rowid"
+    found = connection.execute(sql, (shaft,)).fetchall()
+    other = [(*row, old[0]) for old, row in zip(found, wanted, strict=False) if old[1:] != row]
+    connection.executemany(f"UPDATE {table.name} SET ({columns}) = ({places}) WHERE rowid = ?", other)
+    connection.executemany(
+        f"DELETE FROM {table.name} WHERE rowid = ?", [(old[0],) for old in found[len(wanted) :]]
+    )
+    connection.executemany(f"INSERT INTO {table.name} ({columns}) VALUES ({places})", wanted[len(found) :])
 
 
 def differences(connection: sqlite3.Connection, projector: Projector) -> dict[str, str]:
@@ -117,18 +154,20 @@ def _derived_names(connection: sqlite3.Connection) -> list[tuple[str, str]]:
     return sorted(found, key=lambda each: each[1], reverse=True)
 
 
-def _write(database: Database, rows: Rows, shafts: frozenset[str] | None) -> None:
+def _known(rows: Rows) -> None:
     unknown = set(rows) - {table.name for table in READ_TABLES}
     if unknown:
         raise WrongRows(f"there is no read table named {', '.join(sorted(unknown))}")
+
+
+def _write(database: Database, rows: Rows) -> None:
+    _known(rows)
     for table in READ_TABLES:
-        if table.shaft_column is None and shafts is not None:
-            continue
         names = table.column_names
         # The driver's own insert: sqlite-utils looks at every cell, which doubled the time of an append.
         database.conn.executemany(
             f"INSERT INTO {table.name} ({', '.join(names)}) VALUES ({', '.join('?' * len(names))})",
-            _checked(table, rows, shafts),
+            _checked(table, rows, None),
         )
 
 

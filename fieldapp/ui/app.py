@@ -4,7 +4,8 @@ The order of start matters:
 
 1. the environment: Kivy takes no command line, writes no log file, keeps its own settings in our folder;
 2. on Windows, DPI awareness before any window, else everything is scaled like a picture;
-3. Kivy's settings: escape never ends the app, a second finger is no second mouse button;
+3. Kivy's settings: escape never ends the app, a second finger is no second mouse button, each pixel is
+   drawn once, an answer of the worker is shown at once and not at the next sixtieth of a second;
 4. only then the modules that open a window (`fieldapp.ui.tablet`);
 5. the settings of this device, before the first word is shown;
 6. after the first frame the worker loads numpy, the store and the rules, and opens the journal.
@@ -63,6 +64,8 @@ def prepare() -> None:
     from kivy.config import Config
 
     Config.set("kivy", "exit_on_escape", "0")
+    Config.set("kivy", "kivy_clock", "interrupt")
+    Config.set("graphics", "multisamples", "0")  # lines are smooth without; two samples double every frame
     Config.set("graphics", "width", str(WIDTH))
     Config.set("graphics", "height", str(HEIGHT))
     Config.set("graphics", "minimum_width", str(SMALLEST_WIDTH))

@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from fieldapp.ui.ways import EARLIER_TEST, FLUID_TEST
+
 if TYPE_CHECKING:
     from fieldapp.desk.shaft.view import ShaftView
     from fieldapp.desk.workplace import Workplace
@@ -74,7 +76,10 @@ def _begun(place: Workplace, shaft: str) -> frozenset[str]:
     entries = [
         key.removeprefix("entry ").removesuffix(f" {shaft}") for key in keys if key.startswith("entry ")
     ]
-    return frozenset((*(own[key] for key in keys if key in own), *entries))
+    by_form = {FLUID_TEST: EARLIER_TEST}  # a test before concrete has a screen of its own
+    return frozenset(
+        (*(own[key] for key in keys if key in own), *(by_form.get(each, each) for each in entries))
+    )
 
 
 def _opens(form: Callable[[], object]) -> bool:

@@ -6,15 +6,17 @@ key of its own; passphrases, keys and drawn signatures never are.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, Final
 
 from fieldapp.ui.asks import By, Texts, texts_of
-from fieldapp.ui.asks_papers import Drawing, letting_the_screen_in
+from fieldapp.ui.asks_papers import Signing
 
 if TYPE_CHECKING:
     from fieldapp.desk.decisions.evidence import Evidence
+    from fieldapp.desk.decisions.turning_point import TurningPoint
     from fieldapp.desk.papers.paper import Paper
     from fieldapp.desk.shaft.view import ShaftView
     from fieldapp.desk.trust.roster import UnlockedKey
@@ -34,6 +36,8 @@ class DecisionPage:
     evidence: Evidence
     typed: Texts
     statement: str
+    other_role: bool
+    """Whether it is somebody else's to decide than that of the person who holds the tablet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +47,7 @@ class CreditPage:
     view: ShaftView
     credit: CreditView
     typed: Texts
+    other_role: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,21 +77,24 @@ def draft_key(kind: str, shaft: str) -> str:
     return f"{kind} {shaft}"
 
 
-def decision_page(place: Workplace, kind: str, shaft: str) -> DecisionPage:
-    """A shaft as of now for a decision.  Raises UnknownShaft, Impossible."""
+def decision_page(place: Workplace, kind: str, shaft: str, person: str = "") -> DecisionPage:
+    """A shaft as of now for a decision, in the hand of this person.  Raises UnknownShaft, Impossible."""
     from fieldapp.desk.decisions.evidence import evidence
     from fieldapp.desk.decisions.signing_off import STATEMENT
 
-    return DecisionPage(evidence(place, shaft), _typed(place, kind, shaft), STATEMENT)
+    return DecisionPage(
+        evidence(place, shaft), _typed(place, kind, shaft), STATEMENT, _other_role(place, kind, person)
+    )
 
 
-def credit_page(place: Workplace, shaft: str) -> CreditPage:
-    """A base as of now for its designer.  Raises UnknownShaft, Impossible."""
+def credit_page(place: Workplace, shaft: str, person: str = "") -> CreditPage:
+    """A base as of now for its designer, in the hand of this person.  Raises UnknownShaft, Impossible."""
     from fieldapp.desk.shaft.view import shaft_view
     from fieldapp.desk.worth.credit_view import credit_view
 
     view = shaft_view(place, shaft, place.now())
-    return CreditPage(view, credit_view(place, shaft), _typed(place, CREDIT, shaft))
+    other_role = _other_role(place, CREDIT, person)
+    return CreditPage(view, credit_view(place, shaft), _typed(place, CREDIT, shaft), other_role)
 
 
 def keep_decision(place: Workplace, kind: str, shaft: str, typed: Texts) -> datetime:
@@ -109,13 +117,19 @@ def open_key(place: Workplace, name: str, passphrase: str) -> UnlockedKey:
     return unlock_key(place, name, passphrase)
 
 
-def sign_log(place: Workplace, asked: Asked, drawn: Drawing, by: By, key: UnlockedKey) -> SignedLog:
+def turning_point(passed: Callable[[], None]) -> TurningPoint:
+    """Until when a decision can be stopped; ``passed`` is called on the worker when it no longer can."""
+    from fieldapp.desk.decisions.turning_point import TurningPoint
+
+    return TurningPoint(passed)
+
+
+def sign_log(place: Workplace, asked: Asked, signing: Signing, by: By, key: UnlockedKey) -> SignedLog:
     """Sign the log of a shaft and write it on paper.  Raises as `sign_off`."""
     from fieldapp.desk.decisions.signing_off import SignOffAsked, sign_off
 
-    said = SignOffAsked(asked.why, drawn, by.confirmed)
-    with letting_the_screen_in():
-        entry, paper = sign_off(place, asked.shaft, said, by.person, key)
+    said = SignOffAsked(asked.why, signing.drawn, by.confirmed, signing.turning)
+    entry, paper = sign_off(place, asked.shaft, said, by.person, key)
     _drop(place, SIGN, asked.shaft)
     return SignedLog(entry, paper)
 
@@ -154,15 +168,26 @@ def dispose_base(place: Workplace, asked: Asked, by: By, key: UnlockedKey) -> En
     from fieldapp.desk.decisions.designer import DispositionAsked, dispose
     from fieldapp.record.reading import Reading
     from fieldapp.record.words import Decision
+    from fieldapp.units import with_point
 
     decision = Decision(asked.what)
     reduced = decision is Decision.REDUCED_CREDIT
-    credit = Reading(asked.credit, "ratio") if reduced and asked.credit else None
-    moved = Reading(asked.displacement, asked.unit) if reduced and asked.displacement else None
+    credit = Reading(with_point(asked.credit), "ratio") if reduced and asked.credit else None
+    moved = Reading(with_point(asked.displacement), asked.unit) if reduced and asked.displacement else None
     said = DispositionAsked(decision, asked.why, credit, moved, by.confirmed)
     entry = dispose(place, asked.shaft, said, by.person, key)
     _drop(place, CREDIT, asked.shaft)
     return entry
+
+
+def _other_role(place: Workplace, kind: str, person: str) -> bool:
+    """Whether a person on the roster has no role that may decide this; nobody in particular may read."""
+    from fieldapp.record.decisions import Disposition, LogSigned, Release
+    from fieldapp.record.roles import may_make
+
+    entries = {SIGN: LogSigned.KIND, RELEASE: Release.KIND, CREDIT: Disposition.KIND}
+    known = place.setup().person(person)
+    return known is not None and not may_make(entries[kind], known.roles)
 
 
 def _typed(place: Workplace, kind: str, shaft: str) -> Texts:

@@ -174,16 +174,13 @@ def record_entry(
 ) -> Entry:
     """Record a typed entry or amendment.  Raises Impossible, Refused, AskFirst, StoreProblem."""
     from fieldapp.desk.entry_forms.recording import record_typed
-    from fieldapp.desk.inspector import drop_form
 
-    entry = record_typed(place, wanted.about, form, texts, by.person, by.confirmed)
-    drop_form(place, wanted.key)
-    return entry
+    return record_typed(place, wanted.about, form, texts, by.person, by.confirmed, wanted.key)
 
 
 def strike_entry(place: Workplace, wanted: Wanted, why: str, by: By) -> Entry:
     """Record that an entry should not count.  Raises Impossible, Refused, AskFirst, StoreProblem."""
-    from fieldapp.desk.inspector import Saying, drop_form, heads_of_line, record_entry
+    from fieldapp.desk.inspector import Saying, heads_of_line, record_entry
     from fieldapp.record.decisions import Strike
     from fieldapp.record.reading import Impossible
 
@@ -192,11 +189,9 @@ def strike_entry(place: Workplace, wanted: Wanted, why: str, by: By) -> Entry:
     if line is None:
         raise Impossible("entry", wanted.amend, "an entry of this record")
     change = Strike(target=line.id, why=why)
-    entry = record_entry(
-        place, Saying(wanted.about, change, by.person, confirmed=by.confirmed, parents=heads_of_line(line))
-    )
-    drop_form(place, wanted.key)
-    return entry
+    parents = heads_of_line(line)
+    saying = Saying(wanted.about, change, by.person, None, by.confirmed, parents, wanted.key)
+    return record_entry(place, saying)
 
 
 def _heads(place: Workplace, shaft: str) -> HeadLine | None:

@@ -1,6 +1,6 @@
-"""What the screens of papers ask of the desk: the list, a log in the making, a verdict, a further signature.
+"""What the screens of papers ask of the desk: the list, one in the making, a verdict, a further signature.
 
-A log is made beside the work: by a reader of its own, in a folder of its own, and it becomes a paper of the
+A paper is made beside the work: by a reader of its own, in a folder of its own, and it becomes a paper of the
 project only when it is whole and nobody has stopped it.
 """
 
@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 import shutil
-import sys
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -23,19 +22,24 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from fieldapp.desk.clock import Clock
+    from fieldapp.desk.decisions.turning_point import TurningPoint
     from fieldapp.desk.papers.paper import Paper
     from fieldapp.desk.papers.verifying import PaperVerdict
-    from fieldapp.desk.projects.folders import FolderPage
     from fieldapp.desk.trust.roster import UnlockedKey
     from fieldapp.desk.workplace import Workplace
 
-_LOG: Final = re.compile(r"(?P<shaft>.+)-log-\d{8}-\d{4}-(?P<digest>[0-9a-f]{12})-")
-_PATIENT_S: Final = 0.001
-"""How long the maker of a paper may keep the interpreter from the screen; the usual is five times that."""
-
-
+_PAPER: Final = re.compile(r"(?P<shaft>.+)-(?P<short>[a-z]+)-\d{8}-\d{4}-(?P<digest>[0-9a-f]{12})-")
+LOG: Final = "shaft log"
 Drawing = tuple[tuple[tuple[float, float], ...], ...]
 """Strokes of a signature, each as its points in a unit square."""
+
+
+@dataclass(frozen=True, slots=True)
+class Signing:
+    """The strokes drawn by hand, and until when signing can be stopped."""
+
+    drawn: Drawing
+    turning: TurningPoint
 
 
 class Told(Protocol):
@@ -50,10 +54,15 @@ class Told(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class PaperRow:
-    """A report on disk: its shaft, who signed it, whether it was signed further, which record it shows."""
+    """A report on disk: shaft, kind, who signed it, whether it was signed further, which record it shows.
+
+    ``most`` is the number of signatures that a paper of its kind can have.
+    """
 
     path: Path
     shaft: str
+    kind: str
+    most: int
     signed: tuple[tuple[str, str], ...]
     further: bool
     as_now: bool | None
@@ -75,6 +84,7 @@ class PaperPage:
 
     path: Path
     shaft: str
+    kind: str
     verdict: str
     says: str
     groups: tuple[FactGroup, ...]
@@ -93,11 +103,13 @@ def papers_of(place: Workplace, shaft: str) -> tuple[PaperRow, ...]:
 
 
 def _row(place: Workplace, path: Path, names: dict[str, str]) -> PaperRow:
+    from fieldapp.desk.papers.forms import FORMS, SHORT
     from fieldapp.desk.papers.policy import signatures_up_to, signed_further, signed_of
     from fieldapp.record.attesting import PaperSigned
 
-    said = _LOG.match(path.name)
-    shaft = names.get(said["shaft"], "") if said else ""
+    said = _PAPER.match(path.name)
+    kind = SHORT.get(said["short"]) if said else None
+    shaft = names.get(said["shaft"], "") if said and kind else ""
     lines = place.record().lines
     named = [each.values for each in lines if isinstance(each.values, PaperSigned)]
     digest = next((each.file_digest for each in named if each.file_name == path.name), "")
@@ -105,25 +117,39 @@ def _row(place: Workplace, path: Path, names: dict[str, str]) -> PaperRow:
     signed = tuple((each.draft.author, str(signed_of(each).role)) for each in before)
     as_now = place.shaft(shaft).digest.startswith(said["digest"]) if said and shaft else None
     further = bool(digest) and bool(signed_further(place.record(), digest))
-    return PaperRow(path, shaft, signed, further, as_now)
+    most = len(FORMS[kind].order.steps) if kind else 0
+    return PaperRow(path, shaft, str(kind or ""), most, signed, further, as_now)
 
 
-def make_log(folder: Path, clock: Clock, shaft: str, by: str, stopped: Event) -> Paper | None:
-    """Make the log of a shaft as of now, unsigned; None when it was stopped, and then no file is left.
+@dataclass(frozen=True, slots=True)
+class Making:
+    """A paper to be made: of which shaft, which kind, by whom, and whether somebody has stopped it."""
+
+    shaft: str
+    kind: str
+    by: str
+    stopped: Event
+
+
+def make_paper(folder: Path, clock: Clock, making: Making) -> Paper | None:
+    """Make a paper of a shaft as of now, unsigned; None when it was stopped, and then no file is left.
 
     It reads the project for itself, so that recording goes on meanwhile.  Raises UnknownShaft, Impossible,
     StoreProblem.
     """
-    from fieldapp.desk.papers.logs import write_shaft_log
+    from fieldapp.desk.papers.forms import FORMS
+    from fieldapp.desk.papers.writing import Wanted, write_paper
     from fieldapp.desk.workplace import read_project
+    from fieldapp.record.words import PaperKind
 
+    form, stopped = FORMS[PaperKind(making.kind)], making.stopped
     reports = folder / "reports"
-    with read_project(folder) as reading, _aside(reports) as scratch, letting_the_screen_in():
+    with read_project(folder) as reading, _aside(reports) as scratch:
         place = replace(reading, clock=clock, folder=scratch)
         (scratch / "reports").mkdir()
         if stopped.is_set():
             return None
-        paper = write_shaft_log(place, shaft, place.now(), by)
+        paper = write_paper(place, Wanted(form, making.shaft, place.now(), making.by))
         target = reports / paper.path.name
         if stopped.is_set():
             return None
@@ -144,27 +170,16 @@ def _aside(reports: Path) -> Iterator[Path]:
         shutil.rmtree(scratch, ignore_errors=True)
 
 
-@contextmanager
-def letting_the_screen_in() -> Iterator[None]:
-    """While a paper is made the interpreter is given back to the screen more often."""
-    usual = sys.getswitchinterval()
-    sys.setswitchinterval(_PATIENT_S)
-    try:
-        yield
-    finally:
-        sys.setswitchinterval(usual)
-
-
 def paper_page(place: Workplace, path: Path) -> PaperPage:
     """Hold a file against the record of the project.  Raises OSError, Impossible."""
     from fieldapp.desk.papers.signing import next_role
     from fieldapp.desk.papers.verifying import read_paper, verify_file
 
-    with letting_the_screen_in():
-        found = verify_file(read_paper(path), place)
-        role = next_role(place, path)
+    found = verify_file(read_paper(path), place)
+    role = next_role(place, path)
     shaft = found.journal.shaft if found.journal is not None else ""
-    return PaperPage(path, shaft, str(found.verdict), found.says, _groups(found), str(role or ""))
+    verdict, groups = str(found.verdict), _groups(found)
+    return PaperPage(path, shaft, str(found.kind), verdict, found.says, groups, str(role or ""))
 
 
 def _groups(found: PaperVerdict) -> tuple[FactGroup, ...]:
@@ -185,7 +200,7 @@ def _facts(facts: Sequence[Told]) -> tuple[tuple[str, str], ...]:
     return tuple((str(each.answer), each.says) for each in facts)
 
 
-def sign_further(place: Workplace, path: Path, drawn: Drawing, by: By, key: UnlockedKey) -> Paper:
+def sign_further(place: Workplace, path: Path, signing: Signing, by: By, key: UnlockedKey) -> Paper:
     """Put the next signature on a paper.  Raises as `fieldapp.desk.papers.signing.countersign`."""
     from fieldapp.desk.papers.paper import PaperRefused, Pen
     from fieldapp.desk.papers.signing import countersign, next_role
@@ -198,12 +213,4 @@ def sign_further(place: Workplace, path: Path, drawn: Drawing, by: By, key: Unlo
     role = next_role(place, path)
     if role is None:
         raise PaperRefused(said("This paper takes no further signature. Nothing was signed."))
-    with letting_the_screen_in():
-        return countersign(place, path, Pen(key, role, drawn), by.confirmed)
-
-
-def pdf_folder(path: Path) -> FolderPage:
-    """The folders and PDF files of a folder, or of the nearest above it.  Raises StoreProblem."""
-    from fieldapp.desk.projects.folders import DRIVES, folder_page, nearest_there
-
-    return folder_page(path if path == DRIVES else nearest_there(path), (".pdf",))
+    return countersign(place, path, Pen(key, role, signing.drawn), by.confirmed, signing.turning)

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from fieldapp.desk.pictures.kept import PicturesOfShaft
     from fieldapp.desk.pictures.reading import ReadyPicture, SmallPicture
-    from fieldapp.desk.projects.folders import FolderPage
     from fieldapp.desk.workplace import Workplace
 
 
@@ -21,12 +20,11 @@ class Looked:
     small: SmallPicture
 
 
-def picture_folder(path: Path) -> FolderPage:
-    """The pictures and folders in a folder, or in the nearest one that is there.  Raises StoreProblem."""
+def suffixes() -> tuple[str, ...]:
+    """The suffixes of files that can be pictures."""
     from fieldapp.desk.pictures.reading import SUFFIXES
-    from fieldapp.desk.projects.folders import DRIVES, folder_page, nearest_there
 
-    return folder_page(path if path == DRIVES else nearest_there(path), SUFFIXES)
+    return SUFFIXES
 
 
 def look(place: Workplace, path: Path) -> Looked:

@@ -225,8 +225,28 @@ def weakness(passphrase: str) -> str:
     return weakness_of(passphrase)
 
 
-def timestamp_server() -> tuple[str, str]:
-    """The timestamp server of this device, empty without one, and the file that names it."""
-    from fieldapp.desk.settings import read_settings, settings_file
+def keeps_positions(place: Workplace) -> bool:
+    """Whether the project asks for the positions of pictures."""
+    return place.setup().keep_picture_positions
 
-    return read_settings().timestamp_server, str(settings_file())
+
+def change_positions(place: Workplace, keep: bool, by: By) -> Entry:
+    """Keep the positions of pictures from now on, or none.  Raises Refused, StoreProblem."""
+    from fieldapp.desk.projects.beginning import change_picture_positions as change
+
+    return change(place, keep, by.person)
+
+
+def name_timestamp_server(address: str) -> str:
+    """Name another timestamp server, or none, and give what is kept.  Raises Impossible, StoreProblem."""
+    from fieldapp.desk.settings import keep_server
+
+    keep_server(address)
+    return timestamp_server()
+
+
+def timestamp_server() -> str:
+    """The timestamp server of this device, empty without one.  Raises Impossible."""
+    from fieldapp.desk.settings import read_settings
+
+    return read_settings().timestamp_server

@@ -165,7 +165,7 @@ def record_round(place: Workplace, shaft: str, form: RoundForm, typed: RoundType
 
     Raises Impossible, Refused, AskFirst, StoreProblem.
     """
-    from fieldapp.desk.inspector import Saying, drop_form, record_entry
+    from fieldapp.desk.inspector import Saying, record_entry
     from fieldapp.desk.rounds.entry import round_entry
     from fieldapp.record.decisions import Amend
 
@@ -173,12 +173,11 @@ def record_round(place: Workplace, shaft: str, form: RoundForm, typed: RoundType
     says = round_entry(placed(form, typed), typed.points)
     if form.target:
         change = Amend(form.target, says, typed.why)
-        saying = Saying(shaft, change, by.person, None, by.confirmed, form.parents)
+        kept = f"round amend {form.target}"
+        saying = Saying(shaft, change, by.person, None, by.confirmed, form.parents, kept)
     else:
-        saying = Saying(shaft, says, by.person, read_at, by.confirmed)
-    entry = record_entry(place, saying)
-    drop_form(place, f"round amend {form.target}" if form.target else round_key(shaft))
-    return entry
+        saying = Saying(shaft, says, by.person, read_at, by.confirmed, form=round_key(shaft))
+    return record_entry(place, saying)
 
 
 def thickness(place: Workplace, typed: Mapping[str, str], unit: str) -> str:

@@ -14,7 +14,7 @@ from typing import Final
 
 from fieldapp.desk.board import Board, BoardRow
 from fieldapp.desk.clock import zone_named
-from fieldapp.ui.moments import day, day_and_time, hours_minutes, remaining
+from fieldapp.ui.moments import day, day_and_time, hours_minutes, left
 from fieldapp.ui.words import common
 from fieldapp.ui.words.tongue import tr
 
@@ -169,16 +169,17 @@ def _clock(now: _Now) -> tuple[bool, str, str]:
     if now.lapsed:
         at = now.until or now.as_of
         return True, f"{tr(common.RELEASE_STATES['lapsed'])}\n{day(at)}", hours_minutes(at)
+    late, caption, clock = (False, since, hours_minutes(now.as_of))
     if now.soonest is not None:
-        return _running(now, *now.soonest)
-    if row.release in common.RELEASE_STATES:
-        return False, f"{tr(common.RELEASE_STATES[row.release])}\n{since}", hours_minutes(now.as_of)
-    return False, since, hours_minutes(now.as_of)
+        late, caption, clock = _running(now, *now.soonest)
+    if row.release in common.RELEASE_STATES and not now.runs:  # a hold is said whatever clock runs beside it
+        caption = f"{tr(common.RELEASE_STATES[row.release])}\n{caption}"
+    return late, caption, clock
 
 
 def _running(now: _Now, name: str, moment: datetime) -> tuple[bool, str, str]:
     if now.at <= moment:
-        return False, tr(common.CLOCKS[name], time=_short(moment, now.at)), remaining(moment - now.at)
+        return False, tr(common.CLOCKS[name], time=_short(moment, now.at)), left(moment - now.at)
     caption = tr(common.CLOCKS_OVER[name])
     today = moment.date() == now.at.date()
     return True, caption if today else f"{caption}\n{day(moment)}", hours_minutes(moment)

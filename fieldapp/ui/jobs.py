@@ -6,13 +6,19 @@ else is raised on the screen's thread, where the last guard stands (`fieldapp.ui
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
-from typing import TypeVar
+from typing import Final, TypeVar
 
 from kivy.clock import Clock
 
 T = TypeVar("T")
+KEPT_S: Final = 0.001
+"""How long a worker may keep the interpreter from the screen that asks for it; Python's own is 5 ms.
+
+A frame gives the interpreter away several times, and waits for it as often.
+"""
 
 
 def known_problems() -> tuple[type[Exception], ...]:
@@ -27,6 +33,8 @@ class Jobs:
     """The worker.  ``close`` waits for what was begun."""
 
     def __init__(self) -> None:
+        # for good, not while something is made: two workers could each put back what the other had set
+        sys.setswitchinterval(KEPT_S)
         self._pool = ThreadPoolExecutor(1, "desk")
 
     def run(

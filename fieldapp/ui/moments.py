@@ -34,6 +34,12 @@ def remaining(span: timedelta) -> str:
     return f"{minutes // 60}:{minutes % 60:02d}"
 
 
+def left(span: timedelta) -> str:
+    """``1 h 18`` or ``48 min``, rounded down: what cannot be taken for a time of day."""
+    minutes = int(span.total_seconds() // 60)
+    return f"{minutes // 60} h {minutes % 60:02d}" if minutes >= 60 else f"{minutes} min"
+
+
 def with_month(text: str) -> str:
     """``18 May 14:05`` as the desk says it, with the month in the chosen language."""
     return " ".join(tr(each) if each in MONTHS else each for each in text.split(" "))

@@ -68,6 +68,7 @@ def sentence_of(problem: Exception) -> tuple[str, str]:
 
     if isinstance(problem, Impossible):
         name = common.sentence(tr(problem.about))
-        told_of = tr(common.CANNOT_BE, field=name, read=problem.read, expected=tr(problem.expected))
+        template = common.CANNOT_BE if str(problem.read).strip() else common.NOTHING_WRITTEN
+        told_of = tr(template, field=name, read=problem.read, expected=tr(problem.expected))
         return told_of, problem.field_name
     return told(problem), ""

@@ -11,7 +11,7 @@ from math import atan2, cos, degrees, floor, hypot, radians, sin
 from typing import TYPE_CHECKING, Final
 
 from fieldapp.ui.asks import Texts
-from fieldapp.units import NotANumber, from_si, parse_number
+from fieldapp.units import NotANumber, from_si, parse_number, with_point
 
 if TYPE_CHECKING:
     from fieldapp.desk.rounds.form import PointForm, RoundForm
@@ -46,7 +46,7 @@ def place_typed(at: XY, form: RoundForm) -> Texts:
 def place_drawn(texts: Texts, form: RoundForm) -> XY | None:
     """Where a typed place is drawn; None while it is not whole."""
     try:
-        r, angle = (float(parse_number(texts.get(name, ""))) for name in (R, ANGLE))
+        r, angle = (float(parse_number(with_point(texts.get(name, "")))) for name in (R, ANGLE))
     except NotANumber:
         return None
     share = r / radius_of(form)

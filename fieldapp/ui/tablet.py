@@ -49,7 +49,9 @@ class Tablet(App):
     def _first_frame(self, *_: object) -> None:
         Window.unbind(on_flip=self._first_frame)
         from fieldapp.ui.screens.people_lock import BarLock
+        from fieldapp.ui.tidying import Tidying
 
+        self._tidying = Tidying()
         self._lock = BarLock(self.session, self.root)
         if self.first == "board":
             self.session.start()

@@ -90,6 +90,7 @@ class Walk(ScreenManager):
             if keep is not None:
                 keep()
         self.clear_widgets()
+        self.transition = NoTransition()  # the one of before keeps the last two screens
         self.trail = []
         for name, given in way:
             self.go(name, **given)

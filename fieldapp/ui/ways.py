@@ -48,6 +48,10 @@ OF_KIND: Final = {
 }
 """Kinds with a screen of their own; every other one is made on the screen of an entry."""
 
+EARLIER_TEST: Final = "earlier fluid test"
+OF_EARLIER_TEST: Final = Way(ENTRY, FLUID_TEST)
+"""A test before the base is reached, or of a stage that is over, says its stage itself."""
+
 OF_STAGE: Final = {"Sign the log": Way("signoff"), "Release": Way("release"), "Credit": Way("credit")}
 """Stages that are screens of their own."""
 

@@ -11,6 +11,7 @@ from tests.criteria.stories import found, passing, usual
 from tests.support.journals import at, five_points, parameter, point, reading
 
 MET, NOT_MET, NOT_SHOWN = Outcome.MET, Outcome.NOT_MET, Outcome.NOT_SHOWN
+NOT_ASKED = Outcome.NOT_ASKED
 EQUAL = parameter("weighting", "equal")
 SHARE, LARGEST = "base area share", "base largest thickness"
 
@@ -222,6 +223,21 @@ def test_sediment_that_rises_by_more_than_the_trigger_asks_for_cleaning():
     journal.sound(3, at("11:00"), five_points("1/4", "1/4", "1", "1/4", "1/4"))
     got = found(journal)["base rise since last round"]
     assert (got.outcome, got.where, got.work) == (NOT_MET, "point 3", Work.CLEAN_AGAIN)
+
+
+def test_a_rise_is_held_against_the_first_round_that_shows_a_thickness_at_the_place():
+    limits = usual(parameter("reclean_rise_trigger", "1/2 in"))
+    journal = passing(None, None, None, None, None, acceptance=limits)
+    journal.sound(2, at("10:50"), five_points("1/4", "1/4", "1/4", "1/4", None))
+    # round 1 shows nothing anywhere, so there is nothing that a later round could be held against
+    assert found(journal)["base rise since last round"].outcome is NOT_ASKED
+    journal.sound(3, at("11:00"), five_points("1/4", "1/4", "1/4", "1/4", "1/4"))
+    got = found(journal)["base rise since last round"]
+    assert (got.outcome, got.says) == (NOT_SHOWN, "Point 5 cannot be compared with round 2.")
+    journal.sound(4, at("11:10"), five_points("1/4", "1/4", "1/4", "1/4", "1"))
+    got = found(journal)["base rise since last round"]
+    assert (got.outcome, got.where) == (NOT_MET, "point 5")
+    assert got.says.startswith("Sediment rose by 3/4 in since round 3")
 
 
 def test_a_point_off_the_base_is_not_shown_and_named():

@@ -69,7 +69,9 @@ def test_a_head_lost_and_restored_stays_not_met_until_the_base_is_cleaned_and_so
     assert (got[THROUGH].outcome, got[THROUGH].work) == (NOT_MET, Work.CLEAN_AGAIN)
     journal.clean(2, at("10:00"), at("10:20"))
     journal.head(at("10:10"))
-    assert found(journal)[THROUGH].outcome is NOT_MET, "cleaned, but not sounded yet"
+    got = found(journal)[THROUGH]
+    assert (got.outcome, got.work) == (NOT_MET, Work.SOUND), "cleaned, but not sounded yet"
+    assert got.says.endswith("cleaned since, not sounded yet.")
     journal.sound(1, at("10:30"), five_points(*["1/4"] * 5), RoundWhy.AFTER_PASS)
     got = found(journal)[THROUGH]
     assert got.outcome is MET

@@ -33,7 +33,7 @@ def test_time_alone_ends_a_release_at_the_first_limit_of_the_acceptance_set_and_
     assert state(journal, "11:55").status is ReleaseStatus.RELEASED
     got = state(journal, "11:56")
     assert got.status is ReleaseStatus.LAPSED
-    assert "fluid contact with the bottom is not met (max slurry contact bottom h: 4 h)" in got.reason
+    assert "is not met (longest that fluid may touch the bottom of the hole: 4 h)" in got.reason
 
 
 def test_what_was_too_old_when_it_was_released_ends_no_release_that_passes_over_it():

@@ -11,9 +11,10 @@ from reportlab.pdfgen import canvas
 
 from fieldapp.desk.inspector import Saying, record_entry
 from fieldapp.desk.office import shaft_now
+from fieldapp.desk.papers.forms import FORMS
 from fieldapp.desk.papers.journal import FILE_NAME, MIME_TYPE
 from fieldapp.desk.papers.logs import write_shaft_log
-from fieldapp.desk.papers.paper import MEANING, Paper, Pen
+from fieldapp.desk.papers.paper import Paper, Pen
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.attachments import AttachedFile, attach_file
 from fieldapp.identity.certificates import Term, to_pem
@@ -33,6 +34,7 @@ PEOPLE = {
     Role.RESIDENT_ENGINEER: "Resident engineer",
     Role.DESIGNER: "Designer",
 }
+MEANING = FORMS[PaperKind.SHAFT_LOG].meaning
 HAND = (((0.0, 0.2), (0.25, 0.75), (1.0, 0.125)), ((0.5, 0.5),))
 
 

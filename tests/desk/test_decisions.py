@@ -110,7 +110,7 @@ def test_a_release_beyond_the_acceptance_set_is_refused_with_the_limit_and_the_l
 ) -> None:
     says = clean.writes_nothing(Refused, lambda: clean.release("14:00"))
     # 4 h after drilling came within 5 ft of the base, by the log of the sample
-    assert "fluid contact with the bottom is not met (max slurry contact bottom h: 4 h)" in says
+    assert "is not met (longest that fluid may touch the bottom of the hole: 4 h)" in says
     assert "A release can hold until 2026-05-12 13:50:39 at the latest." in says
     bounds = release_until(clean.place, clean.shaft)
     assert bounds.accepted is not None

@@ -84,8 +84,14 @@ def test_a_new_project_holds_one_entry_by_its_first_person(new, at_work) -> None
     assert (setup.name, setup.units, setup.time_zone) == ("Heron bridge", UnitSystem.US, "America/Denver")
     assert setup.acceptance.id == "us-classic"
     assert [(each.name, each.roles) for each in setup.people] == [(ENGINEER, (Role.RESIDENT_ENGINEER,))]
-    assert not setup.own_log_release
+    assert (setup.own_log_release, setup.keep_picture_positions) == (False, False)
     assert at_work.folder.name == "heron-bridge"
+
+
+def test_a_new_project_may_ask_for_the_positions_of_pictures(new) -> None:
+    folder = create_project(replace(new, keep_picture_positions=True), SiteClock(START), "tablet test")
+    with open_project(folder, SiteClock(START), "tablet test") as place:
+        assert place.setup().keep_picture_positions
 
 
 @pytest.mark.parametrize(

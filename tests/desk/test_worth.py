@@ -19,7 +19,7 @@ from fieldapp.cli import DONE, NOT_AS_ASKED, REFUSED, run
 from fieldapp.criteria.acceptance import Adoption, added
 from fieldapp.desk.inspector import Saying, record_entry
 from fieldapp.desk.office import begin_project
-from fieldapp.desk.papers.logs import log_facts
+from fieldapp.desk.papers.shaft_facts import shaft_facts
 from fieldapp.desk.typed_logs import add_logs, read_logs
 from fieldapp.desk.workplace import Workplace, open_project
 from fieldapp.desk.worth.load_tests import load_test_lines, load_tests
@@ -192,7 +192,7 @@ def test_a_strain_counts_once_the_designer_has_adopted_it(larkwater: Workplace) 
     assert after.credit is not None
     assert after.credit.service.credit < before.credit.service.credit
     # Paper and table say the same: the drawn band passes through the credit told.
-    at = log_facts(larkwater, "T-1", after.now.at, "Designer")
+    at = shaft_facts(larkwater, "T-1", after.now.at, "Designer")
     assert at.worth is not None
     assert at.worth.band is not None
     told = after.credit.service

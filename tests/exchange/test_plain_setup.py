@@ -107,6 +107,13 @@ def test_a_limit_that_does_not_fit_is_refused_with_its_line(limit, expected):
     assert expected in problem.expected
 
 
+@pytest.mark.parametrize(("typed", "kept"), [("", False), ("no", False), ("yes", True)])
+def test_a_set_up_asks_for_the_positions_of_pictures_by_name(typed, kept):
+    line = f"  keep picture positions  {typed}\n" if typed else ""
+    (entry,) = read_plain_log(HEAD + SETUP + line, "p.log").entries
+    assert entry.says.settled(PRESET, entry.author).keep_picture_positions is kept
+
+
 def test_a_set_up_names_one_acceptance_set():
     with pytest.raises(PlainLogRefused, match="line 8, acceptance: read 'nothing'"):
         read_plain_log(HEAD + SETUP.replace("  acceptance  a preset\n", ""), "p.log")

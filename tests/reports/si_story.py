@@ -29,7 +29,7 @@ from fieldapp.record.words import (
     RoundWhy,
     UnitSystem,
 )
-from reports.facts import ShaftLogFacts
+from reports.facts import ShaftFacts
 from tests.reports.story import Tape, facts_us, fluid_set, limit, plan_us, setup_us
 
 SI_PARAMETERS = (
@@ -42,7 +42,7 @@ SI_PARAMETERS = (
 )
 
 
-def facts_si() -> ShaftLogFacts:
+def facts_si() -> ShaftFacts:
     """A bored pile in SI with one point unread, a Greek and a Cyrillic name, a contested head reading."""
     tape = Tape(shaft="B3", project="vesker")
     mm = Reading("0", "mm")

@@ -46,7 +46,7 @@ from fieldapp.record.words import (
     UnitSystem,
 )
 from fieldapp.units import INCH_M, show_feet_inch
-from reports.facts import ShaftLogFacts
+from reports.facts import ShaftFacts
 
 ZONE = ZoneInfo("America/Denver")
 DAY = datetime(2026, 5, 12, tzinfo=ZONE)
@@ -353,7 +353,7 @@ def instruments_us() -> tuple[Line[Instrument], ...]:
     return lines_of(tape.entries)
 
 
-def facts_us(tape: Tape | None = None, **more: object) -> ShaftLogFacts:
+def facts_us(tape: Tape | None = None, **more: object) -> ShaftFacts:
     tape = tape or full_tape()
     record = shaft_record("P2-3", tape.entries)
     found = findings_us(tape)
@@ -370,16 +370,17 @@ def facts_us(tape: Tape | None = None, **more: object) -> ShaftLogFacts:
             author=ENGINEER,
         ),
         "record_digest": record.digest,
+        "at": DAY + timedelta(hours=16.6),
         "heads": tuple(heads_of(tape.entries).values()),
         "printed_at": datetime(2026, 5, 12, 22, 45, tzinfo=UTC),
         "printed_by": INSPECTOR,
         "cautions": CAUTIONS,
         "instruments": instruments_us(),
     }
-    return ShaftLogFacts(**{**given, **more})
+    return ShaftFacts(**{**given, **more})
 
 
-def facts_only_scheduled() -> ShaftLogFacts:
+def facts_only_scheduled() -> ShaftFacts:
     tape = Tape()
     tape.add(plan_us(piezometric_levels=(), cautions=()), 5.5, author=ENGINEER)
     step = NextStep("Sound the base.", Work.SOUND, "base area share")

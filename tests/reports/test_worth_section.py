@@ -16,7 +16,7 @@ from fieldapp.base.sediment_map import NoMap, sediment_map
 from fieldapp.fluid.forecast import BoundOnly, Forecast, NotForecast, RiseOnly
 from fieldapp.record.words import UnitSystem
 from reports.curve_chart import BOUND, LONG, MIXED, SHORT, SOLID, Curve, CurveChart, apart, below, curve_chart
-from reports.facts import ShaftLogFacts
+from reports.facts import ShaftFacts
 from reports.map_drawing import MapLook, map_drawing
 from reports.pages import PageFrame, build
 from reports.quantities import shown_by
@@ -41,7 +41,7 @@ FRAME = PageFrame(UnitSystem.US, "t", "a", "s", "left", "met", "Clean", "0" * 64
 
 
 @pytest.fixture(scope="module")
-def facts() -> ShaftLogFacts:
+def facts() -> ShaftFacts:
     return facts_us()
 
 
@@ -50,19 +50,19 @@ def worth() -> WorthFacts:
     return worth_of()
 
 
-def section(facts: ShaftLogFacts, worth: WorthFacts | None, outlook: OutlookFacts | None = None) -> str:
+def section(facts: ShaftFacts, worth: WorthFacts | None, outlook: OutlookFacts | None = None) -> str:
     """The section alone, as text."""
     told = replace(facts, worth=worth, outlook=outlook)
     return text_of(build(worth_section(told, shown_by(told.setup)), FRAME, 1)[0])
 
 
 @pytest.fixture(scope="module")
-def whole(facts: ShaftLogFacts, worth: WorthFacts) -> ShaftLogFacts:
+def whole(facts: ShaftFacts, worth: WorthFacts) -> ShaftFacts:
     return replace(facts, worth=worth, outlook=outlook_of(answer_of(funnel=FUNNEL), held=(held(),)))
 
 
 @pytest.fixture(scope="module")
-def pdf(whole: ShaftLogFacts) -> bytes:
+def pdf(whole: ShaftFacts) -> bytes:
     return shaft_log(whole).pdf
 
 
@@ -79,7 +79,7 @@ def test_credits_are_those_of_the_checks_rounded_down_and_loads_in_the_unit_of_t
     assert "sediment modulus 4.2 ksf and 104.4 ksf" in text
 
 
-def test_an_si_project_reads_its_loads_in_mn_and_its_stresses_in_mpa(facts: ShaftLogFacts, worth: WorthFacts):
+def test_an_si_project_reads_its_loads_in_mn_and_its_stresses_in_mpa(facts: ShaftFacts, worth: WorthFacts):
     text = section(replace(facts, setup=setup_us(units=UnitSystem.SI)), worth)
     assert "service, 10 mm 0.37 0.68 0.88" in text
     assert "17.67 MN" in text
@@ -104,7 +104,7 @@ def test_a_credit_is_rounded_down_and_never_over_one(credit: float, said: str):
     assert least_share(0.9999) == "99 %"
 
 
-def test_a_clean_base_has_full_credit(facts: ShaftLogFacts):
+def test_a_clean_base_has_full_credit(facts: ShaftFacts):
     assert "service, 0.39 in 1.00 1.00 1.00" in section(facts, worth_of(0.0))
 
 
@@ -132,7 +132,7 @@ def test_the_section_stands_after_the_base_plan_with_estimate_caveats_and_what_i
 
 
 def test_the_signature_places_stay_on_the_last_page_and_the_log_grows_by_two_pages_at_most(
-    whole: ShaftLogFacts, facts: ShaftLogFacts, pdf: bytes
+    whole: ShaftFacts, facts: ShaftFacts, pdf: bytes
 ):
     report, before = shaft_log(whole), shaft_log(facts)
     pages = len(reader(report.pdf).pages)
@@ -141,7 +141,7 @@ def test_the_signature_places_stay_on_the_last_page_and_the_log_grows_by_two_pag
     assert report.pdf == pdf
 
 
-def test_what_is_not_quantified_says_why_and_draws_no_curve(facts: ShaftLogFacts):
+def test_what_is_not_quantified_says_why_and_draws_no_curve(facts: ShaftFacts):
     lacks = WorthFacts("Round 2", missing=("rock modulus, or geological strength index", "a fresh round"))
     text = section(facts, lacks)
     assert "The credit is not quantified, for want of:" in text
@@ -151,7 +151,7 @@ def test_what_is_not_quantified_says_why_and_draws_no_curve(facts: ShaftLogFacts
     assert "The credit is not quantified." in section(facts, WorthFacts("Round 2"))
 
 
-def test_what_is_missing_beside_a_credit_is_named_too(facts: ShaftLogFacts, worth: WorthFacts):
+def test_what_is_missing_beside_a_credit_is_named_too(facts: ShaftFacts, worth: WorthFacts):
     short = replace(
         worth, demand=None, stake=None, heads=None, missing=("resistance factors of base and side",)
     )
@@ -161,18 +161,18 @@ def test_what_is_missing_beside_a_credit_is_named_too(facts: ShaftLogFacts, wort
     assert "Load at the head" not in text
 
 
-def test_without_facts_there_is_no_section(facts: ShaftLogFacts):
+def test_without_facts_there_is_no_section(facts: ShaftFacts):
     assert worth_section(facts, shown_by(facts.setup)) == []
 
 
-def test_a_demand_that_is_not_reached_says_whether_a_clean_base_would(facts: ShaftLogFacts):
+def test_a_demand_that_is_not_reached_says_whether_a_clean_base_would(facts: ShaftFacts):
     assert "is not reached as built up to 3.94 in at the head, nor would a clean base" in section(
         facts, worth_of(demand_mn=60.0)
     )
     assert "demand" not in section(facts, worth_of(demand_mn=0.0))
 
 
-def test_too_few_readings_give_words_in_place_of_a_map(facts: ShaftLogFacts, worth: WorthFacts):
+def test_too_few_readings_give_words_in_place_of_a_map(facts: ShaftFacts, worth: WorthFacts):
     none = sediment_map(soundings([HALF_INCH_M, None, None, None, None]))
     assert isinstance(none, NoMap)
     text = section(facts, replace(worth, sediment=none, credit=None, missing=("a thickness at R1",)))
@@ -180,12 +180,12 @@ def test_too_few_readings_give_words_in_place_of_a_map(facts: ShaftLogFacts, wor
     assert "mean of the map" not in text
 
 
-def test_a_map_with_unread_points_counts_them(facts: ShaftLogFacts, worth: WorthFacts):
+def test_a_map_with_unread_points_counts_them(facts: ShaftFacts, worth: WorthFacts):
     seen = sediment_map(soundings([0.01, 0.02, None, 0.03, 0.01, None]))
     assert "points read (4); broken rings: not read (2)" in section(facts, replace(worth, sediment=seen))
 
 
-def test_the_next_sounding_is_told_while_the_hole_is_open_only(facts: ShaftLogFacts, worth: WorthFacts):
+def test_the_next_sounding_is_told_while_the_hole_is_open_only(facts: ShaftFacts, worth: WorthFacts):
     told = "tells most 16.7 in from the centre at 45 deg, clockwise from upstation"
     assert told in section(facts, worth)
     tape = full_tape()
@@ -199,7 +199,7 @@ def test_the_next_sounding_is_told_while_the_hole_is_open_only(facts: ShaftLogFa
 
 
 def test_a_forecast_shows_its_courses_when_to_sound_again_and_what_the_last_one_was_worth(
-    whole: ShaftLogFacts,
+    whole: ShaftFacts,
 ):
     answer = whole.outlook.answer if whole.outlook else None
     assert isinstance(answer, Forecast)
@@ -236,7 +236,7 @@ def test_once_concrete_is_in_the_forecast_ends_there(worth: WorthFacts):
         (answer_of(sand=0.0, funnel=FUNNEL), Forecast, "Mean thickness, in"),
     ],
 )
-def test_every_answer_of_the_forecast_is_told(facts: ShaftLogFacts, answer: object, kind: type, says: str):
+def test_every_answer_of_the_forecast_is_told(facts: ShaftFacts, answer: object, kind: type, says: str):
     assert isinstance(answer, kind)
     if kind is Forecast and "Only a" in says:
         assert says in section(facts, None, outlook_of(answer, sound_again_by=None, may_break_from=None))
@@ -244,7 +244,7 @@ def test_every_answer_of_the_forecast_is_told(facts: ShaftLogFacts, answer: obje
         assert says in section(facts, None, outlook_of(answer))
 
 
-def test_no_answer_says_what_is_lacking_and_what_a_pass_would_do(facts: ShaftLogFacts):
+def test_no_answer_says_what_is_lacking_and_what_a_pass_would_do(facts: ShaftFacts):
     lacks = outlook_of(None, missing=("a fluid test",), next_pass=NoTrend("One pass has soundings."))
     text = section(facts, None, lacks)
     assert "Not forecast, for want of a fluid test." in text

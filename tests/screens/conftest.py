@@ -19,11 +19,12 @@ os.environ.update(
     KIVY_NO_CONSOLELOG="1",
     KIVY_USE_DEFAULTCONFIG="1",
     # Settings of Kivy itself, here because test modules load it while they are collected.
-    KCFG_GRAPHICS_WIDTH="1280",
-    KCFG_GRAPHICS_HEIGHT="1280",  # offscreen keeps its first surface: large enough for both ways
     KCFG_GRAPHICS_MULTISAMPLES="0",  # a software renderer pays for each sample
     KCFG_GRAPHICS_MAXFPS="0",  # a frame follows a frame, without waiting for the next sixtieth
 )
+# Offscreen keeps its first surface: large enough for both ways.  A run of pictures asks for a larger one.
+os.environ.setdefault("KCFG_GRAPHICS_WIDTH", "1280")
+os.environ.setdefault("KCFG_GRAPHICS_HEIGHT", "1280")
 os.environ.setdefault("KIVY_HOME", tempfile.mkdtemp(prefix="basenote-kivy-"))
 if not os.environ.get("DISPLAY"):
     os.environ.setdefault("SDL_VIDEODRIVER", "offscreen")

@@ -5,6 +5,8 @@ from __future__ import annotations
 import shutil
 from datetime import datetime, timedelta
 from pathlib import Path
+from time import monotonic
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from kivy.core.window import Window
@@ -12,7 +14,8 @@ from kivy.core.window import Window
 from fieldapp.desk.office import begin_project
 from fieldapp.desk.trust.people import make_key
 from fieldapp.desk.typed_logs import add_logs, read_logs
-from fieldapp.desk.workplace import open_project
+from fieldapp.desk.workplace import open_project, read_project
+from fieldapp.record.entry import Entry
 from fieldapp.ui.session import Session
 from fieldapp.ui.walk import Walk
 from tests.screens.journey import DEVICE, SAMPLES, Journey, SteppedClock
@@ -110,3 +113,39 @@ def rested(on: Journey, seconds: float = 60) -> None:
     """Until nothing is in the making any more."""
     on.hand.until(lambda: not on.screen.busy, seconds)
     on.wait()
+
+
+def of_kind(folder: Path, kind: type) -> list[Entry]:
+    with read_project(folder) as place:
+        return [each for each in place.entries() if isinstance(each.values, kind)]
+
+
+def read_to_the_end(on: Journey) -> int:
+    """Press the next thing until there is something to sign; says how often."""
+    turns = 0
+    while not on.screen.reading.done:
+        assert on.strip.next_text == "Read on"
+        assert on.screen.signature.parent is None
+        on.tap_next()
+        turns += 1
+        end = monotonic() + 0.4
+        on.hand.until(lambda end=end: on.screen.reading.done or monotonic() > end)
+        assert turns < 30
+    on.hand.settle()
+    return turns
+
+
+def write(on: Journey, written: Any, text: str) -> None:
+    """Write into a box; what can be pressed then may be another button."""
+    written.field.typing.text = text
+    on.hand.settle()
+
+
+def release_clean(on: Journey) -> None:
+    """The engineer releases a base with nothing against it but a log that is not signed."""
+    go(on, "release", shaft=CLEAN[0])
+    hold(on, on.strip.next_button)
+    unlock(on)
+    if on.middle.foot.question is not None:
+        on.tap(on.middle.foot.question.ids.yes)
+    assert on.screen.released, said(on)

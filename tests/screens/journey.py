@@ -172,7 +172,7 @@ def set_out(
     hand: Driver, folder: Path, as_of: str | None = "last", clock: SteppedClock | None = None
 ) -> Journey:
     """Open the app on a folder: the board, and the worker behind it."""
-    session = Session(folder, as_of, SteppedClock(), DEVICE)
+    session = Session(folder, as_of, clock or SteppedClock(), DEVICE)
     walk = Walk(session)
     walk.go("board")
     Window.bind(on_keyboard=walk.key)

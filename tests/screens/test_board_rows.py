@@ -59,7 +59,7 @@ def test_the_clock_that_matters_is_the_soonest_and_counts_down():
     (found,) = shown(row("P", "not shown", clocks=clocks))
     assert (found.data["clock_caption"], found.data["clock"], found.data["late"]) == (
         "test the fluid by 14:45",
-        "0:45",
+        "45 min",
         "",
     )
     (found,) = shown(
@@ -115,7 +115,7 @@ def test_only_a_clean_shaft_with_concrete_in_needs_no_hand():
 def test_a_release_says_until_when_and_how_long_is_left():
     (found,) = shown(row("P", "clean", "released", "2026-05-12T16:20:00-06:00"))
     assert found.data["clock_caption"] == "released until 16:20"
-    assert found.data["clock"] == "2:20"  # from 14:00, the latest entry
+    assert found.data["clock"] == "2 h 20"  # from 14:00, the latest entry
 
 
 def test_a_release_that_has_run_out_by_the_present_moment_is_lapsed():

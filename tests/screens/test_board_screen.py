@@ -14,6 +14,7 @@ from kivy.core.window import Window
 from fieldapp.store.driver import sqlite3
 from fieldapp.ui import session as sessions
 from fieldapp.ui.board_rows import listed
+from fieldapp.ui.screens.board import OF_PROJECT
 from fieldapp.ui.session import Session
 from fieldapp.ui.walk import SCREENS, Walk
 from fieldapp.ui.widgets.theme import theme
@@ -89,14 +90,15 @@ def test_a_row_says_stage_standing_next_thing_and_clock(on):
         "Sound the base",
     )
     # as of 12:16, the fluid has touched the bottom since 09:36: four hours are over at 13:36
-    assert (row["clock_caption"], row["clock"]) == ("overream if open past 13:36", "1:20")
+    assert (row["clock_caption"], row["clock"]) == ("overream if open past 13:36", "1 h 20")
 
 
 def test_more_leads_to_every_screen_that_there_is_and_escape_leads_back(on):
     on.tap(on.middle.foot.more_button)
     assert on.middle.more.parent is on.middle
     names = [each.key for each in reversed(on.middle.column.children)]
-    assert names == [name for name in words.MORE_TO if name in SCREENS]
+    assert names == list(words.MORE_TO)
+    assert set(names) <= {*SCREENS, *OF_PROJECT}
     on.press()
     assert on.middle.rows.parent is on.middle
     assert on.middle.more.parent is None
@@ -122,13 +124,13 @@ def test_the_clocks_run_with_the_clock_of_the_session(hand, folder):
         (row,) = (each for each in on.middle.rows.table.data if each["shaft"] == "P2-1")
         return row["clock"]
 
-    assert shown() == "1:05"  # until 13:36, at half past twelve and some seconds
+    assert shown() == "1 h 05"  # until 13:36, at half past twelve and some seconds
     clock.moment += timedelta(minutes=10)
     board._count_down()
     on.wait()
-    assert shown() == "0:55"
+    assert shown() == "55 min"
     live = next(each for each in on.middle.rows.table.rows.layout_manager.children if each.shaft == "P2-1")
-    assert live.clock == "0:55"
+    assert live.clock == "55 min"
     clock.moment += timedelta(hours=1)
     board._count_down()
     on.wait()

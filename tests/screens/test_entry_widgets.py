@@ -9,15 +9,12 @@ from zoneinfo import ZoneInfo
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from kivy.core.window import Window
 from kivy.metrics import dp
-from kivy.uix.boxlayout import BoxLayout
 
 from fieldapp.identity.drawn import check_drawing, strokes
 from fieldapp.ui.widgets.choice_list import ChoiceList
 from fieldapp.ui.widgets.drawing_pad import MOST, DrawingPad
-from fieldapp.ui.widgets.hardware_keys import DOWN, ENTER, SPACE, UP
-from fieldapp.ui.widgets.hold_button import KeyedHoldButton
+from fieldapp.ui.widgets.hardware_keys import DOWN, SPACE, UP
 from fieldapp.ui.widgets.keypad import Keypad
 from fieldapp.ui.widgets.keypad_state import KeypadState, accepts, finished, kept_in, press
 from fieldapp.ui.widgets.line_chart import Dot, LineChart
@@ -26,29 +23,12 @@ from fieldapp.ui.widgets.stopwatch import Stopwatch, as_read
 from fieldapp.ui.widgets.text_field import TextField
 from fieldapp.ui.widgets.typed_unit import TypedUnit
 from tests.screens import composed
+from tests.screens.on_the_glass import key, shown, told
 from tests.support.driver import Driver
 
 DENVER = ZoneInfo("America/Denver")
 NOON = datetime(2026, 5, 22, 12, 4, 30, tzinfo=DENVER)
 METHODS = [("airlift", "airlift"), ("pump", "submersible pump"), ("bucket", "cleanout bucket")]
-
-
-def shown(hand: Driver, widget):
-    holder = BoxLayout(padding=40)
-    widget.pos_hint = {"top": 1}
-    holder.add_widget(widget)
-    hand.show(holder)
-    return widget
-
-
-def key(code: int) -> None:
-    Window.dispatch("on_key_down", code, 0, None, [])
-
-
-def told(widget, event: str) -> list:
-    heard: list = []
-    widget.bind(**{event: lambda _widget, *given: heard.append(given[0] if given else None)})
-    return heard
 
 
 def test_one_word_is_chosen_by_a_tap_and_taken_back_by_another(hand):
@@ -141,6 +121,18 @@ def test_hour_and_minute_are_typed_and_a_day_back_is_one_tap_more(hand, moment):
     assert moment.moment == datetime(2026, 5, 22, 9, 15, tzinfo=DENVER)
 
 
+def test_a_release_over_midnight_may_end_tomorrow_and_not_later(hand):
+    late = datetime(2026, 5, 22, 23, 30, tzinfo=DENVER)
+    made = shown(hand, MomentField(now=lambda: late, days_on=1))
+    made.take(late)
+    hand.tap(made.ids.forward)
+    hand.tap(made.ids.forward)
+    assert made.ids.forward.disabled
+    for code in "0130":
+        hand.tap(made.keypad.key(code))
+    assert made.moment == datetime(2026, 5, 23, 1, 30, tzinfo=DENVER)
+
+
 def test_a_day_back_over_the_change_of_the_clock_keeps_the_time_of_day(hand):
     after = datetime(2026, 3, 8, 12, 0, tzinfo=DENVER)  # clocks went from 02:00 to 03:00 that night
     made = shown(hand, MomentField(now=lambda: after))
@@ -209,19 +201,6 @@ def test_a_stopwatch_goes_on_after_it_left_the_glass(hand):
 )
 def test_seconds_are_read_to_the_tenth_and_never_rounded_up(elapsed_s, text):
     assert as_read(elapsed_s) == text
-
-
-def test_a_button_is_held_by_the_enter_key_and_letting_go_early_does_nothing(hand):
-    button = shown(hand, KeyedHoldButton(text="Hold down to sign"))
-    held = told(button, "on_held")
-    key(ENTER)
-    hand.until(lambda: 0.2 < button.progress < 0.9)
-    Window.dispatch("on_key_up", ENTER, 0)
-    hand.pump(4)
-    assert (held, button.progress) == ([], 0)
-    key(ENTER)
-    hand.until(lambda: bool(held))
-    assert held == [None]
 
 
 def draw(hand: Driver, pad: DrawingPad, *places: tuple[float, float]) -> None:

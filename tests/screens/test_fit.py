@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import pytest
+from kivy.uix.boxlayout import BoxLayout
 
+from fieldapp.ui.widgets.finding_row import ReasonRow
 from fieldapp.ui.widgets.theme import theme
 from tests.screens import composed
 from tests.support.driver import LANDSCAPE, PORTRAIT
@@ -26,6 +28,7 @@ def test_no_target_is_small_and_no_text_is_cut_while_the_text_grows(hand, name, 
         hand.settle()
         assert hand.small_targets() == [], f"at text scale {scale}"
         assert hand.cut_labels() == [], f"at text scale {scale}"
+        assert hand.close_targets() == [], f"at text scale {scale}"
 
 
 @pytest.mark.parametrize("name", SCREENS)
@@ -57,3 +60,32 @@ def test_the_guard_itself_sees_a_cut_label_and_a_small_target(hand):
     label.full, label.text = 24, "Keep"
     label.size_hint, label.size = (None, None), (20, 20)
     assert hand.cut_labels()
+
+
+def test_the_guard_sees_targets_that_stand_too_close_and_knows_the_seam_of_a_row(hand):
+    rows = BoxLayout(orientation="vertical")
+    pair = [ReasonRow(text=f"reason {number}", shown="not met") for number in (1, 2)]
+    for row in pair:
+        rows.add_widget(row)
+    hand.show(rows)
+    assert hand.close_targets() == []
+    pair[0].seam = 2
+    assert hand.close_targets() == ["ReasonRow 'reason 1' and ReasonRow 'reason 2': 2 px"]
+    pair[0].seam = 16
+    assert hand.small_targets()
+
+
+def test_a_finger_on_the_seam_between_two_rows_takes_neither(hand):
+    rows, taken = BoxLayout(orientation="vertical"), []
+    for number in (1, 2):
+        row = ReasonRow(text=f"reason {number}", shown="not met")
+        row.bind(on_release=lambda each: taken.append(each.text))
+        rows.add_widget(row)
+    hand.show(rows)
+    upper = rows.children[1]
+    x, edge = upper.to_window(upper.center_x, upper.y)
+    hand.tap_at(x, edge + 4)
+    assert taken == []
+    hand.tap_at(x, edge + 12)
+    hand.tap_at(x, edge - 4)
+    assert taken == ["reason 1", "reason 2"]

@@ -20,7 +20,7 @@ from fieldapp.ui.widgets.keypad_state import (
     finished,
     press,
 )
-from fieldapp.units import NotANumber, parse_feet_inch, parse_number
+from fieldapp.units import NotANumber, parse_feet_inch, parse_number, with_point
 
 KEYS = (*"0123456789", ".", ",", "-", "'", '"', *FRACTIONS, BACK, SAME, EIGHTHS, "x")
 LASTS = {
@@ -36,6 +36,7 @@ COMPLETIONS = {
 
 
 def read(mode: str, text: str) -> Fraction:
+    text = with_point(text)  # the pad has no key that parts thousands
     return parse_feet_inch(text) if mode == "feet-inch" else parse_number(text)
 
 
@@ -120,6 +121,23 @@ def test_backspace_always_leads_to_an_empty_text(walk):
 )
 def test_keys_give_the_text_that_a_person_would_write(mode, keys, text):
     assert typed(list(keys), KeypadState(mode)).text == text
+
+
+@pytest.mark.parametrize("mark", [",", "."])
+@pytest.mark.parametrize(
+    ("mode", "keys", "value"),
+    [
+        ("decimal", "1m085", "1.085"),
+        ("decimal", "18m7550", "18.755"),
+        ("inch", "2m125", "2.125"),
+        ("feet-inch", "61'4m125", "61.34375"),  # by hand: 61 + 4.125 / 12
+    ],
+)
+def test_either_mark_makes_a_whole_reading_with_three_digits_after_it(mark, mode, keys, value):
+    whole = finished(typed(list(keys.replace("m", mark)), KeypadState(mode)))
+    assert whole is not None
+    assert mark in whole
+    assert read(mode, whole) == Fraction(value)
 
 
 def test_sixty_one_feet_four_and_a_half_inches_is_that_number():

@@ -3,13 +3,30 @@
 from __future__ import annotations
 
 import math
+import re
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 
+import fieldapp.ui
 from fieldapp.ui.widgets.palette import CIVIDIS, PALETTES, class_of, opposite
 
 SCHEMES = list(PALETTES.values())
+TEXT_ON = (
+    ("ink", "ground"),
+    ("ink", "well"),
+    ("soft", "ground"),
+    ("soft", "well"),
+    ("act_ink", "act"),
+    ("ground", "ink"),
+)
+"""Every colour of text on every ground that it is read on."""
+TEXT = re.compile(r"^ *(?:\w+_)?color$|^ *(?:printed|faint|plain_ink)$")
+FILL = re.compile(r"^ *(?:fill_color|background_color|plain_fill)$")
+NO_TEXT = ("edge_color", "cursor_color", "selection_color", "state_ink")
+SELECTED = 0.35
+"""How far the act colour covers the ground under selected text (text_field.kv)."""
 
 
 def luminance(colour: str) -> float:
@@ -29,19 +46,34 @@ def test_the_formula_gives_the_published_extremes():
 
 
 @pytest.mark.parametrize("scheme", SCHEMES, ids=lambda s: s.name)
-@pytest.mark.parametrize(
-    ("text", "under"),
-    [
-        ("ink", "ground"),
-        ("ink", "well"),
-        ("soft", "ground"),
-        ("soft", "well"),
-        ("act_ink", "act"),
-        ("ground", "ink"),
-    ],
-)
+@pytest.mark.parametrize(("text", "under"), TEXT_ON)
 def test_text_stands_at_seven_to_one(scheme, text, under):
     assert contrast(getattr(scheme, text), getattr(scheme, under)) >= 7
+
+
+def tokens(of: re.Pattern[str]) -> set[str]:
+    """The tokens that kv files give to properties of these names."""
+    found = set()
+    for path in Path(str(fieldapp.ui.__file__)).parent.rglob("*.kv"):
+        for line in path.read_text("utf-8").splitlines():
+            name, _, value = line.partition(":")
+            if of.match(name) and not name.strip().endswith(NO_TEXT) and (of is FILL or not FILL.match(name)):
+                found |= set(re.findall(r"\btheme\.([a-z_]+)", value)) - {"scheme"}
+    return found
+
+
+def test_no_screen_has_text_or_a_ground_that_is_not_held_here():
+    assert tokens(TEXT) == {text for text, _ in TEXT_ON}
+    assert tokens(FILL) == {under for _, under in TEXT_ON}
+
+
+@pytest.mark.parametrize("scheme", SCHEMES, ids=lambda s: s.name)
+def test_selected_text_stands_at_seven_to_one(scheme):
+    kv = (Path(str(fieldapp.ui.__file__)).parent / "widgets" / "text_field.kv").read_text("utf-8")
+    assert re.search(rf"selection_color: theme.act\[0\], .*, 0?\.{str(SELECTED)[2:]}$", kv, re.MULTILINE)
+    pairs = [(int(scheme.act[i : i + 2], 16), int(scheme.ground[i : i + 2], 16)) for i in (1, 3, 5)]
+    mixed = "#" + "".join(f"{round(SELECTED * act + (1 - SELECTED) * under):02X}" for act, under in pairs)
+    assert contrast(scheme.ink, mixed) >= 7
 
 
 # The hairline is left out: it only parts rows that air parts already, and never bounds a target in use.

@@ -14,12 +14,14 @@ from PIL import ExifTags, Image
 
 from fieldapp.desk.inspector import kept_form
 from fieldapp.desk.pictures.kept import keep_picture, look_at_file
+from fieldapp.desk.projects.beginning import change_picture_positions
 from fieldapp.desk.workplace import open_project
 from fieldapp.record.hole import BaseSighting, Photo
 from fieldapp.ui import asks_picture
 from fieldapp.ui.screens.picture_view import Thumbnail, Thumbnails
 from fieldapp.ui.screens.setup_rows import SetupRow
 from fieldapp.ui.widgets.theme import theme
+from fieldapp.ui.words import picture as words
 from tests.screens.journey import DEVICE, Journey, SteppedClock, begin, entries_of, set_out
 from tests.support.driver import LANDSCAPE, PORTRAIT, Driver
 
@@ -118,6 +120,43 @@ def test_a_picture_from_a_file_is_kept_and_then_named_by_its_entry(on, folder):
     (new,) = set(entries_of(folder)) - set(before)
     assert new.values == Photo(name.removesuffix(".jpg"), "north side, after the second pass")
     assert new.draft.observed_at.isoformat() == "2026-05-22T16:31:05-06:00"
+
+
+def test_a_position_is_shown_where_the_project_asks_for_it(on, folder, shelf):
+    exif = Image.Exif()
+    exif.get_ifd(ExifTags.IFD.GPSInfo).update(
+        {
+            ExifTags.GPS.GPSLatitudeRef: "S", ExifTags.GPS.GPSLatitude: (33.0, 51.0, 24.5),
+            ExifTags.GPS.GPSLongitudeRef: "E", ExifTags.GPS.GPSLongitude: (151.0, 12.0, 54.5),
+        }
+    )  # fmt: skip
+    Image.new("RGB", (300, 200), GREEN).save(shelf / "there.jpg", exif=exif)
+    # by hand: 33 + 51/60 + 24.5/3600 south, 151 + 12/60 + 54.5/3600 east
+    at = "latitude -33.85681, longitude 151.21514 (degrees; north and east count up)"
+    entry(on, "photo")
+    choose(on)
+    on.tap(row(on, "there.jpg"))
+    assert at not in on.texts()
+    assert words.POSITION_REMOVED in on.texts()
+    on.walk.back()
+
+    on.session.ask(
+        lambda place: change_picture_positions(place, True, "Resident engineer"), lambda _: None, print
+    )
+    on.wait()
+    on.tap(row(on, "base.jpg"))
+    assert words.POSITION_REMOVED in on.texts()
+    assert "The file does not say where it was taken." in on.texts()
+    on.walk.back()
+    on.wait()
+    on.tap(row(on, "there.jpg"))
+    assert at in on.texts()
+    assert words.POSITION_KEPT in on.texts()
+    on.tap(on.middle.next)
+    on.tap(on.middle.fields["picture"])
+    on.tap(on.middle.tools.picture.look)
+    assert on.walk.current == "picture"
+    assert at in on.texts()
 
 
 def entries_of_now(on: Journey) -> tuple:

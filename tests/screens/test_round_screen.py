@@ -16,7 +16,7 @@ from fieldapp.record.decisions import Amend
 from fieldapp.ui.widgets.pages import Pages
 from fieldapp.ui.widgets.theme import theme
 from tests.screens.journey import DEVICE, Journey, SteppedClock, begin, depth_keys, entries_of, set_out
-from tests.screens.round_views import (
+from tests.screens.views.round_views import (
     EIGHTHS,
     FIRM,
     ROUND_VIEWS,

@@ -30,6 +30,7 @@ def fits(on: Journey, screen: str) -> None:
     assert on.walk.current == screen
     assert on.hand.cut_labels() == []
     assert on.hand.small_targets() == []
+    assert on.hand.close_targets() == []
 
 
 @pytest.mark.parametrize(

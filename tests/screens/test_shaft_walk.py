@@ -171,7 +171,7 @@ def test_the_stages_show_their_figures_and_their_last_entries(on):
     passes = [each for each in blocks if each.title.startswith("pass")]
     titles = ["pass 3, airlift", "pass 2, airlift", "pass 1, cleanout bucket"]
     assert [each.title for each in passes] == titles
-    assert passes[2].says == "27' 10\" to 28' 0\" by tape: 2 in deeper"
+    assert passes[2].says == "27' 10\" to 28' 0\" by tape: 2 in deeper\nshale chips, little sand"
     worth = next(each for each in content(on) if getattr(each, "title", "") == "next pass")
     assert (worth.shown, worth.says) == (
         "not shown",

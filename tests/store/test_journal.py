@@ -297,6 +297,18 @@ def test_a_closed_journal_says_so(journal: Journal) -> None:
         journal.append([draft()], NORTH)
 
 
+def test_the_form_that_an_entry_ends_is_forgotten_with_it_or_both_stay_as_they_were(journal: Journal) -> None:
+    kept = [Form(key, "P1-1", "{}", "2026-05-12T07:40:00-06:00") for key in ("note P1-1", "round P1-1")]
+    for each in kept:
+        journal.keep_form(each)
+    note = draft("the hole stands")
+    journal.append([note], NORTH, "note P1-1")
+    assert journal.forms() == (kept[1],)
+    with pytest.raises(RepeatedId):
+        journal.append([note], NORTH, "round P1-1")
+    assert journal.forms() == (kept[1],)
+
+
 def test_half_typed_forms_are_kept_overwritten_and_dropped(journal: Journal) -> None:
     journal.keep_form(Form("sounding P1-1", "P1-1", '{"depth": "61"}', "2026-05-12T07:40:00-06:00"))
     journal.keep_form(Form("sounding P1-1", "P1-1", '{"depth": "61\' 4"}', "2026-05-12T07:41:00-06:00"))

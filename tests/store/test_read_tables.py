@@ -43,6 +43,30 @@ def test_after_many_appends_they_equal_a_rebuild(journal: Journal) -> None:
     assert dump(journal) == before
 
 
+def test_what_stands_there_already_is_not_written_again(journal: Journal, raw: sqlite3.Connection) -> None:
+    fill(journal)
+    connection = journal._store.connection
+    whole = connection.total_changes
+    assert journal.bring_up_to_date(always=True)
+    whole = connection.total_changes - whole  # rows of a rebuild: all of them
+    before, rows = connection.total_changes, raw.execute("SELECT count(*) FROM timeline").fetchone()[0]
+    journal.append([draft("one more")], NORTH)
+    written = connection.total_changes - before
+    # the entry, the head of its chain, its line of the timeline, and the row of its shaft when that says more
+    assert 3 <= written <= 4 < whole
+    assert raw.execute("SELECT count(*) FROM timeline").fetchone()[0] == rows + 1
+    assert differences(connection, SimpleProjector()) == {}
+
+
+def test_rows_of_a_shaft_stay_in_the_order_of_folding_when_one_of_them_changes(
+    journal: Journal, raw: sqlite3.Connection
+) -> None:
+    (first, _) = journal.append([draft("first"), draft("second")], NORTH)
+    journal.append([draft(Strike(first.id, "wrong shaft"), parents=(first.id,))], NORTH)
+    rows = raw.execute("SELECT seq, struck FROM timeline WHERE shaft = 'P1-1'").fetchall()
+    assert rows == [(1, 1), (2, 0)]
+
+
 def dump(journal: Journal) -> dict[str, list]:
     connection = journal._store.connection
     return {

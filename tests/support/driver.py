@@ -8,6 +8,8 @@ from __future__ import annotations
 import shutil
 import time
 from collections.abc import Callable, Iterator
+from itertools import combinations
+from math import hypot
 from pathlib import Path
 
 from kivy.base import EventLoop
@@ -18,10 +20,15 @@ from kivy.metrics import Metrics
 from kivy.tests.common import UnitTestTouch
 from kivy.uix.behaviors import ButtonBehavior
 from kivy.uix.label import Label
+from kivy.uix.scrollview import ScrollView
 from kivy.uix.widget import Widget
+
+Box = tuple[float, float, float, float]
 
 LANDSCAPE = (1280, 800)
 PORTRAIT = (800, 1280)
+LET_WORK_S = 0.002
+"""Between two frames of waiting, so that the worker is not kept from the very thing that is waited for."""
 
 
 class Driver:
@@ -74,6 +81,7 @@ class Driver:
             if time.monotonic() > end:
                 raise AssertionError("what was waited for did not come")
             self.pump(1)
+            time.sleep(LET_WORK_S)
 
     def touch(self, x: float, y: float) -> UnitTestTouch:
         touch = UnitTestTouch(x, y)
@@ -115,5 +123,53 @@ class Driver:
         return [
             f"{type(w).__name__} {getattr(w, 'text', '')!r} {w.size}"
             for w in self.widgets()
-            if isinstance(w, ButtonBehavior) and w.opacity > 0 and (w.width < least or w.height < least)
+            if isinstance(w, ButtonBehavior)
+            and w.opacity > 0
+            and (w.width < least or w.height - getattr(w, "seam", 0) < least)
         ]
+
+    def close_targets(self, least_dp: float = 8) -> list[str]:
+        """Pairs that can be pressed, both in view, with less between them than keeps a glove off the other.
+
+        What lies inside of a target belongs to it; a seam, which takes no finger, does not.
+        """
+        least = least_dp * Metrics.density - 1
+        seen = [(w, _in_view(w)) for w in self.widgets() if isinstance(w, ButtonBehavior) and w.opacity > 0]
+        targets = [(w, box) for w, box in seen if box is not None]
+        return [
+            f"{_named(one)} and {_named(other)}: {between:.0f} px"
+            for (one, a), (other, b) in combinations(targets, 2)
+            if (between := _between(a, b)) < least and not (_inside(one, other) or _inside(other, one))
+        ]
+
+
+def _named(widget: Widget) -> str:
+    words = next((w.text for w in widget.walk() if getattr(w, "text", "")), "")
+    return f"{type(widget).__name__} {words!r}"
+
+
+def _in_view(widget: Widget) -> Box | None:
+    """What of a widget is on the window and in the scroll views that hold it: left, low, right, high."""
+    box: Box = (0.0, 0.0, float(Window.width), float(Window.height))
+    held: Widget = widget
+    while isinstance(held, Widget):  # the window itself is none
+        if held is widget or isinstance(held, ScrollView):
+            seam = getattr(held, "seam", 0)
+            low, high = held.to_window(held.x, held.y + seam), held.to_window(held.right, held.top)
+            box = (max(box[0], low[0]), max(box[1], low[1]), min(box[2], high[0]), min(box[3], high[1]))
+        held = held.parent
+    return box if box[2] - box[0] > 1 and box[3] - box[1] > 1 else None
+
+
+def _between(a: Box, b: Box) -> float:
+    """Pixels between two boxes, along the straight line where they stand across."""
+    across = max(0.0, b[0] - a[2], a[0] - b[2])
+    upright = max(0.0, b[1] - a[3], a[1] - b[3])
+    return hypot(across, upright)
+
+
+def _inside(one: Widget, other: Widget) -> bool:
+    held = one.parent
+    while isinstance(held, Widget) and held is not other:
+        held = held.parent
+    return held is other

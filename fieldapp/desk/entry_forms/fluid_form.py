@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from dataclasses import fields as dataclass_fields
 from fractions import Fraction
 from typing import Final
 
@@ -21,6 +22,9 @@ from fieldapp.criteria.fluid_sets import (
 from fieldapp.criteria.holding import Held, limit_value
 from fieldapp.criteria.look import Look
 from fieldapp.criteria.phrasing import Quantity, at_least, at_most, sentence, term
+from fieldapp.desk.entry_forms.fluid_kit import choices, funnel_check, read_with
+from fieldapp.desk.entry_forms.fluid_kit import cup as cup_of_funnel
+from fieldapp.desk.entry_forms.form import FieldAnswer
 from fieldapp.desk.looking import NotOpen, look_at
 from fieldapp.desk.workplace import Workplace
 from fieldapp.record.column import FluidTest
@@ -28,11 +32,11 @@ from fieldapp.record.entry import ChainHead, Draft, seal
 from fieldapp.record.fold import Line
 from fieldapp.record.reading import Reading
 from fieldapp.record.said import said, sayable
-from fieldapp.record.words import Fluid, FluidStage, InstrumentType, UnitSystem
-from fieldapp.units import from_si, show
+from fieldapp.record.setup import Instrument
+from fieldapp.record.words import Fluid, FluidStage, UnitSystem
+from fieldapp.units import from_si, show, with_point
 
 STAGE: Final = FluidStage.BEFORE_CONCRETE
-US_QUART: Final = Reading("946", "mL")
 _UNITS: Final = {
     UnitSystem.US: {"density": "pcf", "funnel_time": "s", "sand": "%", "ph": "pH", "temperature": "degF"},
     UnitSystem.SI: {"density": "g/cm3", "funnel_time": "s", "sand": "%", "ph": "pH", "temperature": "degC"},
@@ -48,13 +52,17 @@ _PROPERTIES: Final[dict[str, Property]] = {each.field: each for each in (DENSITY
 
 @dataclass(frozen=True, slots=True)
 class FluidField:
-    """One number to type: its field, caption, unit, the limit beside it, and the last value typed."""
+    """One number to type: its field, caption, unit, the limit beside it, and the last value typed.
+
+    ``watched_s`` are the least and most seconds that a stopwatch can give it, where one can.
+    """
 
     name: str
     caption: str
     unit: str
     limit: str
     last: str
+    watched_s: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,18 +82,23 @@ class FluidForm:
     cup_volume: Reading
     places: tuple[SamplePlace, ...]
     fields: tuple[FluidField, ...]
+    instruments: tuple[tuple[str, str], ...] = ()
+    """Field and label of what it is read with, as far as such an instrument was ever checked here."""
+    choices: tuple[tuple[str, str], ...] = ()
+    """Label and type of everything that it could be read with."""
+    funnel_check: FieldAnswer | None = None
+
+    @property
+    def funnel(self) -> str:
+        """Label of the funnel in hand; empty while none is known."""
+        return dict(self.instruments).get(FUNNEL.field, "")
 
 
-@dataclass(frozen=True, slots=True)
-class FieldAnswer:
-    """What the limits say of a typed number: an outcome word and, when it matters, a sentence."""
+def fluid_form(place: Workplace, shaft_id: str, named: Sequence[str] = ()) -> FluidForm:
+    """The form for the next sample before concrete, read with the instruments ``named``.
 
-    outcome: str
-    says: str
-
-
-def fluid_form(place: Workplace, shaft_id: str) -> FluidForm:
-    """The form for the next sample before concrete.  Raises NotOpen where there is nothing to test."""
+    Where none is named, the shaft's last sample names them.  Raises NotOpen where there is nothing to test.
+    """
     look = look_at(place, shaft_id)
     if look.scheduled.fluid is Fluid.NONE:
         raise NotOpen(said("Shaft {shaft} is dry: there is no fluid to test.", shaft=shaft_id))
@@ -96,10 +109,12 @@ def fluid_form(place: Workplace, shaft_id: str) -> FluidForm:
                 shaft=shaft_id,
             )
         )
-    cup = _cup(look)
     number, places = _next_sample(look, look.base_depth)
     units = _UNITS[look.setup.units]
     last = look.shaft.last(FluidTest)
+    instruments = read_with(look, (*named, *(last.values.instruments if last else ())))
+    funnel = dict(instruments).get(FUNNEL.field, "")
+    cup = cup_of_funnel(look, funnel)
     fields = tuple(
         FluidField(
             name,
@@ -107,16 +122,26 @@ def fluid_form(place: Workplace, shaft_id: str) -> FluidForm:
             unit,
             _limit(look, name),
             _last(last, name, unit),
+            watched_s(FluidTest) if name == "funnel_time" else None,
         )
         for name, unit in units.items()
     )
-    return FluidForm(STAGE, number, cup, places, fields)
+    return FluidForm(
+        STAGE, number, cup, places, fields, instruments, choices(look), funnel_check(look, funnel)
+    )
+
+
+def watched_s(kind: type[FluidTest | Instrument]) -> tuple[float, float]:
+    """Least and most seconds that the record takes for a time of the funnel."""
+    name = "funnel_time" if kind is FluidTest else "water_time"
+    possible = next(each for each in dataclass_fields(kind) if each.name == name).metadata["possible"]
+    return float(possible.least.si), float(possible.most.si)
 
 
 def fluid_entry(form: FluidForm, where: SamplePlace, typed: Mapping[str, str]) -> FluidTest:
     """The entry of a typed form; what was left empty was not tested.  Raises Impossible."""
     units = {each.name: each.unit for each in form.fields}
-    read = {name: Reading(text, units[name]) for name, text in typed.items() if text}
+    read = {name: Reading(with_point(text), units[name]) for name, text in typed.items() if text}
     cup = form.cup_volume if "funnel_time" in read else None
     return FluidTest(
         stage=form.stage,
@@ -128,6 +153,7 @@ def fluid_entry(form: FluidForm, where: SamplePlace, typed: Mapping[str, str]) -
         temperature=read.get("temperature"),
         sand=read.get("sand"),
         ph=read.get("ph"),
+        instruments=tuple(label for name, label in form.instruments if name in read),
     )
 
 
@@ -141,7 +167,7 @@ def answers(place: Workplace, shaft_id: str, sample: FluidTest) -> dict[str, Fie
             continue
         answer = answer_of(look, line, each)
         says = "" if answer.outcome is Outcome.MET else _says(each, answer.why, answer.held)
-        found[name] = FieldAnswer(str(answer.outcome), says)
+        found[name] = FieldAnswer(name, str(answer.outcome), says)
     return found
 
 
@@ -156,11 +182,6 @@ def _as_if_recorded(place: Workplace, shaft_id: str, sample: FluidTest) -> Line[
     now = place.now()
     draft = Draft(place.clock.new_id(), place.project_id, shaft_id, sample, now, now, "form")
     return Line(seal(draft, ChainHead("form"), 1), sample, now)
-
-
-def _cup(look: Look) -> Reading:
-    funnels = [each for each in look.project.instruments if each.values.type is InstrumentType.FUNNEL]
-    return (funnels[-1].values.cup_volume if funnels else None) or US_QUART
 
 
 def _next_sample(look: Look, base_m: Fraction) -> tuple[int, tuple[SamplePlace, ...]]:

@@ -16,7 +16,7 @@ from fieldapp.record.codec import read_time
 from fieldapp.record.reading import Impossible, Reading
 from fieldapp.record.said import said
 from fieldapp.record.said_lists import either, listed
-from fieldapp.units import UNITS
+from fieldapp.units import UNITS, with_point
 
 DEGREES: Final = "deg"
 YES: Final = "yes"
@@ -34,14 +34,10 @@ def typed_apart(field: FormField, text: str) -> tuple[str, str]:
             raise Impossible(field.name, text, said("a number in {names}", names=", ".join(field.units)))
     elif "'" in text and UNITS[field.unit].dimension == "length":
         unit = "ft-in"
-    number = _with_point(" ".join(words))
+    number = with_point(" ".join(words))
     if unit == "ft-in" and "'" not in number:
         unit = "ft"
     return number, unit
-
-
-def _with_point(text: str) -> str:
-    return text.replace(",", ".") if text.count(",") == 1 and "." not in text else text
 
 
 def reading_of(field: FormField, text: str) -> Reading:

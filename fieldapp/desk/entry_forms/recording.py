@@ -24,8 +24,9 @@ def record_typed(  # noqa: PLR0913, PLR0917 - the screens know it by these names
     typed: Mapping[str, str],
     author: str,
     confirmed: tuple[str, ...] = (),
+    kept: str = "",
 ) -> Entry:
-    """Record what was typed, durably, and return the entry.
+    """Record what was typed, durably, and return the entry; the form kept under the key ``kept`` is dropped.
 
     It was observed when the form says so, else when the work that it tells of ended, else now.  An
     amendment changes the time only where another one is typed.
@@ -37,14 +38,14 @@ def record_typed(  # noqa: PLR0913, PLR0917 - the screens know it by these names
     about = _shaft(shaft, form, typed)
     if not form.target:
         seen = observed_at(typed)
-        return record_entry(place, Saying(about, values, author, seen, confirmed))
+        return record_entry(place, Saying(about, values, author, seen, confirmed, form=kept))
     why = typed.get(WHY, "").strip()
     if not why:
         raise Impossible(WHY, said("nothing"), said("why the entry is amended"))
     moment = typed.get(OBSERVED_AT, "").strip()
     seen = read_time(moment, OBSERVED_AT) if moment else None
     change = Amend(form.target, values, why, observed_at=None if seen == _now_says(place, form) else seen)
-    return record_entry(place, Saying(about, change, author, None, confirmed, form.parents))
+    return record_entry(place, Saying(about, change, author, None, confirmed, form.parents, kept))
 
 
 def observed_at(typed: Mapping[str, str]) -> datetime | None:

@@ -7,16 +7,17 @@ makes a false paper makes its roster too.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import datetime
-from enum import StrEnum
 
 from fieldapp.criteria.finding import ReleaseState, ReleaseStatus
 from fieldapp.criteria.phrasing import clock, unended
 from fieldapp.criteria.release import release_state
 from fieldapp.criteria.roles import has_role
-from fieldapp.desk.papers.journal import PaperJournal, belonging
+from fieldapp.desk.papers.bearing import bearing_on
+from fieldapp.desk.papers.enclosed import Enclosed
+from fieldapp.desk.papers.journal import VERSION, PaperJournal, belonging
 from fieldapp.desk.papers.policy import signed_of
+from fieldapp.desk.papers.record_fact import RecordFact, RecordFactName
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.verification import Answer, Verification
 from fieldapp.record.attesting import PaperSigned
@@ -27,32 +28,6 @@ from fieldapp.record.said import said
 from fieldapp.record.said_lists import sentences, word
 from fieldapp.record.setup import ProjectSetup
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord, project_record
-
-
-class RecordFactName(StrEnum):
-    """What is asked of a paper and the record."""
-
-    ATTACHED = "attached journal whole"
-    SAME_DIGEST = "attached journal gives the digest of pages and signatures"
-    IN_PROJECT = "attached journal is the project's, unchanged"
-    IN_JOURNAL = "file as in the project's journal"
-    LATEST = "not an earlier state of the paper"
-    ROLE_THEN = "roles on the roster when signing"
-    OWN_ROSTER = "signers vouched for by more than the paper itself"
-    RELEASE = "release still holds"
-
-
-@dataclass(frozen=True, slots=True)
-class RecordFact:
-    """One thing asked of the record, its answer and sentence.
-
-    One that does not count leaves the verdict as it is: a paper that shows no release is not false for that.
-    """
-
-    name: RecordFactName
-    answer: Answer
-    says: str
-    counts: bool = True
 
 
 def same_digest(
@@ -93,7 +68,7 @@ def in_project(place: Workplace, journal: PaperJournal) -> RecordFact:
         return RecordFact(name, Answer.NO, wrong)
     says = said(
         "All {count} attached entries are in the project's journal, unchanged, none left out.",
-        count=len(journal.entries),
+        count=len(journal.everything),
     )
     return RecordFact(name, Answer.YES, says)
 
@@ -106,7 +81,7 @@ def _not_in_project(place: Workplace, journal: PaperJournal) -> str:
             project_id=place.project_id,
         )
     known = {(each.device, each.seq): each for each in place.entries()}
-    for each in journal.entries:
+    for each in journal.everything:
         mine = known.get((each.device, each.seq))
         if mine is None:
             return said(
@@ -136,8 +111,11 @@ def _other_end(journal: PaperJournal, known: Mapping[tuple[str, int], Entry]) ->
 
 
 def _left_out(place: Workplace, journal: PaperJournal) -> str:
-    attached = {each.hash for each in journal.entries}
-    for each in belonging(_seen(place.entries(), journal), journal.shaft):
+    attached = {each.hash for each in journal.everything}
+    seen = _seen(place.entries(), journal)
+    kept = belonging(seen, journal.shaft)
+    asked = [*kept, *(bearing_on(seen, kept, journal.heads) if journal.version == VERSION else ())]
+    for each in asked:
         if each.hash not in attached:
             return said(
                 "Entry {seq} of {device} is left out of the attached journal.",
@@ -159,7 +137,7 @@ def _seen(entries: Iterable[Entry], journal: PaperJournal) -> list[Entry]:
 
 
 def in_journal(
-    journal: PaperJournal | None, found: Verification, signatures: tuple[Entry, ...], known_bytes: int | None
+    inside: Enclosed, found: Verification, signatures: tuple[Entry, ...], known_bytes: int | None
 ) -> RecordFact:
     """Whether the project's journal names this file, for this shaft and with these signers.
 
@@ -180,7 +158,14 @@ def in_journal(
             last=_who(last),
         )
         return RecordFact(name, Answer.NO, says)
-    states = signed_of(last)
+    states, journal = signed_of(last), inside.journal
+    if inside.printed is not None and states.paper is not inside.kind:
+        says = said(
+            "The project's journal names this file as a {kind}, and it calls itself a {own}.",
+            kind=word(states.paper),
+            own=word(inside.kind),
+        )
+        return RecordFact(name, Answer.NO, says)
     if journal is not None and (states.about, states.record_digest) != (journal.shaft, journal.record_digest):
         says = said(
             "The project's journal names this file as a paper of shaft {about} over another record.",

@@ -1,8 +1,10 @@
 """The journal of one shaft as it is attached inside its paper: written, and read back with care.
 
 It holds every entry of the shaft, what the project says as a whole (set-ups, instruments, device keys,
-revocations), and the signed stretches that vouch for these; of signed papers it says nothing, so the same
-record gives the same bytes.  What is read is bounded, canonical, and rehashed; anything else is refused.
+revocations), and the signed stretches that vouch for these; and what else bears on the shaft
+(`fieldapp.desk.papers.bearing`), so that it alone gives the same findings as the project.  Of signed papers
+it says nothing that the record does not rest on, so the same record gives the same bytes.  What is read is
+bounded, canonical, and rehashed; anything else is refused.
 """
 
 from __future__ import annotations
@@ -16,8 +18,9 @@ from typing import Any, Final
 
 import rfc8785
 
+from fieldapp.desk.papers.bearing import bearing_on, heads_told
 from fieldapp.record.attesting import PaperSigned, StretchSigned
-from fieldapp.record.chain import chains_of, heads_of
+from fieldapp.record.chain import chains_of
 from fieldapp.record.codec import Json, UnknownKind, read_time
 from fieldapp.record.entry import ChainHead, Entry, hash_of, open_sealed
 from fieldapp.record.fold import in_order
@@ -28,14 +31,16 @@ from fieldapp.record.strict_json import read_strict, written_one_way
 FILE_NAME: Final = "journal.json"
 MIME_TYPE: Final = "application/json"
 FORMAT: Final = "basenote journal of one shaft"
-VERSION: Final = 1
+VERSION: Final = 2
 LARGEST_BYTES: Final = 32 * 2**20
 MOST_ENTRIES: Final = 50_000
+ANY_SHAFT: Final = "*"
 _NOTHING: Final[Mapping[str, Entry]] = MappingProxyType({})
-_FIELDS: Final = {
+_FIRST_FIELDS: Final = frozenset({
     "format", "version", "project", "shaft", "as_of", "recorded_until", "record_digest", "heads",
     "project_entries", "shaft_entries",
-}  # fmt: skip
+})  # fmt: skip
+_FIELDS: Final = {1: _FIRST_FIELDS, VERSION: _FIRST_FIELDS | {"bearing_entries"}}
 
 
 class UnreadableJournal(ValueError):
@@ -51,7 +56,8 @@ class PaperJournal:
     """The journal of one shaft, all entries in the order of folding, as of a moment.
 
     ``heads`` are the last entries of every chain that were there; with ``recorded_until`` only what was
-    recorded up to then was looked at.
+    recorded up to then was looked at.  ``bearing`` are entries of other shafts, stretches and papers without
+    which the findings would not be those of the project; the first version of the format has none.
     """
 
     project: str
@@ -60,6 +66,13 @@ class PaperJournal:
     recorded_until: datetime | None
     heads: tuple[ChainHead, ...]
     entries: tuple[Entry, ...]
+    bearing: tuple[Entry, ...] = ()
+    version: int = VERSION
+
+    @property
+    def everything(self) -> tuple[Entry, ...]:
+        """All that is attached, in the order of folding."""
+        return tuple(in_order((*self.entries, *self.bearing)))
 
     @property
     def shaft_entries(self) -> tuple[Entry, ...]:
@@ -76,12 +89,15 @@ def paper_journal(
     entries: Iterable[Entry], shaft_id: str, as_of: datetime, recorded_until: datetime | None = None
 ) -> PaperJournal:
     """The part of a journal that belongs to the paper of one shaft.  Raises UnreadableJournal for none."""
-    told = [each for each in entries if not isinstance(each.values, PaperSigned)]
-    if not told:
+    everything = tuple(entries)
+    if not everything:
         raise UnreadableJournal(said("the journal is empty"))
-    kept = belonging(told, shaft_id)
-    heads = tuple(heads_of(told).values())
-    return PaperJournal(told[0].draft.project, shaft_id, as_of, recorded_until, heads, kept)
+    kept = belonging(everything, shaft_id)
+    heads = heads_told(everything, kept)
+    bearing = bearing_on(everything, kept, heads)
+    return PaperJournal(
+        everything[0].draft.project, shaft_id, as_of, recorded_until, heads, kept, tuple(bearing)
+    )
 
 
 def belonging(entries: Iterable[Entry], shaft_id: str) -> tuple[Entry, ...]:
@@ -103,7 +119,7 @@ def written(journal: PaperJournal) -> bytes:
     """The bytes to attach: canonical JSON (RFC 8785), the same for the same record."""
     body: dict[str, Json] = {
         "format": FORMAT,
-        "version": VERSION,
+        "version": journal.version,
         "project": journal.project,
         "shaft": journal.shaft,
         "as_of": journal.as_of.isoformat(),
@@ -113,6 +129,8 @@ def written(journal: PaperJournal) -> bytes:
         "project_entries": [_plain(each) for each in journal.entries if each.shaft is None],
         "shaft_entries": [_plain(each) for each in journal.shaft_entries],
     }
+    if journal.version == VERSION:
+        body["bearing_entries"] = [_plain(each) for each in journal.bearing]
     return rfc8785.dumps(body)
 
 
@@ -165,7 +183,8 @@ def _parsed(data: bytes) -> dict[str, Any]:
                 version=VERSION,
             )
         )
-    if set(body) != _FIELDS or type(body["version"]) is not int or body["version"] != VERSION:
+    version = body.get("version")
+    if type(version) is not int or frozenset(body) != _FIELDS.get(version):
         raise UnreadableJournal(said("it does not have the fields of its format"))
     return body
 
@@ -175,6 +194,7 @@ def _read(body: dict[str, Any], known: Mapping[str, Entry]) -> PaperJournal:
     until = None if body["recorded_until"] is None else _text(body, "recorded_until")
     of_project = _entries(body["project_entries"], known, (project, None))
     of_shaft = _entries(body["shaft_entries"], known, (project, shaft))
+    bearing = _entries(body.get("bearing_entries", []), known, (project, ANY_SHAFT))
     journal = PaperJournal(
         project,
         shaft,
@@ -182,6 +202,8 @@ def _read(body: dict[str, Any], known: Mapping[str, Entry]) -> PaperJournal:
         read_time(until, "recorded_until") if until is not None else None,
         tuple(_head(each) for each in _rows(body["heads"], {"device", "seq", "hash"})),
         tuple(in_order((*of_project, *of_shaft))),
+        tuple(bearing),
+        body["version"],
     )
     _hold_together(journal, of_project, of_shaft)
     if journal.record_digest != stated:
@@ -194,18 +216,21 @@ def _hold_together(journal: PaperJournal, of_project: list[Entry], of_shaft: lis
         raise UnreadableJournal(said("it holds no entry of the shaft"))
     if of_project != in_order(of_project) or of_shaft != in_order(of_shaft):
         raise UnreadableJournal(said("its entries are not in their order"))
-    if belonging(journal.entries, journal.shaft) != journal.entries:
+    if belonging(journal.everything, journal.shaft) != journal.entries or [*journal.bearing] != in_order(
+        journal.bearing
+    ):
         raise UnreadableJournal(said("it holds an entry that does not belong to its paper"))
     _chains_hold(journal)
 
 
 def _chains_hold(journal: PaperJournal) -> None:
-    if len({each.id for each in journal.entries}) != len(journal.entries):
+    everything = journal.everything
+    if len({each.id for each in everything}) != len(everything):
         raise UnreadableJournal(said("it holds an entry twice"))
     heads = {each.device: each for each in journal.heads}
     if [each.device for each in journal.heads] != sorted(heads):
         raise UnreadableJournal(said("its chain heads are not in their order"))
-    for device, chain in chains_of(journal.entries).items():
+    for device, chain in chains_of(everything).items():
         for before, after in pairwise(chain):
             if before.seq == after.seq or (after.seq == before.seq + 1 and after.prev != before.hash):
                 raise UnreadableJournal(
@@ -230,7 +255,7 @@ def _entries(rows: Any, known: Mapping[str, Entry], about: tuple[str, str | None
             raise UnreadableJournal(
                 said("entry {seq} of {device} is not the one of its hash", seq=entry.seq, device=entry.device)
             )
-        if (entry.draft.project, entry.shaft) != about:
+        if (entry.draft.project, entry.shaft if about[1] != ANY_SHAFT else ANY_SHAFT) != about:
             raise UnreadableJournal(
                 said("entry {seq} of {device} is about something else", seq=entry.seq, device=entry.device)
             )

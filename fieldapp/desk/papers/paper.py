@@ -4,20 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
 
 from fieldapp.identity.drawn import Drawing
 from fieldapp.identity.errors import IdentityProblem
 from fieldapp.identity.keys import UnlockedKey
 from fieldapp.record.words import Role
-
-# What a signature in a role means; the paper says so under each box.
-MEANING: Final = {
-    Role.INSPECTOR: "Inspector: recorded as seen",
-    Role.RESIDENT_ENGINEER: "Resident engineer: record reviewed",
-    Role.DESIGNER: "Designer: record received",
-}
-CLOSING_FIELD: Final = "Designer"
 
 
 class PaperRefused(IdentityProblem):

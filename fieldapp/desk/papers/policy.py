@@ -14,6 +14,7 @@ from fieldapp.desk.settings import Settings
 from fieldapp.identity.elsewhere import read_any
 from fieldapp.identity.errors import UnreadableCertificate
 from fieldapp.identity.policy import ExpectedSigner, KnownSigner, Policy, known_signer
+from fieldapp.identity.signing_order import ORDERS
 from fieldapp.identity.verification import SignatureFacts, Trust, Verification
 from fieldapp.record.attesting import PaperSigned
 from fieldapp.record.entry import Entry
@@ -21,7 +22,7 @@ from fieldapp.record.reading import Impossible
 from fieldapp.record.revoked import revoked_since
 from fieldapp.record.setup import Person, ProjectSetup
 from fieldapp.record.shaft import ProjectRecord
-from fieldapp.record.words import Role
+from fieldapp.record.words import PaperKind, Role
 
 
 def signed_of(entry: Entry) -> PaperSigned:
@@ -55,9 +56,13 @@ def signed_further(project: ProjectRecord, file_digest: str) -> tuple[Entry, ...
 
 
 def policy_of(
-    project: ProjectRecord, signatures: tuple[Entry, ...], settings: Settings, at: datetime | None
+    project: ProjectRecord,
+    signatures: tuple[Entry, ...],
+    settings: Settings,
+    at: datetime | None,
+    kind: PaperKind,
 ) -> Policy:
-    """What to hold a paper against when the journal names these signatures; none are then not known."""
+    """What to hold a paper of a kind against when the journal names these signatures; none are not known."""
     said = [signed_of(each) for each in signatures]
     expected = tuple(
         ExpectedSigner(each.field, each.role, entry.draft.author)
@@ -66,6 +71,7 @@ def policy_of(
     return Policy(
         roster=known_signers(project),
         expected=expected or None,
+        fields=ORDERS[kind].fields,
         record_digest=said[-1].record_digest if said else None,
         authority_pem=(project.setup.values.authority or None) if project.setup else None,
         timestamp_authorities=stamping(settings),

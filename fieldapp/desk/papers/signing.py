@@ -1,4 +1,4 @@
-"""Signatures on papers: the inspector certifies, the resident engineer countersigns, the designer closes.
+"""Signatures on papers, in the order of their kind: the first certifies, later ones follow, the last closes.
 
 Every signature makes a new file beside the earlier one, whole or not at all, and then an entry in the
 journal.  When the program dies between the two, the next call finds the file, verifies it, and makes the
@@ -14,10 +14,12 @@ from datetime import datetime
 from pathlib import Path
 from typing import Final
 
+from fieldapp.desk.decisions.turning_point import TurningPoint
 from fieldapp.desk.inspector import AskFirst, Saying, record_entry
-from fieldapp.desk.papers.facts import RecordFactName
-from fieldapp.desk.papers.paper import MEANING, Paper, PaperRefused, Pen
+from fieldapp.desk.papers.forms import FORMS
+from fieldapp.desk.papers.paper import Paper, PaperRefused, Pen
 from fieldapp.desk.papers.policy import policy_of, signatures_up_to, signed_further, signed_of
+from fieldapp.desk.papers.record_fact import RecordFactName
 from fieldapp.desk.papers.verifying import PaperVerdict, read_paper, verify_file
 from fieldapp.desk.settings import read_settings
 from fieldapp.desk.trust.unlocking import check_may_sign
@@ -27,7 +29,7 @@ from fieldapp.identity.errors import NoTimestamp
 from fieldapp.identity.pdf_signing import SignRequest, sign_pdf
 from fieldapp.identity.people import SignerIdentity
 from fieldapp.identity.policy import ExpectedSigner
-from fieldapp.identity.signing_order import SHAFT_LOG_ORDER, Step, check_clock
+from fieldapp.identity.signing_order import ORDERS, SigningOrder, Step, check_clock
 from fieldapp.identity.timestamps import WebTimestamper
 from fieldapp.identity.verification import SignatureFacts, Verdict
 from fieldapp.identity.verifying import verify_pdf
@@ -35,7 +37,7 @@ from fieldapp.record.attesting import LONGEST_DRAWING, PaperSigned
 from fieldapp.record.entry import NO_ENTRY_BEFORE, Entry
 from fieldapp.record.questions import Objection
 from fieldapp.record.said import said
-from fieldapp.record.said_lists import listed, sentences
+from fieldapp.record.said_lists import listed, sentences, word
 from fieldapp.record.words import PaperKind, Role
 from fieldapp.store.atomic_file import save_bytes
 
@@ -48,9 +50,10 @@ _NUMBERED: Final = re.compile(r"-(un)?signed(-\d+)?$")
 
 @dataclass(frozen=True, slots=True)
 class Turn:
-    """Whose signature comes next on which file: the file it goes into, and what it is over."""
+    """Whose signature comes next on which file: the file it goes into, its kind, and what it is over."""
 
     path: Path
+    kind: PaperKind
     about: str
     record_digest: str
     step: Step
@@ -63,7 +66,13 @@ class Turn:
         return signed_of(self.before[-1]).file_digest if self.before else ""
 
 
-def countersign(place: Workplace, path: Path, pen: Pen, confirmed: tuple[str, ...] = ()) -> Paper:
+def countersign(
+    place: Workplace,
+    path: Path,
+    pen: Pen,
+    confirmed: tuple[str, ...] = (),
+    turning: TurningPoint | None = None,
+) -> Paper:
     """Sign a paper further: a new file beside it, whose name tells how many signatures it has.
 
     Parameters
@@ -74,11 +83,15 @@ def countersign(place: Workplace, path: Path, pen: Pen, confirmed: tuple[str, ..
         An unlocked key, and the role in which its owner signs.
     confirmed
         Codes of the questions that were answered with yes.
+    turning
+        Lets somebody stop it until the signature is made.
 
     Raises
     ------
     AskFirst
         The paper shows an older state of the record (code ``older-record``); nothing was signed.
+    Stopped
+        Somebody stopped it in time; no file was made.
     PaperRefused
         The paper is not as the project's record has it, or was signed further; with the reasons.
     WrongOrder, ClockProblem, NotThisPerson, RevokedKey, OutsideValidity
@@ -95,13 +108,32 @@ def countersign(place: Workplace, path: Path, pen: Pen, confirmed: tuple[str, ..
     _refuse_bad(found, before)
     last = signed_of(before[-1])
     target = path.with_name(f"{_NUMBERED.sub('', path.stem)}-signed-{len(before) + 1}{path.suffix}")
-    step = next(each for each in SHAFT_LOG_ORDER.steps if each.role is pen.role)
-    turn = Turn(target, last.about, last.record_digest, step, before, confirmed)
+    turn = Turn(
+        target, last.paper, last.about, last.record_digest, _step_of(last.paper, pen.role), before, confirmed
+    )
     if target.exists():
         return take_up(place, turn, pdf)
     _refuse_signed_further(place, found)
+    turning = turning or TurningPoint()
+    turning.look()
     _ask_if_older(place, turn)
+    turning.go_through()
     return sign_turn(place, pdf, turn, pen)
+
+
+def _step_of(kind: PaperKind, role: Role) -> Step:
+    """The step of a role in the order of a kind.  Raises PaperRefused where it has none."""
+    step = ORDERS[kind].step_of(role)
+    if step is None:
+        raise PaperRefused(
+            said(
+                "A {kind} is not signed by the {role}. Nothing was signed; its order is: {order}.",
+                kind=word(kind),
+                role=word(role),
+                order=listed(each.role for each in ORDERS[kind].steps),
+            )
+        )
+    return step
 
 
 def next_role(place: Workplace, path: Path) -> Role | None:
@@ -109,8 +141,8 @@ def next_role(place: Workplace, path: Path) -> Role | None:
     before = signatures_up_to(place.record(), hashlib.sha256(read_paper(path)).hexdigest())
     if not before:
         return None
-    signed = {signed_of(each).field for each in before}
-    return next((each.role for each in SHAFT_LOG_ORDER.steps if each.field_name not in signed), None)
+    step = ORDERS[signed_of(before[-1]).paper].next_after({signed_of(each).field for each in before})
+    return step.role if step is not None else None
 
 
 def check_pen(place: Workplace, pen: Pen) -> None:
@@ -172,7 +204,7 @@ def take_up(place: Workplace, turn: Turn, source: bytes = b"") -> Paper:
 
 def _own_last(place: Workplace, pdf: bytes, turn: Turn) -> SignatureFacts | None:
     """The last signature of a paper that is valid with exactly this turn's signatures, or None."""
-    policy = policy_of(place.record(), turn.before, read_settings(), place.now())
+    policy = policy_of(place.record(), turn.before, read_settings(), place.now(), turn.kind)
     mine = ExpectedSigner(turn.step.field_name, turn.step.role)
     policy = replace(policy, expected=(*(policy.expected or ()), mine), record_digest=turn.record_digest)
     found = verify_pdf(pdf, policy)
@@ -199,7 +231,7 @@ def sign_turn(place: Workplace, pdf: bytes, turn: Turn, pen: Pen) -> Paper:
     request = SignRequest(
         field_name=turn.step.field_name,
         signer=SignerIdentity(name, pen.role),
-        meaning=MEANING[pen.role],
+        meaning=FORMS[turn.kind].meaning[turn.step.role],
         signed_at=now,
         record_digest=turn.record_digest,
         certify=not turn.before,
@@ -211,21 +243,21 @@ def sign_turn(place: Workplace, pdf: bytes, turn: Turn, pen: Pen) -> Paper:
         )
     made = _Made(name, pen.key.certificate.fingerprint, now, pen.drawn)
     _values(turn, NO_ENTRY_BEFORE, made)  # what the journal cannot hold is refused before a file is there
-    signed, note = _stamped(pdf, request, pen)
+    signed, note = _stamped(pdf, request, pen, ORDERS[turn.kind])
     save_bytes(turn.path, signed)
     _journal(place, turn, hashlib.sha256(signed).hexdigest(), made)
     return Paper(turn.path, signed=True, new=True, note=note)
 
 
-def _stamped(pdf: bytes, request: SignRequest, pen: Pen) -> tuple[bytes, str]:
+def _stamped(pdf: bytes, request: SignRequest, pen: Pen, order: SigningOrder) -> tuple[bytes, str]:
     """The signed document, with a trusted timestamp where one is set up and can be had."""
     server = read_settings().timestamp_server
     if not server:
-        return sign_pdf(pdf, request, pen.key), ""
+        return sign_pdf(pdf, request, pen.key, order), ""
     try:
-        return sign_pdf(pdf, request, pen.key, timestamper=WebTimestamper(server)), ""
+        return sign_pdf(pdf, request, pen.key, order, WebTimestamper(server)), ""
     except NoTimestamp:
-        return sign_pdf(pdf, request, pen.key), NO_TIMESTAMP
+        return sign_pdf(pdf, request, pen.key, order), NO_TIMESTAMP
 
 
 def _journal(place: Workplace, turn: Turn, digest: str, made: _Made) -> Entry:
@@ -235,7 +267,7 @@ def _journal(place: Workplace, turn: Turn, digest: str, made: _Made) -> Entry:
 
 def _values(turn: Turn, digest: str, made: _Made) -> PaperSigned:
     return PaperSigned(
-        paper=PaperKind.SHAFT_LOG,
+        paper=turn.kind,
         about=turn.about,
         file_name=turn.path.name,
         file_digest=digest,

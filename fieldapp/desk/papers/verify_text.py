@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Sequence
 from typing import Final
 
-from fieldapp.desk.papers.facts import RecordFact
+from fieldapp.desk.papers.record_fact import RecordFact
 from fieldapp.desk.papers.verifying import PaperVerdict
 from fieldapp.identity.verification import Answer, Fact, SignatureFacts
 

@@ -13,27 +13,31 @@ from pathlib import Path
 from typing import Final
 
 from fieldapp.desk.papers import facts
-from fieldapp.desk.papers.facts import RecordFact, RecordFactName
-from fieldapp.desk.papers.journal import (
-    FILE_NAME,
-    NewerJournal,
-    PaperJournal,
-    UnreadableJournal,
-    read_paper_journal,
+from fieldapp.desk.papers.enclosed import enclosed
+from fieldapp.desk.papers.journal import PaperJournal
+from fieldapp.desk.papers.policy import (
+    policy_of,
+    signatures_up_to,
+    signed_further,
+    signed_of,
+    stamping,
+    with_revoked,
 )
-from fieldapp.desk.papers.policy import policy_of, signatures_up_to, signed_further, stamping, with_revoked
-from fieldapp.desk.settings import Settings, read_settings
+from fieldapp.desk.papers.printed import PrintedFacts
+from fieldapp.desk.papers.record_fact import RecordFact, RecordFactName
+from fieldapp.desk.settings import read_settings
 from fieldapp.desk.workplace import Workplace
-from fieldapp.identity.attachments import attached_files
-from fieldapp.identity.errors import UnreadableAttachment, UnreadablePdf
+from fieldapp.identity.errors import UnreadablePdf
 from fieldapp.identity.page_digests import digests_on_pages
 from fieldapp.identity.pdf_layout import read_layout
 from fieldapp.identity.policy import Policy
+from fieldapp.identity.signing_order import ORDERS
 from fieldapp.identity.verification import VERDICT_SAYS, Answer, Fact, Verdict, Verification
 from fieldapp.identity.verifying import verify_pdf
 from fieldapp.record.entry import Entry
 from fieldapp.record.reading import Impossible
 from fieldapp.record.said import said
+from fieldapp.record.words import PaperKind
 
 LARGEST_FILE: Final = 256 * 2**20
 BROKEN_RELEASE: Final = said(
@@ -49,13 +53,16 @@ class PaperVerdict:
     """Everything found of a paper.
 
     ``signed`` holds the facts of the file and of each signature, ``record`` those of the attached journal,
-    the project's journal and the release.
+    the project's journal and the release.  ``kind`` is what the project's journal calls the paper, else what
+    the paper calls itself; ``printed`` what it says of its record, None where it does not say so as data.
     """
 
     file_digest: str
     journal: PaperJournal | None
     signed: Verification
     record: tuple[RecordFact, ...]
+    kind: PaperKind = PaperKind.SHAFT_LOG
+    printed: PrintedFacts | None = None
 
     @property
     def against(self) -> tuple[Fact | RecordFact, ...]:
@@ -121,17 +128,22 @@ def verify_file(pdf: bytes, place: Workplace | None = None, at: datetime | None 
         The settings of this device, or a journal without a set-up, cannot be used.
     """
     settings = read_settings()
-    journal, attached = _attached(pdf, {each.hash: each for each in place.entries()} if place else {})
+    attached = enclosed(pdf, {each.hash: each for each in place.entries()} if place else {})
+    journal, printed = attached.journal, attached.printed
     digest = hashlib.sha256(pdf).hexdigest()
     if place is None:
-        signed = verify_pdf(pdf, Policy(at=at, timestamp_authorities=stamping(settings)))
-        return PaperVerdict(digest, journal, signed, (attached, *_alone(pdf, journal, signed)))
+        fields = ORDERS[attached.kind].fields
+        policy = Policy(at=at, fields=fields, timestamp_authorities=stamping(settings))
+        signed = verify_pdf(pdf, policy)
+        record = (attached.fact, *_alone(pdf, journal, signed))
+        return PaperVerdict(digest, journal, signed, record, attached.kind, printed)
     moment = at or place.now()
     signatures, known_bytes = _named(place, pdf, digest)
-    signed = _held_against(pdf, place, signatures, settings, moment)
-    named = facts.in_journal(journal, signed, signatures, known_bytes)
+    kind = signed_of(signatures[-1]).paper if signatures else attached.kind
+    signed = _held_against(pdf, place, policy_of(place.record(), signatures, settings, moment, kind))
+    named = facts.in_journal(attached, signed, signatures, known_bytes)
     found = [
-        attached,
+        attached.fact,
         named,
         facts.latest(signed_further(place.record(), digest)),
         facts.roles_then(place.record(), signatures),
@@ -141,43 +153,13 @@ def verify_file(pdf: bytes, place: Workplace | None = None, at: datetime | None 
         found += [facts.same_digest(journal, signed, _pages(pdf)), theirs]
         if theirs.answer is named.answer is Answer.YES:  # a false paper shows no release at all
             found.append(facts.release_now(place, journal, moment))
-    return PaperVerdict(digest, journal, signed, tuple(found))
+    return PaperVerdict(digest, journal, signed, tuple(found), kind, printed)
 
 
-def _held_against(
-    pdf: bytes, place: Workplace, signatures: tuple[Entry, ...], settings: Settings, at: datetime
-) -> Verification:
-    policy = policy_of(place.record(), signatures, settings, at)
+def _held_against(pdf: bytes, place: Workplace, policy: Policy) -> Verification:
     found = verify_pdf(pdf, policy)
     narrower = with_revoked(place.record(), policy, found)
     return found if narrower is None else verify_pdf(pdf, narrower)
-
-
-def _attached(pdf: bytes, known: dict[str, Entry]) -> tuple[PaperJournal | None, RecordFact]:
-    name = RecordFactName.ATTACHED
-    try:
-        found = [each.data for each in attached_files(pdf) if each.name == FILE_NAME]
-        if len(found) != 1:
-            says = said("The paper holds {count} attached journals; a shaft log holds one.", count=len(found))
-            return None, RecordFact(name, Answer.NO, says)
-        journal = read_paper_journal(found[0], known)
-    except NewerJournal as problem:
-        says = said("The attached journal cannot be read by this program: {problem}.", problem=problem)
-        return None, RecordFact(name, Answer.UNKNOWN, says)
-    except UnreadableJournal as problem:
-        return None, RecordFact(
-            name, Answer.NO, said("The attached journal is not whole: {problem}.", problem=problem)
-        )
-    except (UnreadablePdf, UnreadableAttachment) as problem:
-        return None, RecordFact(name, Answer.NO, str(problem))
-    says = said(
-        "The attached journal of shaft {shaft} is whole: {count} entries, every hash "
-        "right, as of {as_of:%Y-%m-%d %H:%M %z}.",
-        shaft=journal.shaft,
-        count=len(journal.entries),
-        as_of=journal.as_of,
-    )
-    return journal, RecordFact(name, Answer.YES, says)
 
 
 def _alone(pdf: bytes, journal: PaperJournal | None, signed: Verification) -> tuple[RecordFact, ...]:

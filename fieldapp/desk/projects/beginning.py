@@ -26,6 +26,7 @@ from fieldapp.record.said import said
 from fieldapp.record.said_lists import listed
 from fieldapp.record.setup import Person, ProjectSetup
 from fieldapp.record.words import Role, UnitSystem
+from fieldapp.store.atomic_file import PART
 from fieldapp.store.problems import AlreadyThere, in_plain_words
 
 T = TypeVar("T")
@@ -44,6 +45,7 @@ class NewProject:
     person: str
     roles: tuple[Role, ...]
     own_log_release: bool = False
+    keep_picture_positions: bool = False
 
 
 def time_zones() -> tuple[str, ...]:
@@ -76,7 +78,7 @@ def create_project(new: NewProject, clock: Clock | None = None, device: str = ""
     """
     setup = _setup_of(new)
     folder = new.above / file_name_of(new.id)
-    growing = folder.with_name(f"{folder.name}.new")
+    growing = folder.with_name(f".{folder.name}.new{PART}")  # hidden: no folder of somebody's has this name
     if folder.exists():
         raise AlreadyThere(folder=folder)
     with in_plain_words(new.above):
@@ -101,6 +103,14 @@ def change_units(place: Workplace, units: UnitSystem, author: str) -> Entry:
     return record_entry(place, Saying(None, replace(place.setup(), units=units), author))
 
 
+def change_picture_positions(place: Workplace, keep: bool, author: str) -> Entry:
+    """Keep the positions of pictures from now on, or keep none; pictures that are kept stay as they are.
+
+    Raises Refused, StoreProblem.
+    """
+    return record_entry(place, Saying(None, replace(place.setup(), keep_picture_positions=keep), author))
+
+
 def _setup_of(new: NewProject) -> ProjectSetup:
     """The set-up of a new project.  Raises Impossible, naming the field of the form."""
     check_name("id", new.id)
@@ -121,6 +131,7 @@ def _setup_of(new: NewProject) -> ProjectSetup:
             acceptance=preset(new.preset),
             people=(Person(new.person, new.roles),),
             own_log_release=new.own_log_release,
+            keep_picture_positions=new.keep_picture_positions,
         ),
     )
 

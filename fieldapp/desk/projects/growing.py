@@ -10,25 +10,29 @@ from pathlib import Path
 from fieldapp.desk.clock import Clock
 from fieldapp.desk.office import begin_project
 from fieldapp.desk.workplace import Workplace, open_project
+from fieldapp.store.atomic_file import PART, sync_folder
+from fieldapp.store.problems import in_plain_words
 
 
 @contextmanager
-def growing_project(folder: Path, clock: Clock | None = None) -> Iterator[Workplace]:
+def growing_project(folder: Path, clock: Clock | None = None, device: str = "") -> Iterator[Workplace]:
     """The project in a folder, open for work; a new one is there only when all that was asked went well.
 
     Raises StoreProblem.  What is raised inside leaves no new folder behind.
     """
     if folder.exists():
         begin_project(folder)
-        with open_project(folder, clock) as place:
+        with open_project(folder, clock, device) as place:
             yield place
         return
-    growing = folder.with_name(f"{folder.name}.new")
+    growing = folder.with_name(f".{folder.name}.new{PART}")  # hidden: no folder of somebody's has this name
     shutil.rmtree(growing, ignore_errors=True)
     try:
         begin_project(growing)
-        with open_project(growing, clock) as place:
+        with open_project(growing, clock, device) as place:
             yield place
-        growing.rename(folder)
+        with in_plain_words(folder):
+            growing.rename(folder)
+            sync_folder(folder.parent)
     finally:
         shutil.rmtree(growing, ignore_errors=True)

@@ -21,7 +21,7 @@ from fieldapp.record.entry import ChainHead, Draft, seal
 from fieldapp.record.fold import Line
 from fieldapp.record.reading import Impossible, Reading
 from fieldapp.record.said import said
-from fieldapp.units import show
+from fieldapp.units import show, with_point
 
 NOT_YET: Final = "not read yet"
 _FORM: Final = "form"
@@ -62,7 +62,7 @@ def with_places(form: RoundForm, places: Typed) -> RoundForm:
 
 
 def _placed(form: RoundForm, label: str, texts: Texts) -> PointForm:
-    r, angle = Reading(texts.get("r", ""), form.place_unit), Reading(texts.get("angle", ""), "deg")
+    r, angle = _typed(texts.get("r", ""), form.place_unit), _typed(texts.get("angle", ""), "deg")
     if not 0 <= r.si <= form.radius_m:
         most = show(form.radius_m, form.place_unit, 1)
         raise Impossible("r", str(r), said("0 to {most}, the radius of the base", most=most))
@@ -77,7 +77,7 @@ def thickness_text(place: Workplace, first_contact: str, firm: str, unit: str) -
     """
     if not first_contact or not firm:
         return "not shown"
-    thickness = Reading(firm, unit).si - Reading(first_contact, unit).si
+    thickness = _typed(firm, unit).si - _typed(first_contact, unit).si
     return Phrases(place.setup().units).say(Quantity.THICKNESS, thickness)
 
 
@@ -88,7 +88,7 @@ def point_entry(point: PointForm, typed: Texts, unit: str) -> SoundingPoint:
     """
     unit = typed.get("unit") or unit
     names = ("first_contact", "firm") if typed.get("first_contact") or typed.get("firm") else ("thickness",)
-    depths = {name: Reading(typed[name], unit) for name in names if typed.get(name)}
+    depths = {name: _typed(typed[name], unit) for name in names if typed.get(name)}
     why = "" if depths else typed.get("no_reading") or NOT_YET
     return SoundingPoint(point.label, point.r, point.angle, no_reading=why, **depths)
 
@@ -132,6 +132,10 @@ def round_so_far(place: Workplace, shaft_id: str, form: RoundForm, typed: Typed)
     line = line_so_far(place, shaft_id, form, typed)
     (view,) = rounds_of(look.setup, look.scheduled, (line,))
     return view
+
+
+def _typed(text: str, unit: str) -> Reading:
+    return Reading(with_point(text), unit)
 
 
 def _in_unit(reading: Reading, unit: str) -> str:

@@ -187,10 +187,10 @@ def _by_map(
         )
     except OutOfRange:
         return NOT_SHOWN, "", None
-    asked, seed = asked_of_base(look), int(look.shaft.digest[:8], 16)
-    following = next_sounding(soundings, asked, Draws(PLACING, seed))
-    chance = "" if following.chance is None else show(following.chance, "%", 0)
+    asked, seed = asked_of_base(look), soundings.seed
     sediment = sediment_map(soundings)
+    following = next_sounding(soundings, asked, Draws(PLACING, seed), sediment=sediment)
+    chance = "" if following.chance is None else show(following.chance, "%", 0)
     if soundings.unread or asked is None or isinstance(sediment, NoMap):
         return NOT_SHOWN, chance, following
     share = share_by_map(sediment, simulate(sediment, Draws(SIMULATIONS, seed)), asked, _confidence(look))

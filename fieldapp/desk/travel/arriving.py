@@ -7,54 +7,85 @@ come any number of times, and bundles in any order.
 
 from __future__ import annotations
 
-import os
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Final
 
 from fieldapp.desk.clock import Clock
 from fieldapp.desk.decisions.turning_point import TurningPoint
-from fieldapp.desk.pictures.reading import check_kept_picture
-from fieldapp.desk.pictures.refused import PictureRefused
+from fieldapp.desk.device import kept_name, take_new_name
 from fieldapp.desk.projects.growing import growing_project
-from fieldapp.desk.travel.sender import BundleSender, check_signatures, sender_of
+from fieldapp.desk.travel.changes import ShaftChange, Stands, changes, stands_of, touched_by
+from fieldapp.desk.travel.fitting import Wanted
+from fieldapp.desk.travel.sender import BundleSender, cautions_about, check_signatures, sender_of
+from fieldapp.desk.travel.staging import Staging, staging
 from fieldapp.desk.trust.receiving import receive
 from fieldapp.desk.workplace import Workplace
-from fieldapp.exchange.bundle.manifest import PAPER, PICTURE, Member
 from fieldapp.exchange.bundle.reading import Bundle, read_bundle
 from fieldapp.exchange.bundle.refused import BundleRefused
-from fieldapp.record.attesting import PaperSigned
-from fieldapp.record.entry import Entry
+from fieldapp.record.entry import Entry, hash_of
 from fieldapp.record.said import said
-from fieldapp.store.atomic_file import PART, sync_folder
-from fieldapp.store.papers import REPORTS, is_paper_name
-from fieldapp.store.pictures import PICTURES, picture_path, pictures_named_in
+from fieldapp.store.chains import Written
+from fieldapp.store.pictures import pictures_in
 from fieldapp.store.problems import AlreadyThere, in_plain_words
-
-_AS_PICTURES: Final = frozenset({".jpg", ".jpeg", ".png", ".webp"})
 
 
 @dataclass(frozen=True, slots=True)
 class Arrived:
-    """What came with a bundle: entries that are new, how many were known, new files, and who sent it."""
+    """What came with a bundle.
+
+    Attributes
+    ----------
+    added, known
+        Entries that are new, and how many of it were here already.
+    files
+        Pictures and papers that are new.
+    sender
+        Who sent it; certificates and chains were held against each other.
+    first_seen
+        Whether nothing of that device was here before.
+    changed
+        Shafts with new entries or another standing; none for a project that is new here.
+    missing
+        How many pictures that its entries name are not here yet.
+    cautions
+        What to know of the sender and of this device, in sentences.
+    """
 
     added: tuple[Entry, ...]
     known: int
     files: int
     sender: BundleSender
+    first_seen: bool
+    changed: tuple[ShaftChange, ...]
+    missing: int
+    cautions: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class _Staged:
-    """A file of the bundle on disk under a hidden name, and the name that it is to get."""
+class Meant:
+    """Which bundle is meant, where somebody looked into it before, and what may come with it.
 
-    part: Path
-    target: Path
+    ``digest`` is that of `fieldapp.desk.travel.looking.BundleSeen`; a file that changed since is refused.
+    ``own_came_back``: entries of this device that are not here any more may come, and it takes a new name.
+    """
+
+    digest: str = ""
+    own_came_back: bool = False
 
 
-def take_bundle(place: Workplace, path: Path, turning: TurningPoint | None = None) -> Arrived:
+@dataclass(frozen=True, slots=True)
+class NewFolder:
+    """Where a bundle becomes a project: not there yet, or empty; by whose clock, under which device name."""
+
+    folder: Path
+    clock: Clock | None = None
+    device: str = ""
+
+
+def take_bundle(
+    place: Workplace, path: Path, turning: TurningPoint | None = None, meant: Meant | None = None
+) -> Arrived:
     """Take over a bundle.
 
     Parameters
@@ -65,143 +96,158 @@ def take_bundle(place: Workplace, path: Path, turning: TurningPoint | None = Non
         The bundle.
     turning
         Stops it until the first thing is written.
+    meant
+        What is known of it before.
 
     Raises
     ------
     BundleRefused with the file and the rule; EntryRefused and what else `receive` raises; Stopped;
     StoreProblem.  Then nothing was written.
     """
-    turning = turning or TurningPoint()
+    turning, meant = turning or TurningPoint(), meant or Meant()
     place.writer()
-    with in_plain_words(path.parent), path.open("rb") as file:
+    with in_plain_words(path), path.open("rb") as file:
         bundle = read_bundle(path, file)
-        if place.project_id not in {"", bundle.manifest.project}:
-            raise BundleRefused(
-                bundle.name,
-                said(
-                    "It is of project {found}, and this is project {known}.",
-                    found=bundle.manifest.project,
-                    known=place.project_id,
-                ),
-            )
+        _check_it_is_meant(bundle, place.project_id, meant.digest)
         check_signatures(bundle)
-        sealed = tuple(_watched(bundle.entries(), turning))
-        with _staging() as staged:
-            senders: list[BundleSender] = []
-
-            def before_commit(everything: tuple[Entry, ...]) -> None:
-                _check_heads(bundle, everything)
-                senders.append(sender_of(bundle, everything))
-                staged.extend(_stage(place.folder, bundle, everything, turning))
-                turning.go_through()
-                for each in staged:
-                    each.part.replace(each.target)
-                for folder in {each.target.parent for each in staged}:
-                    sync_folder(folder)
-
-            written = receive(place, sealed, before_commit)
-            new = len(staged)
-            staged.clear()  # they stay
-    return Arrived(written.added, len(written.known), new, senders[0])
+        with staging(place.folder) as files:
+            taking = _Taking(place, bundle, files, turning)
+            written = receive(place, taking.sealed(), taking, own_came_back=meant.own_came_back)
+            return taking.arrived(written)
 
 
 def begin_from_bundle(
-    folder: Path, path: Path, clock: Clock | None = None, turning: TurningPoint | None = None
+    new: NewFolder, path: Path, turning: TurningPoint | None = None, meant: Meant | None = None
 ) -> Arrived:
     """Make a new project folder of a bundle; this device begins a chain of its own there.
 
-    Raises AlreadyThere for a folder that exists, and as `take_bundle`; then no folder is left.
+    A device that finds its own chain in the bundle takes a new name: it has lost what it recorded, and may
+    not go on with a chain that others hold.
+
+    Raises AlreadyThere for a folder with something in it, and as `take_bundle`; then no folder is left.
     """
+    folder = new.folder
+    with in_plain_words(folder):
+        if folder.is_dir() and not any(folder.iterdir()):
+            folder.rmdir()
     if folder.exists():
         raise AlreadyThere(folder=folder)
-    with growing_project(folder, clock) as place:
-        return take_bundle(place, path, turning)
+    with growing_project(folder, new.clock, new.device) as place:
+        return take_bundle(place, path, turning, meant)
 
 
-def _watched(sealed: Iterator[bytes], turning: TurningPoint) -> Iterator[bytes]:
-    for each in sealed:
-        turning.look()
-        yield each
+@dataclass
+class _Taking:
+    """One bundle on its way into the journal."""
 
+    place: Workplace
+    bundle: Bundle
+    files: Staging
+    turning: TurningPoint
+    stated: set[str] = field(default_factory=set)
+    lines: int = 0
+    sender: BundleSender | None = None
+    before: dict[str, Stands] = field(default_factory=dict)
+    known_devices: set[str] = field(default_factory=set)
+    was_new: bool = False
 
-def _check_heads(bundle: Bundle, everything: tuple[Entry, ...]) -> None:
-    """The chains reach the heads that the sender stated; nothing was left out at their ends."""
-    here = {(each.device, each.seq): each.hash for each in everything}
-    for head in bundle.manifest.heads:
-        if here.get((head.device, head.seq)) != head.hash:
-            raise BundleRefused(
-                bundle.name,
-                said("The chain of device {device} does not end where it says.", device=head.device),
-            )
+    def __post_init__(self) -> None:
+        self.was_new = not self.place.entries()
+        self.known_devices = {each.device for each in self.place.entries()}
 
+    def sealed(self) -> Iterator[bytes]:
+        """The entries, each remembered by its hash."""
+        for each in self.bundle.entries():
+            self.turning.look()
+            self.lines += 1
+            self.stated.add(hash_of(each))
+            yield each
 
-def _stage(
-    folder: Path, bundle: Bundle, everything: tuple[Entry, ...], turning: TurningPoint
-) -> Iterator[_Staged]:
-    """Write each file that is not here under a hidden name, once it is what its name and an entry say."""
-    named = {digest for each in everything for digest in pictures_named_in(each.values)}
-    papers = {
-        each.values.file_digest: each.values.file_name
-        for each in everything
-        if isinstance(each.values, PaperSigned)
-    }
-    for member in bundle.files:
-        turning.look()
-        target = _target(folder, bundle, member, named, papers)
-        if target is None:
-            for _ in bundle.content(member):
-                turning.look()  # it is here already; its hash is held all the same
-            continue
-        part = target.with_name(f".{target.name}.{os.getpid()}{PART}")
-        yield _Staged(part, target)  # first, so that it is swept away whatever happens next
-        with part.open("wb") as out:
-            for each in bundle.content(member):
-                turning.look()
-                out.write(each)
-            out.flush()
-            os.fsync(out.fileno())
-        _check_picture(bundle, member, part)
+    def before_commit(self, everything: tuple[Entry, ...]) -> None:
+        """Hold the bundle against the journal as it will be, then name its files.  Raises BundleRefused."""
+        self._check_whole(everything)
+        self.sender = sender_of(self.bundle, everything)
+        self.files.stage(self.bundle, everything, self.turning)
+        if not self.was_new:  # the record in hand is still the one without the new entries
+            known = {each.id for each in self.place.entries()}
+            shafts = touched_by(self.place, (each for each in everything if each.id not in known))
+            self.before = stands_of(self.place, shafts, self.place.now())
+        self.turning.go_through()
+        self.files.name()
 
+    def committed(self) -> None:
+        """The entries are durable: whatever happens from now on, their files stay."""
+        self.files.keep()
 
-def _target(
-    folder: Path, bundle: Bundle, member: Member, named: set[str], papers: dict[str, str]
-) -> Path | None:
-    """Where a file belongs; None when it is here.  Raises BundleRefused for one that no entry names."""
-    picture, paper = PICTURE.fullmatch(member.name), PAPER.fullmatch(member.name)
-    if picture is not None and picture["digest"] in named:
-        known = picture_path(folder, picture["digest"])
-        return None if known is not None else folder / PICTURES / Path(member.name).name
-    name = papers.get(paper["digest"], "") if paper is not None else ""
-    if not is_paper_name(name):
-        raise BundleRefused(
-            bundle.name, said("It holds '{name}', which no entry names.", name=member.name[:80])
+    def arrived(self, written: Written) -> Arrived:
+        """What was taken over."""
+        assert self.sender is not None
+        place, added, device = self.place, written.added, self.sender.device
+        changed: tuple[ShaftChange, ...] = ()
+        if not self.was_new:
+            changed = changes(added, self.before, stands_of(place, touched_by(place, added), place.now()))
+        cautions = cautions_about(self.sender, place.record())
+        return Arrived(
+            added,
+            len(written.known),
+            self.files.came,
+            self.sender,
+            device not in self.known_devices,
+            changed,
+            _missing(place, added),
+            (*cautions, *_own_chain(place, added)),
         )
-    target = folder / REPORTS / name
-    return None if target.exists() else target
+
+    def _check_whole(self, everything: Collection[Entry]) -> None:
+        """It carries the chains that it states, from their first entries to their heads, and nothing else."""
+        manifest = self.bundle.manifest
+        reach = {each.device: each for each in manifest.heads}
+        chains = [each for each in everything if each.device in reach and each.seq <= reach[each.device].seq]
+        ends = {(each.device, each.seq, each.hash) for each in chains}
+        for head in manifest.heads:
+            if (head.device, head.seq, head.hash) not in ends:
+                raise BundleRefused(
+                    self.bundle.name,
+                    said("The chain of device {device} does not end where it says.", device=head.device),
+                )
+        if self.lines != len(chains) or self.stated != {each.hash for each in chains}:
+            raise BundleRefused(
+                self.bundle.name, said("It does not hold the entries of the chains that it states.")
+            )
+        if any(each.draft.project != manifest.project for each in chains):
+            raise BundleRefused(self.bundle.name, said("Its entries are of another project than it says."))
 
 
-def _check_picture(bundle: Bundle, member: Member, part: Path) -> None:
-    picture = PICTURE.fullmatch(member.name)
-    if picture is None or picture["suffix"] not in _AS_PICTURES:
-        return
-    try:
-        check_kept_picture(part.read_bytes(), member.name[:80])
-    except PictureRefused as problem:
+def _check_it_is_meant(bundle: Bundle, project: str, shown: str) -> None:
+    if shown and bundle.digest != shown:
+        raise BundleRefused(bundle.name, said("It is not the bundle any more that was shown."))
+    if project not in {"", bundle.manifest.project}:
         raise BundleRefused(
             bundle.name,
-            said("The picture '{name}' is not one to keep: {why}", name=member.name[:80], why=problem),
-        ) from None
+            said(
+                "It is of project {found}, and this is project {known}.",
+                found=bundle.manifest.project,
+                known=project,
+            ),
+        )
 
 
-@contextmanager
-def _staging() -> Iterator[list[_Staged]]:
-    """Files on their way; those still in the list at the end are taken away again, named or not."""
-    staged: list[_Staged] = []
-    try:
-        yield staged
-    finally:
-        for each in staged:
-            with suppress(OSError):
-                each.part.unlink(missing_ok=True)
-            with suppress(OSError):
-                each.target.unlink(missing_ok=True)
+def _missing(place: Workplace, added: Collection[Entry]) -> int:
+    wanted = Wanted.by(added)
+    return len((wanted.pictures | wanted.attached) - pictures_in(place.folder).keys())
+
+
+def _own_chain(place: Workplace, added: Collection[Entry]) -> tuple[str, ...]:
+    """Take a new name for this device when its own chain came from elsewhere, and say so."""
+    mine = any(each.device == place.device for each in added)
+    if not mine or place.device != kept_name():
+        return ()
+    before, place.device = place.device, take_new_name()
+    return (
+        said(
+            "Entries of this device, {before}, came back from elsewhere: they were not here any more. "
+            "From now on this device records as {now}.",
+            before=before,
+            now=place.device,
+        ),
+    )

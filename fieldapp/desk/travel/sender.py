@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from fieldapp.desk.trust.signatures import Roster
@@ -13,8 +13,9 @@ from fieldapp.identity.device_keys import device_named_in
 from fieldapp.identity.errors import UnreadableCertificate
 from fieldapp.record.attesting import DeviceKey
 from fieldapp.record.entry import Entry
-from fieldapp.record.revoked import fingerprint_of
+from fieldapp.record.revoked import fingerprint_of, revoked_since
 from fieldapp.record.said import said
+from fieldapp.record.shaft import ProjectRecord
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +47,7 @@ def check_signatures(bundle: Bundle) -> None:
                 device=manifest.device,
             ),
         )
-    if not bool(signature.person_signature) == bool(manifest.made_by):
+    if bool(signature.person_signature) != bool(manifest.made_by):
         raise BundleRefused(bundle.name, said("Its manifest and its signatures name different senders."))
     if signature.person_signature and not holds(
         sent, signature.person_signature, signature.person_certificate
@@ -60,11 +61,10 @@ def check_signatures(bundle: Bundle) -> None:
         )
 
 
-def sender_of(bundle: Bundle, everything: Iterable[Entry]) -> BundleSender:
+def sender_of(bundle: Bundle, everything: Collection[Entry]) -> BundleSender:
     """Who sent a bundle, by entries that were checked.  Raises BundleRefused for somebody nobody knows."""
-    entries = list(everything)
     manifest, signature = bundle.manifest, bundle.signature
-    keys = (each.values for each in entries if each.device == manifest.device)
+    keys = (each.values for each in everything if each.device == manifest.device)
     known = next((each.certificate for each in keys if isinstance(each, DeviceKey)), "")
     if known != signature.device_certificate:
         raise BundleRefused(
@@ -74,11 +74,34 @@ def sender_of(bundle: Bundle, everything: Iterable[Entry]) -> BundleSender:
             ),
         )
     mark = fingerprint_of(signature.person_certificate)
-    if manifest.made_by:
-        known = Roster.of(entries).certificate(manifest.made_by, mark) or ""
-        if known != signature.person_certificate:
-            raise BundleRefused(
-                bundle.name,
-                said("The certificate of {person} is not on the roster.", person=manifest.made_by),
-            )
+    pinned = Roster.of(everything).certificate(manifest.made_by, mark) if manifest.made_by else ""
+    sent = Sent(manifest.project, manifest.device, bundle.digest)
+    if pinned is None or (pinned and not holds(sent, signature.person_signature, pinned)):
+        raise BundleRefused(
+            bundle.name,
+            said("The certificate of {person} is not on the roster.", person=manifest.made_by),
+        )
     return BundleSender(manifest.device, fingerprint_of(signature.device_certificate), manifest.made_by, mark)
+
+
+def cautions_about(sender: BundleSender, record: ProjectRecord) -> tuple[str, ...]:
+    """Revocations of the sender's certificates, as sentences.
+
+    They refuse no bundle, since parts may arrive in any order; what was recorded since counts for nothing.
+    """
+    found = []
+    for who, mark in (
+        (sender.device, sender.device_fingerprint),
+        (sender.person, sender.person_fingerprint),
+    ):
+        since = revoked_since(record, who, mark)
+        if since is not None:
+            found.append(
+                said(
+                    "The certificate of {who} is revoked since {since:%Y-%m-%d %H:%M}. Ask how this bundle "
+                    "came; what was recorded with it since then does not count.",
+                    who=who,
+                    since=since,
+                )
+            )
+    return tuple(found)

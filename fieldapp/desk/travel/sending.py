@@ -15,11 +15,14 @@ from pathlib import Path
 from typing import Final
 
 from fieldapp.desk.decisions.turning_point import TurningPoint
+from fieldapp.desk.travel.fitting import OF_NO_KIND, Wanted, why_unfit
 from fieldapp.desk.trust.device_key import kept_device_key
 from fieldapp.desk.trust.stretches import check_can_sign, sign_stretch
 from fieldapp.desk.workplace import Workplace, file_name_of
+from fieldapp.exchange.bundle.manifest import PICTURE
+from fieldapp.exchange.bundle.refused import NotSent
 from fieldapp.exchange.bundle.signature import SenderSignature
-from fieldapp.exchange.bundle.writing import Carried, Sender, TooLarge, write_bundle
+from fieldapp.exchange.bundle.writing import Carried, ChangedMeanwhile, Sender, TooLarge, write_bundle
 from fieldapp.identity.bundles import Sent, sign_bundle
 from fieldapp.identity.certificates import to_pem
 from fieldapp.identity.device_keys import DeviceKeyLost, DeviceSigner
@@ -28,24 +31,33 @@ from fieldapp.record.attesting import PaperSigned, StretchSigned
 from fieldapp.record.chain import chains_of, heads_of
 from fieldapp.record.entry import Entry
 from fieldapp.record.reading import Impossible
-from fieldapp.record.said import said
+from fieldapp.record.said import said, said_of
 from fieldapp.store.atomic_file import PART, sync_folder
 from fieldapp.store.papers import paper_path
-from fieldapp.store.pictures import missing_or_changed, picture_path, pictures_named_in
+from fieldapp.store.pictures import holds_picture, pictures_in
 from fieldapp.store.problems import AlreadyThere, in_plain_words
 
 SUFFIX: Final = ".bundle.zip"
 
 
 @dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A file that an entry names and that did not go along: its digest or name, and why."""
+
+    name: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
 class SentBundle:
-    """A bundle that was made, what is in it, and digests of files that it should carry and are not here."""
+    """A bundle that was made, and what is in it; ``signed_by`` is empty when the device alone signed."""
 
     path: Path
     entries: int
     files: int
     size: int
-    left_out: tuple[str, ...]
+    signed_by: str
+    left_out: tuple[LeftOut, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,18 +95,20 @@ def make_bundle(
 
     Raises
     ------
-    UnknownShaft, AlreadyThere, Impossible for an empty journal or too much for one bundle, Stopped;
+    UnknownShaft, AlreadyThere, Impossible for an empty journal, Stopped; NotSent for too much for one
+    bundle, or for a file that changes meanwhile;
     DeviceKeyLost, RevokedKey, OutsideValidity, NotThisPerson, Refused as `sign_stretch`; StoreProblem.
     """
+    turning = turning or TurningPoint()
     for each in asked.shafts or ():
         place.shaft(each)
     if not place.entries():
         raise Impossible("journal", said("nothing"), said("at least one entry"))
     if path.exists():
         raise AlreadyThere(folder=path)
+    turning.look()
     signer = _signed_chain(place, asked)
-    carried, left_out = _files(place, asked.shafts)
-    turning = turning or TurningPoint()
+    carried, left_out = _files(place, asked.shafts, turning)
     part = path.with_name(f".{path.name}.{os.getpid()}{PART}")
     with in_plain_words(path.parent):
         try:
@@ -102,19 +116,21 @@ def make_bundle(
             turning.go_through()
             part.replace(path)
             sync_folder(path.parent)
-        except TooLarge as problem:
-            raise Impossible("bundle", str(problem), said("fewer shafts")) from None
+        except (TooLarge, ChangedMeanwhile) as problem:
+            raise NotSent(said_of(problem)) from None
         finally:
             with suppress(OSError):
                 part.unlink(missing_ok=True)
-    return SentBundle(path, len(place.entries()), len(carried), path.stat().st_size, left_out)
+        size = path.stat().st_size
+    signed_by = asked.author if asked.key else ""
+    return SentBundle(path, len(place.entries()), len(carried), size, signed_by, left_out)
 
 
 def _write(
     place: Workplace, part: Path, asked: Asked, made_by: tuple[list[Carried], DeviceSigner, TurningPoint]
 ) -> None:
     carried, signer, turning = made_by
-    by_person = asked.key.certificate.name if asked.key else ""
+    by_person = asked.author if asked.key else ""
     sender = Sender(place.project_id, asked.shafts, place.now(), by_person, signer.device)
     entries = place.entries()
 
@@ -133,7 +149,8 @@ def _write(
             turning.look()
             yield each
 
-    with part.open("w+b") as file:
+    part.unlink(missing_ok=True)
+    with part.open("x+b") as file:  # never through a link that somebody put there
         write_bundle(file, sender, (sealed(), tuple(heads_of(entries).values()), files()), sign)
         file.flush()
         os.fsync(file.fileno())
@@ -153,25 +170,48 @@ def _signed_chain(place: Workplace, asked: Asked) -> DeviceSigner:
     return signer
 
 
-def _files(place: Workplace, shafts: tuple[str, ...] | None) -> tuple[list[Carried], tuple[str, ...]]:
-    """The pictures and papers that belong to these shafts, and digests of those that are not here whole."""
-    wanted = [each for each in place.entries() if _belongs(each, shafts)]
-    pictures = dict.fromkeys(digest for each in wanted for digest in pictures_named_in(each.values))
-    lost = missing_or_changed(place.folder, pictures)
-    carried = [
-        Carried(f"pictures/{path.name}", path)
-        for digest in sorted(pictures)
-        if digest not in lost and (path := picture_path(place.folder, digest)) is not None
-    ]
-    left_out = list(lost)
-    papers = {each.values.file_digest: each.values for each in wanted if isinstance(each.values, PaperSigned)}
-    for digest, paper in sorted(papers.items()):
-        path = paper_path(place.folder, paper.file_name, digest)
-        if path is None:
-            left_out.append(digest)
+def _files(
+    place: Workplace, shafts: tuple[str, ...] | None, turning: TurningPoint
+) -> tuple[list[Carried], tuple[LeftOut, ...]]:
+    """The pictures and papers that belong to these shafts, and those that stay here, with the reason."""
+    wanted = Wanted.by(each for each in place.entries() if _belongs(each, shafts))
+    here = pictures_in(place.folder)
+    carried: list[Carried] = []
+    left_out: list[LeftOut] = []
+    for digest in sorted(wanted.pictures | wanted.attached):
+        turning.look()
+        path = here.get(digest)
+        why = _why_not(path, digest, wanted)
+        if path is None or why:
+            left_out.append(LeftOut(digest, why))
         else:
-            carried.append(Carried(f"papers/{digest}.pdf", path))
+            carried.append(Carried(_name_inside(digest, path), path))
+    for digest, name in sorted(wanted.papers.items()):
+        turning.look()
+        paper = paper_path(place.folder, name, digest)
+        if paper is None:
+            left_out.append(LeftOut(name, said("It is not here as it was signed.")))
+        else:
+            carried.append(Carried(f"papers/{digest}.pdf", paper))
     return carried, tuple(left_out)
+
+
+def _why_not(path: Path | None, digest: str, wanted: Wanted) -> str:
+    """Why a picture stays here; empty for one that goes along."""
+    if path is None:
+        return said("It is not here.")
+    with in_plain_words(path):
+        if not holds_picture(path, digest):
+            return said("It was changed since it was recorded.")
+        suffix = path.suffix.lower()
+        if not wanted.has_picture(digest, suffix):
+            return said("It is named by an entry as a picture, and is none.")
+        return why_unfit(path, suffix)
+
+
+def _name_inside(digest: str, path: Path) -> str:
+    name = f"pictures/{digest}{path.suffix.lower()}"
+    return name if PICTURE.fullmatch(name) else f"pictures/{digest}{OF_NO_KIND}"
 
 
 def _belongs(entry: Entry, shafts: tuple[str, ...] | None) -> bool:

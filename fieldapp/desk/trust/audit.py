@@ -6,7 +6,6 @@ this device's memory does not either.  What one file cannot show, it does not pr
 
 from __future__ import annotations
 
-import hashlib
 from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
@@ -26,9 +25,8 @@ from fieldapp.desk.trust.signatures import (
 from fieldapp.desk.trust.witness import compare, remember
 from fieldapp.record.attesting import PaperSigned
 from fieldapp.record.entry import Entry
-from fieldapp.store.checking import StoreFinding, check_store, finding
-
-REPORTS: Final = "reports"
+from fieldapp.store.checking import StoreFinding, check_store, finding, not_here_yet
+from fieldapp.store.papers import REPORTS, is_paper_name, paper_path
 
 
 def audit(folder: Path) -> tuple[StoreFinding, ...]:
@@ -38,14 +36,16 @@ def audit(folder: Path) -> tuple[StoreFinding, ...]:
     """
     seen: list[tuple[tuple[Entry, ...], Signatures]] = []
 
-    def further(entries: tuple[Entry, ...]) -> Iterator[StoreFinding]:
+    def further(entries: tuple[Entry, ...], here: frozenset[str]) -> Iterator[StoreFinding]:
         signatures = signatures_in(entries)
         seen.append((entries, signatures))
         yield _makers(entries)
         yield _signatures(signatures)
         yield _decisions(attributions(signatures))
         yield _memory(folder, entries, signatures)
-        yield finding("signed papers are here, unchanged", _lost_papers(folder, entries))
+        on_their_way: list[str] = []
+        yield finding("signed papers are here, unchanged", _lost_papers(folder, entries, here, on_their_way))
+        yield not_here_yet("signed papers of other devices, not here yet", on_their_way)
 
     found = check_store(folder, Rows(), further)
     if seen and all(each.ok for each in found):
@@ -97,26 +97,33 @@ def _memory(folder: Path, entries: tuple[Entry, ...], signatures: Signatures) ->
     )
 
 
-def _lost_papers(folder: Path, entries: tuple[Entry, ...]) -> Iterator[str]:
-    last = {each.values.file_name: each for each in entries if isinstance(each.values, PaperSigned)}
-    for name, entry in sorted(last.items()):
-        paper = entry.values
-        assert isinstance(paper, PaperSigned)
-        what = _state(folder / REPORTS, name, paper.file_digest)
-        if what:
-            yield f"{name} {what} ({_named(entry)})"
+def _lost_papers(
+    folder: Path, entries: tuple[Entry, ...], here: frozenset[str], on_their_way: list[str]
+) -> Iterator[str]:
+    """What was lost or changed; papers of other devices that have not arrived go into ``on_their_way``."""
+    last = {
+        (each.values.file_name, each.device): (each, each.values)
+        for each in entries
+        if isinstance(each.values, PaperSigned)
+    }
+    for (name, device), (entry, paper) in sorted(last.items(), key=lambda each: each[0]):
+        if paper_path(folder, name, paper.file_digest) is not None:
+            continue
+        stands = is_paper_name(name) and (folder / REPORTS / name).exists()
+        if not is_paper_name(name):
+            yield f"{name} lies outside of the reports and was not looked at ({_named(entry)})"
+        elif device not in here and (not stands or _is_of_another(name, paper.file_digest, entries)):
+            on_their_way.append(f"{name} ({_named(entry)})")
+        elif stands:
+            yield f"{name} was changed after the last signature ({_named(entry)})"
+        else:
+            yield f"{name} is missing ({_named(entry)})"
 
 
-def _state(reports: Path, name: str, digest: str) -> str:
-    """What is wrong with a signed file; empty when it is here as it was signed."""
-    if Path(name).name != name:
-        return "lies outside of the reports and was not looked at"
-    try:
-        with (reports / name).open("rb") as file:
-            same = hashlib.file_digest(file, "sha256").hexdigest() == digest
-    except OSError as problem:
-        return f"is missing ({problem.strerror})"
-    return "" if same else "was changed after the last signature"
+def _is_of_another(name: str, digest: str, entries: tuple[Entry, ...]) -> bool:
+    """Whether another paper has this name, so that the file under it says nothing about this one."""
+    papers = (each.values for each in entries if isinstance(each.values, PaperSigned))
+    return any(each.file_name == name and each.file_digest != digest for each in papers)
 
 
 def _named(entry: Entry) -> str:

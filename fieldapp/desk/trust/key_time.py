@@ -6,13 +6,14 @@ from contextlib import suppress
 from typing import Final
 
 from fieldapp.desk.device import device_folder
-from fieldapp.desk.trust.key_holder import OPEN_FOR_S
+from fieldapp.desk.trust.key_holder import IDLE_S, OPEN_FOR_S
 from fieldapp.record.reading import Impossible
 from fieldapp.record.said import said
 from fieldapp.store.atomic_file import save_bytes
 from fieldapp.store.problems import in_plain_words
 
 CHOICES_MIN: Final = (2, 5, 10, 20)
+IDLE_MIN: Final = round(IDLE_S / 60)
 _USUAL_MIN: Final = round(OPEN_FOR_S / 60)
 _FILE: Final = "key-minutes.txt"
 

@@ -8,9 +8,9 @@ either: taking over must give the same journal in whatever order the parts arriv
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, field, replace
-from typing import Final
+from typing import Final, Protocol
 
 from fieldapp.desk.trust.signatures import Signatures, signatures_in
 from fieldapp.desk.trust.witness import Seen, remember
@@ -35,15 +35,29 @@ _ALWAYS: Final = frozenset({
 _NAMED: Final = ("seq", "device", "kind", "author")
 
 
+class Beside(Protocol):
+    """What is taken over together with entries."""
+
+    def before_commit(self, everything: tuple[Entry, ...]) -> None:
+        """Look at the whole journal as it will be; what is raised keeps everything out.
+
+        A journal that had to be opened anew asks a second time.
+        """
+        ...
+
+    def committed(self) -> None:
+        """Hear that the entries are durable."""
+        ...
+
+
 def receive(
-    place: Workplace,
-    sealed: Iterable[bytes],
-    before_commit: Callable[[tuple[Entry, ...]], None] | None = None,
+    place: Workplace, sealed: Iterable[bytes], beside: Beside | None = None, *, own_came_back: bool = False
 ) -> Written:
     """Take over sealed entries of other devices, all or none.
 
-    Entries that are here already are left out.  ``before_commit`` is given the whole journal as it will be,
-    when nothing speaks against it any more; what it raises keeps everything out.
+    Entries that are here already are left out.  ``beside`` is asked when nothing speaks against them any
+    more, and told once they are durable.  With ``own_came_back`` entries of this device that were lost
+    here come too, and its chain is continued no more.
 
     Raises EntryRefused with the device, the number, the author and the reason of the first entry that may
     not be taken over; Forked, BrokenLink, RepeatedId, OwnChainElsewhere, AnotherProject or another
@@ -51,20 +65,24 @@ def receive(
     """
     arrived = tuple(sealed)
     found: list[Signatures] = []
+    whole: list[tuple[Entry, ...]] = []
 
     def judge(everything: tuple[Entry, ...], added: tuple[Entry, ...]) -> None:
         ids = {each.id for each in added}
         found.append(signatures_in(everything, ids))
+        whole.append(everything)
         _refuse_first(everything, ids, found[-1])
-        if before_commit is not None:
-            before_commit(everything)
+        if beside is not None:
+            beside.before_commit(everything)
 
     try:
-        written = place.writer().receive(arrived, judge)
+        written = place.writer().receive(arrived, judge, own_came_back=own_came_back)
     except (DamagedEntry, UnknownKind, Impossible) as problem:
         raise _unopened(arrived) or problem from None
+    if beside is not None:
+        beside.committed()
     if written.added:
-        place.read_again()
+        place.read_again(whole[-1])
         remember(place.folder, place.project_id, last_seen(found[-1]), place.entries())
     return written
 

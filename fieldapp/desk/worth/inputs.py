@@ -75,12 +75,13 @@ def worth_inputs(look: Look, facts: RoundFacts, standing: Standing) -> WorthInpu
     factors = _factors(design)
     if factors is None:
         missing.append(said("resistance factors of base and side"))
+    soundings = _soundings(look, facts)
     nominal = None if unit_base is None else _nominal(look, design, unit_base)
     return WorthInputs(
-        soundings=_soundings(look, facts),
+        soundings=soundings,
         asked=asked_of_base(look),
         confidence=float(look.setup.confidence.si) if look.setup.confidence else USUAL_CONFIDENCE,
-        draws=Draws(SIMULATIONS, int(look.shaft.digest[:8], 16)),
+        draws=Draws(SIMULATIONS, soundings.seed),
         model=BaseModel(ground, nominal) if ground is not None and nominal is not None else None,
         unit_base=unit_base,
         displacements=_displacements(design),

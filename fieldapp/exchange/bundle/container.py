@@ -14,11 +14,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import BinaryIO, Final
 
+from fieldapp.exchange.bundle.limits import CHUNK, MOST_BYTES, MOST_MEMBERS
 from fieldapp.record.said import said
 
-MOST_BYTES: Final = 2 * 2**30
-MOST_MEMBERS: Final = 50_000
-CHUNK: Final = 2**20
 SYSTEM: Final = 3  # what every member says it was made on, wherever it was
 _END: Final = b"PK\x05\x06"
 _END_BYTES: Final = 22
@@ -59,7 +57,7 @@ def directory(file: BinaryIO) -> tuple[Packed, ...]:
     except (zipfile.BadZipFile, ValueError, OSError, NotImplementedError) as problem:
         raise NotAContainer(said("It is not a whole ZIP file ({problem}).", problem=problem)) from None
     found = tuple(_packed(file, each) for each in infos)
-    _hold_together(file, infos, found, start)
+    _hold_together(file, infos, found, (start, size - _END_BYTES))
     return found
 
 
@@ -70,7 +68,8 @@ def content_of(file: BinaryIO, packed: Packed) -> Iterator[bytes]:
     it may be for its packed size.
     """
     crc = done = 0
-    for part in _inflated(file, packed) if packed.deflated else _stored(file, packed):
+    stored = parts_of(file, packed.at, packed.packed_size)
+    for part in _inflated(stored, packed) if packed.deflated else stored:
         done += len(part)
         if done > packed.size:
             raise NotAContainer(said("'{name}' is larger than it says.", name=packed.name))
@@ -78,6 +77,17 @@ def content_of(file: BinaryIO, packed: Packed) -> Iterator[bytes]:
         yield part
     if done != packed.size or crc != packed.crc:
         raise NotAContainer(said("'{name}' is damaged or cut off.", name=packed.name))
+
+
+def parts_of(file: BinaryIO, at: int, size: int) -> Iterator[bytes]:
+    """Bytes of a file in parts of at most a megabyte; fewer than ``size`` where it ends before."""
+    while size:
+        file.seek(at)
+        part = file.read(min(CHUNK, size))
+        if not part:
+            return
+        size, at = size - len(part), at + len(part)
+        yield part
 
 
 def _directory_start(file: BinaryIO, size: int) -> int:
@@ -112,9 +122,9 @@ def _packed(file: BinaryIO, info: zipfile.ZipInfo) -> Packed:
 
 
 def _hold_together(
-    file: BinaryIO, infos: list[zipfile.ZipInfo], found: tuple[Packed, ...], start: int
+    file: BinaryIO, infos: list[zipfile.ZipInfo], found: tuple[Packed, ...], listed_at: tuple[int, int]
 ) -> None:
-    """No name twice, no gap, no overlap, and every header as it would be written here."""
+    """No name twice, no gap, no overlap, every header as it would be written here, and nothing beside."""
     if len({each.name for each in found}) != len(found):
         raise NotAContainer(said("It holds a file twice."))
     if sum(each.size for each in found) > MOST_BYTES:
@@ -128,8 +138,9 @@ def _hold_together(
             raise NotAContainer(said("'{name}' is not packed as a bundle packs it.", name=each.name))
         at = each.at + each.packed_size
         listed += _listed(made)
+    start = listed_at[0]
     file.seek(start)
-    if at != start or file.read(len(listed)) != listed:
+    if (at, start + len(listed)) != listed_at or file.read(len(listed)) != listed:
         raise NotAContainer(said("Its directory is not that of a bundle."))
 
 
@@ -151,21 +162,10 @@ def _listed(info: zipfile.ZipInfo) -> bytes:
     return b"PK\x01\x02" + made_by + middle + tail + name
 
 
-def _stored(file: BinaryIO, packed: Packed) -> Iterator[bytes]:
-    left, at = packed.packed_size, packed.at
-    while left:
-        file.seek(at)
-        part = file.read(min(CHUNK, left))
-        if not part:
-            return
-        left, at = left - len(part), at + len(part)
-        yield part
-
-
-def _inflated(file: BinaryIO, packed: Packed) -> Iterator[bytes]:
+def _inflated(stored: Iterator[bytes], packed: Packed) -> Iterator[bytes]:
     unpacking = zlib.decompressobj(-15)
     try:
-        for part in _stored(file, packed):
+        for part in stored:
             waiting = part
             while waiting:
                 out = unpacking.decompress(waiting, CHUNK)

@@ -6,13 +6,21 @@ Nothing is written here.  A bundle is judged whole: whoever takes it over reads 
 from __future__ import annotations
 
 import hashlib
+import io
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import BinaryIO, Final
+from typing import BinaryIO
 
 from fieldapp.exchange.bundle import signature as signatures
-from fieldapp.exchange.bundle.container import NotAContainer, Packed, content_of, directory
+from fieldapp.exchange.bundle.container import NotAContainer, Packed, content_of, directory, parts_of
+from fieldapp.exchange.bundle.limits import (
+    LARGEST_ENTRIES,
+    LARGEST_ENTRY,
+    LARGEST_FILE,
+    LARGEST_MANIFEST,
+    LEAST_ENTRY,
+)
 from fieldapp.exchange.bundle.manifest import (
     ENTRIES,
     MANIFEST,
@@ -26,12 +34,7 @@ from fieldapp.exchange.bundle.manifest import (
 )
 from fieldapp.exchange.bundle.refused import BundleRefused
 from fieldapp.exchange.bundle.signature import SenderSignature, UnreadableSignature, read_signature
-from fieldapp.exchange.bundle.writing import digest_before
 from fieldapp.record.said import said
-
-LARGEST_ENTRY: Final = 2**20
-LARGEST_FILE: Final = 100 * 2**20
-_LARGEST_MANIFEST: Final = 64 * 2**20
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +66,8 @@ class Bundle:
                 raise BundleRefused(
                     self.name, said("It holds an entry of more than {most} bytes.", most=LARGEST_ENTRY)
                 )
+            if any(len(each) < LEAST_ENTRY for each in whole):
+                raise BundleRefused(self.name, said("It holds a line that is no entry."))
             yield from whole
         if line:
             raise BundleRefused(self.name, said("Its last entry is cut off."))
@@ -90,18 +95,38 @@ def read_bundle(path: Path, file: BinaryIO) -> Bundle:
         if len(found) < 3 or [each.name for each in found[-2:]] != [MANIFEST, SIGNATURE]:
             raise NotAContainer(said("It is not a bundle: manifest and signature do not stand at its end."))
         signature = read_signature(_small(file, found[-1], signatures.LARGEST_BYTES))
-        digest = digest_before(file, found[-1].header_at)
-        manifest = read_manifest(_small(file, found[-2], _LARGEST_MANIFEST))
+        digest, stated = _signed(file, found[-2], found[-1].header_at)
+        manifest = read_manifest(stated)
         _hold_together(manifest, found[:-2])
     except (NotAContainer, UnreadableSignature, UnreadableManifest) as problem:
         raise BundleRefused(path.name, str(problem)) from None
     return Bundle(path.name, file, manifest, signature, digest, {each.name: each for each in found})
 
 
+def _signed(file: BinaryIO, manifest: Packed, end: int) -> tuple[str, bytes]:
+    """SHA-256 (hex) of what was signed, and the manifest in it.
+
+    Both are of one reading, and members are held against that manifest: a file that somebody changes
+    meanwhile is never other than what was signed.
+    """
+    _check_small(manifest, LARGEST_MANIFEST)
+    sha = hashlib.sha256()
+    for part in parts_of(file, 0, manifest.header_at):
+        sha.update(part)
+    tail = b"".join(parts_of(file, manifest.header_at, end - manifest.header_at))
+    sha.update(tail)
+    inside = replace(manifest, at=manifest.at - manifest.header_at)
+    return sha.hexdigest(), b"".join(content_of(io.BytesIO(tail), inside))
+
+
 def _small(file: BinaryIO, packed: Packed, most: int) -> bytes:
-    if packed.size > most:
-        raise NotAContainer(said("'{name}' is larger than {most} bytes.", name=packed.name, most=most))
+    _check_small(packed, most)
     return b"".join(content_of(file, packed))
+
+
+def _check_small(packed: Packed, most: int) -> None:
+    if max(packed.size, packed.packed_size) > most:
+        raise NotAContainer(said("'{name}' is larger than {most} bytes.", name=packed.name, most=most))
 
 
 def _hold_together(manifest: Manifest, found: tuple[Packed, ...]) -> None:
@@ -111,6 +136,10 @@ def _hold_together(manifest: Manifest, found: tuple[Packed, ...]) -> None:
         raise UnreadableManifest(said("Its manifest names other files than it holds."))
     if not said_here or said_here[0][0] != ENTRIES:
         raise UnreadableManifest(said("It holds no entries."))
+    if said_here[0][1] > LARGEST_ENTRIES:
+        raise UnreadableManifest(
+            said("'{name}' is larger than {most} bytes.", name=ENTRIES, most=LARGEST_ENTRIES)
+        )
     for each in manifest.members[1:]:
         named = PICTURE.fullmatch(each.name) or PAPER.fullmatch(each.name)
         if named is None:

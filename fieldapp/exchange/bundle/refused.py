@@ -1,4 +1,4 @@
-"""A bundle that is not taken over: which file, which rule, and that nothing was written."""
+"""A bundle that is not taken over: which file, which rule, and that nothing was written; or one not made."""
 
 from __future__ import annotations
 
@@ -18,3 +18,7 @@ class BundleRefused(ValueError):
                 rule=rule,
             )
         )
+
+
+class NotSent(ValueError):
+    """A bundle that cannot be made of what was chosen; the text says what to do."""

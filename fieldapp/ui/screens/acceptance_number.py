@@ -54,7 +54,7 @@ class AcceptanceNumberScreen(Screen):
         self.middle.go_to("value")
         lines = [say.asked_by(name)]
         if page.known is not None:
-            lines.insert(0, tr(words.FROM_WHERE, source=say.source_of(page.known)))
+            lines.insert(0, say.source_of(page.known))
             lines += [tr(words.NOTE, note=page.known.note)] if page.known.note else []
         self.middle.beside(lines)
 

@@ -41,14 +41,15 @@ def value_of(parameter: Parameter) -> str:
 
 
 def source_of(parameter: Parameter) -> str:
-    """Where a number comes from, how far that was read, and who verified it."""
+    """How far a number can be relied on, who verified it, and where it comes from; a sentence of its own."""
     source = parameter.source
     if parameter.clause:
         source = tr(words.CLAUSE, source=tr(source), clause=parameter.clause)
     confidence = tr(words.CONFIDENCES[parameter.confidence])
     if parameter.verified_by:
-        return tr(words.VERIFIED, source=tr(source), confidence=confidence, name=parameter.verified_by)
-    return tr(words.SOURCE, source=tr(source), confidence=confidence)
+        by = parameter.verified_by
+        return sentence(tr(words.VERIFIED, source=tr(source), confidence=confidence, name=by))
+    return sentence(tr(words.SOURCE, source=tr(source), confidence=confidence))
 
 
 def asked_by(name: str) -> str:

@@ -99,12 +99,18 @@ class AcceptanceSetScreen(Screen):
         return "not shown" if any(each.value is None for each in found) else "met"
 
     def _row(self, key: str, parameter: Parameter) -> SetupRow:
-        said = [say.case_of(parameter.applies), tr(words.NOTE, note=parameter.note) if parameter.note else ""]
+        assert self.page is not None
+        edited = key in {each.key for each in self.page.draft.edits}
+        said = (
+            tr(words.EDITED) if edited else "",
+            say.case_of(parameter.applies),
+            tr(words.NOTE, note=parameter.note) if parameter.note else "",
+        )
         return row_of(
             self._tapped,
             subject=key,
             indented=True,
-            shown="not shown" if parameter.value is None else "",
+            shown="not shown" if parameter.value is None else "due" if edited else "",
             title=say.meaning_of(parameter.name),
             says="\n".join(each for each in said if each),
             detail=f"{say.source_of(parameter)}\n{say.asked_by(parameter.name)}",

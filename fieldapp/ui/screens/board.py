@@ -24,6 +24,8 @@ from fieldapp.ui.words import common
 from fieldapp.ui.words.tongue import told, tr, tr_count
 
 TICK_S: Final = 10.0
+OF_PROJECT: Final = {"schedule": "shaft scheduled", "instrument": "instrument"}
+"""Entries that are of no one shaft, by the place of the board that makes them."""
 
 
 class BoardScreen(Screen):
@@ -34,7 +36,9 @@ class BoardScreen(Screen):
         self.session, self.way = session, way
         self.bar = Bar(back_able=False)
         self.middle = BoardMiddle()
-        self.middle.places = [(name, tr(text)) for name, text in words.MORE_TO.items() if name in SCREENS]
+        self.middle.places = [
+            (name, tr(text)) for name, text in words.MORE_TO.items() if name in {*SCREENS, *OF_PROJECT}
+        ]
         self.frame = ShaftFrame(bar=self.bar, middle=self.middle)
         self.add_widget(self.frame)
         self._board: Board | None = None
@@ -47,7 +51,7 @@ class BoardScreen(Screen):
             on_again=lambda *_: session.start(),
             on_shaft=lambda _rows, shaft: way.go("shaft", shaft=shaft),
         )
-        self.middle.bind(on_who=lambda *_: way.go("person"), on_place=lambda _middle, name: way.go(name))
+        self.middle.bind(on_who=lambda *_: way.go("person"), on_place=lambda _middle, name: self._go_to(name))
         session.bind(saved=self._say_who, person=self._say_who, trouble=self._say_trouble, ready=self.again)
         self._tick = Clock.create_trigger(self._count_down, TICK_S, interval=True)
 
@@ -74,6 +78,12 @@ class BoardScreen(Screen):
     def on_leave(self, *_: object) -> None:
         self._tick.cancel()
         self.middle.close()
+
+    def _go_to(self, place: str) -> None:
+        if place in OF_PROJECT:
+            self.way.go("entry", shaft="", kind=OF_PROJECT[place])
+        else:
+            self.way.go(place)
 
     def _count_down(self, *_: object) -> None:
         """Once a minute; the rows are made behind the screen, for there may be a thousand."""

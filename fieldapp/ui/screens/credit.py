@@ -7,15 +7,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from kivy.uix.screenmanager import Screen
-
 from fieldapp.ui import asks_decisions as asks
-from fieldapp.ui.screens.credit_form import CreditForm
+from fieldapp.ui.screens.credit_form import REDUCED, CreditForm
 from fieldapp.ui.screens.credit_parts import credit_table, looked_at
-from fieldapp.ui.screens.sides import Sides
-from fieldapp.ui.screens.signoff_middle import DecisionMiddle
-from fieldapp.ui.screens.signoff_parts import CREDIT, to_stage
-from fieldapp.ui.screens.unlock_first import Deciding
+from fieldapp.ui.screens.signoff_middle import Aside
+from fieldapp.ui.screens.signoff_parts import CREDIT
+from fieldapp.ui.screens.signoff_screen import DecisionScreen
 from fieldapp.ui.session import Session
 from fieldapp.ui.walk import Walk
 from fieldapp.ui.words import credit as words
@@ -25,30 +22,22 @@ if TYPE_CHECKING:
     from fieldapp.record.entry import Entry
 
 
-class CreditScreen(Screen):
+class CreditScreen(DecisionScreen):
     """``open(shaft)``."""
 
-    def __init__(self, session: Session, way: Walk, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
-        self.session, self.way = session, way
-        self.shaft = ""
-        self.middle = DecisionMiddle(caution=tr(words.ESTIMATE))
-        self.sides = Sides(session, self.middle, lambda stage: to_stage(way, self.shaft, stage))
-        self.add_widget(self.sides.frame)
-        self.form = CreditForm()
-        self.deciding = Deciding(session, way, self.middle.foot, self._decided, self._refused)
-        self.deciding.yes_text = words.DECIDE_ALL_THE_SAME
-        self.deciding.at_work = self._at_work
-        self.page: asks.CreditPage | None = None
-        self.setting, self.busy = False, False
-        self._listen()
+    kind = asks.CREDIT
+    yes_text = words.DECIDE_ALL_THE_SAME
+    caution = words.ESTIMATE
+    others = words.OTHERS
 
-    def _listen(self) -> None:
-        strip = self.sides.strip
-        self.sides.bar.bind(on_back=lambda _bar: self.way.back())
-        strip.bind(on_next=lambda _strip: self._next(), on_second=lambda _strip: self._turn())
+    def __init__(self, session: Session, way: Walk, **kwargs: Any) -> None:
+        super().__init__(session, way, **kwargs)
+        self.form = CreditForm()
+        self.stake = Aside(self.sides.strip)
+        self.page: asks.CreditPage | None = None
+        self.setting = False
+        self.stake.bind(fits=lambda _aside, _fits: self._fill())
         self.form.bind(on_typed=lambda _form: self._show_next(), on_left=lambda _form: self.keep())
-        self.middle.foot.bind(on_asking=lambda _foot, _asking: self._show_next())
 
     @property
     def keypad(self) -> object:
@@ -64,9 +53,11 @@ class CreditScreen(Screen):
         self.again()
 
     def again(self) -> None:
-        shaft = self.shaft
+        shaft, person = self.shaft, self.session.person
         self.session.ask(
-            lambda place: asks.credit_page(place, shaft), lambda page: self._show(shaft, page), self._refused
+            lambda place: asks.credit_page(place, shaft, person),
+            lambda page: self._show(shaft, page),
+            self._refused,
         )
 
     def goes_back(self) -> bool:
@@ -80,16 +71,7 @@ class CreditScreen(Screen):
 
     def keep(self) -> None:
         """Put what is written on disk."""
-        page, typed = self.page, self.form.typed()
-        if page is None or typed == page.typed:
-            return
-        page.typed.clear()
-        page.typed.update(typed)
-        self.session.ask(
-            lambda place: asks.keep_decision(place, asks.CREDIT, self.shaft, typed),
-            self.session.kept,
-            self._refused,
-        )
+        self.keep_typed(self.form.typed())
 
     def _show(self, shaft: str, page: asks.CreditPage) -> None:
         if shaft != self.shaft:
@@ -100,6 +82,9 @@ class CreditScreen(Screen):
             self.form.begin(page.typed, page.credit.short_unit, page.credit.strength)
         if before is None or before.credit != page.credit or not self.setting:
             self._fill()
+        stake = page.credit.stake_says[0] if page.credit.stake else ""
+        self.stake.tell(tr(words.STAKE), page.credit.stake, tr(stake))
+        self.stand("", "")
         self._show_next()
 
     def _fill(self) -> None:
@@ -113,27 +98,38 @@ class CreditScreen(Screen):
             if page.credit.rows:
                 stack.add_widget(credit_table(page.credit))
         else:
-            for each in looked_at(page.credit):
+            for each in looked_at(page.credit, beside=self.stake.fits):
                 stack.add_widget(each)
         self.middle.pages.scroller.scroll_y = 1.0
 
     def _show_next(self) -> None:
         strip, form = self.sides.strip, self.form
-        free = self.page is not None and self.middle.foot.question is None and not self.busy
-        ready = self.setting and bool(form.decision) and not form.missing
+        ready = self.setting and bool(form.decision) and not form.missing and bool(form.why.text.strip())
         strip.hold_next = ready
         if self.page is None:
             strip.next_text = ""
         elif not self.setting:
             strip.next_text = tr(words.SET_CREDIT)
         elif ready:
-            strip.next_text = tr(words.HOLD_TO_DECIDE, decision=tr(words.DECISIONS[form.decision]))
+            strip.next_text = self._to_hold()
         elif form.missing:
             strip.next_text = tr(words.NEEDED, caption=form.boxes[form.missing].caption)
+        elif form.decision:
+            strip.next_text = tr(words.WHY_FIRST)
         else:
             strip.next_text = tr(words.CHOOSE)
-        strip.next_able = free and (not self.setting or bool(form.decision))
+        strip.next_able = self.free and (not self.setting or bool(form.decision))
         strip.second_text = tr(words.SEE_CURVES) if self.setting else ""
+
+    def _to_hold(self) -> str:
+        form = self.form
+        if form.decision != REDUCED:
+            return tr(words.HOLD_TO_DECIDE, decision=tr(words.DECISIONS[form.decision]))
+        texts = {name: box.value for name, box in form.boxes.items()}
+        return tr(words.HOLD_TO_REDUCE, unit=form.unit, **texts)
+
+    def _second(self) -> None:
+        self._turn()
 
     def _turn(self) -> None:
         self.setting = not self.setting
@@ -147,8 +143,15 @@ class CreditScreen(Screen):
             self._turn()
         elif form.missing:
             form.take(form.missing)
+        elif form.decision and not form.why.text.strip():
+            self._to_why()
         elif form.decision:
             self._decide()
+
+    def _to_why(self) -> None:
+        why = self.form.why
+        self.middle.pages.bring(why)
+        why.field.typing.focus = True
 
     def _decide(self) -> None:
         form = self.form
@@ -157,10 +160,6 @@ class CreditScreen(Screen):
         self.keep()
         self.middle.say("")
         self.deciding.decide(lambda place, by, key: asks.dispose_base(place, asked, by, key))
-
-    def _at_work(self, busy: bool) -> None:
-        self.busy = busy
-        self._show_next()
 
     def _decided(self, entry: Entry) -> None:
         self.session.recorded(entry)
@@ -174,5 +173,5 @@ class CreditScreen(Screen):
         if name in self.form.boxes:
             self.form.take(name)
         elif name == "why":
-            self.form.why.field.typing.focus = True
+            self._to_why()
         self._show_next()

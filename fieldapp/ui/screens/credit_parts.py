@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from kivy.metrics import dp
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
@@ -56,27 +57,27 @@ class CreditLine(BoxLayout):
     load_caption = StringProperty("")
 
 
-def looked_at(credit: CreditView) -> Iterator[Widget]:
-    """Everything that is read before a credit is set."""
+def looked_at(credit: CreditView, *, beside: bool) -> Iterator[Widget]:
+    """Everything that is read before a credit is set; ``beside`` it stands what is at stake, or in it."""
     if credit.decided:
         yield Notice(shown="met", text=tr(words.DECIDED, says=tr(credit.decided)))
     yield from _not_shown(credit)
     yield from map(chart, credit.charts[:1])
     if credit.rows:
         yield credit_table(credit)
-    yield from _sentences((*credit.shares, *credit.load_tests))
-    yield from _at_stake(credit)
-    yield from map(chart, credit.charts[1:])
-    if credit.reduces:
-        yield _reduces(credit)
-    yield from (Caption(text=tr(each)) for each in credit.caveats)
-
-
-def _at_stake(credit: CreditView) -> Iterator[Widget]:
-    if credit.stake:
+    if credit.stake and not beside:
         yield GroupHead(text=tr(words.STAKE))
         yield ListNumber(text=credit.stake)
-    yield from _sentences(credit.stake_says)
+        yield from _sentences(credit.stake_says[:1])
+    if credit.shares and credit.round_title:  # what they rest on, which may be an old round
+        yield GroupHead(text=tr(credit.round_title))
+    yield from _sentences((*credit.shares, *credit.load_tests, *credit.stake_says[1:]))
+    if credit.reduces:
+        yield _reduces(credit)
+    yield from map(chart, credit.charts[1:])
+    if credit.caveats:
+        yield GroupHead(text=tr(words.HOW_FAR))
+        yield from _sentences(credit.caveats)
 
 
 def _reduces(credit: CreditView) -> Stack:
@@ -94,7 +95,7 @@ def _not_shown(credit: CreditView) -> Iterator[Widget]:
         yield Notice(shown="not shown", text=tr(words.NO_CREDIT))
     else:
         yield Caption(text=tr(words.WANTS))
-    yield from _sentences(credit.missing)
+    yield from (Words(text=tr(each), padding=(dp(40), 0, 0, 0)) for each in credit.missing)
 
 
 def _sentences(texts: Iterable[str]) -> Iterator[Widget]:
@@ -121,6 +122,7 @@ def credit_table(credit: CreditView) -> Stack:
         "high_caption": tr(words.HIGH),
         "load_caption": tr(words.AS_BUILT, unit=credit.force_unit),
     }
+    table.add_widget(Caption(text=tr(words.CREDIT_IS), padding=(dp(12), dp(8), dp(12), 0)))
     table.add_widget(CreditLine(head=True, name=tr(words.AT), **captions))
     table.add_widget(Rule())
     for each in credit.rows:

@@ -45,6 +45,7 @@ class EntryScreen(Screen):
         self.sides.bar.bind(on_back=lambda _bar: self.way.back())
         strip.bind(on_next=lambda _strip: self._next(), on_second=lambda _strip: self._second())
         self.middle.tools.bind(on_picture=lambda _tools, digest: self._picture(digest))
+        strip.bind(on_reason=lambda _strip, subject: self._to_need(subject))
         self.foot.bind(on_asking=lambda _foot, _asking: self.again())
 
     def open(self, shaft: str, kind: str = "", amend: str = "") -> None:
@@ -96,7 +97,7 @@ class EntryScreen(Screen):
             return
         wanted = hand.wanted
         if hand.striking:
-            why = hand.why
+            why, hand.recording = hand.why, True
             self.recording.record(lambda place, by: asks.strike_entry(place, wanted, why, by))
         elif (missing := typing.needed()) is not None:
             hand.go_to(missing.name)
@@ -104,6 +105,11 @@ class EntryScreen(Screen):
             texts, form = typing.texts(), page.form
             self.sides.strip.next_able, hand.recording = False, True
             self.recording.record(lambda place, by: asks.record_entry(place, wanted, form, texts, by))
+
+    def _to_need(self, name: object) -> None:
+        """Without a shaft the reasons of the strip are boxes."""
+        if not self.hand.wanted.shaft and isinstance(name, str):
+            self.hand.go_to(name)
 
     def _picture(self, digest: str) -> None:
         """Choose a picture for the box in hand, or look at the one it has."""

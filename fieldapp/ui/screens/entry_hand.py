@@ -19,6 +19,7 @@ from fieldapp.ui.screens.entry_middle import EntryMiddle
 from fieldapp.ui.screens.entry_watch import EntryWatch
 from fieldapp.ui.screens.sides import Sides
 from fieldapp.ui.session import Session
+from fieldapp.ui.widgets.strip import Reason
 from fieldapp.ui.words import entry as words
 from fieldapp.ui.words.tongue import tr
 
@@ -35,7 +36,6 @@ class EntryHand:
         self.page: asks.EntryPage | None = None
         self.typing: EntryTyping | None = None
         self.striking = False
-        self.why = ""
         self._watch = EntryWatch(middle.tools)
         self.recording = False
         """An entry is on its way to the journal: nothing is kept behind its back."""
@@ -52,11 +52,16 @@ class EntryHand:
         )
         middle.tools.text_field.bind(on_left=lambda _field: self.hold())
 
+    @property
+    def why(self) -> str:
+        """The reason of an amendment or of a strike; it stands among what is typed, and is kept with it."""
+        return self.typing.typed.fields.get(WHY, "") if self.typing is not None else ""
+
     def let_go(self, wanted: asks.Wanted) -> None:
         """Nothing is in hand but the wish."""
         self._rest.cancel()
         self.wanted, self.page, self.typing = wanted, None, None
-        self.striking, self.recording, self.why, self._refused_at = False, False, "", ""
+        self.striking, self.recording, self._refused_at = False, False, ""
         self._middle.tools.watch.stand_at(0.0)
         self._sides.strip.hold_next = False
         self._sides.strip.next_text = self._sides.strip.second_text = ""
@@ -110,9 +115,22 @@ class EntryHand:
             amends = words.RECORD_CHANGE if page.form.target else words.RECORD
             strip.next_text, able = tr(amends, title=tr(page.form.title)), not self._refused_at
         strip.next_able = free and able
+        if not self.wanted.shaft:
+            self._show_needs(typing)
         second = words.KEEP_IT if self.striking else words.STRIKE
         anew = tr(words.BEGIN_ANEW) if self._reopened and free else ""
         strip.second_text = tr(second) if page.form.target else anew
+
+    def _show_needs(self, typing: EntryTyping) -> None:
+        """An entry of no one shaft has no base: its strip says what it needs itself."""
+        strip, needs = self._sides.strip, [each for each in typing.boxes if each.needed]
+        strip.caption = tr(words.NEEDS) if needs else ""
+        strip.reasons = [
+            Reason("met", tr(each.caption), each.name)
+            if typing.text(each.name)
+            else Reason("due", tr(words.NEEDED, caption=tr(each.caption)), each.name)
+            for each in needs
+        ]
 
     def take_picture(self, name: str, digest: str, taken_at: datetime | None) -> None:
         """A picture was kept for a box; the moment of taking is offered where none was typed."""
@@ -156,7 +174,10 @@ class EntryHand:
         page, typing, wanted = self.page, self.typing, self.wanted
         self._rest.cancel()
         shown = self._middle.get_parent_window() is not None
-        if page is None or typing is None or self.striking or self.recording or not shown:
+        if page is None or typing is None or self.recording or not shown:
+            return
+        if self.striking:
+            self.keep()
             return
         typed, texts = typing.copy(), typing.texts()
         if self._is_untouched(page, typing):
@@ -205,7 +226,8 @@ class EntryHand:
         if typing is None:
             return
         if self.striking:
-            self.why = text
+            typing.typed.fields[WHY] = text
+            self._rest()
         else:
             typing.typed.fields[typing.name] = text
             self._refused_at = ""

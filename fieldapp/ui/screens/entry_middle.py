@@ -114,10 +114,10 @@ class EntryMiddle(Ground):
                     else tr(words.SAID_NOTHING)
                 )
 
-    def show_tool(self, typing: EntryTyping) -> None:
-        """The tool of the box in hand, and the box in view."""
+    def show_tool(self, typing: EntryTyping, alone: bool = False) -> None:
+        """The tool of the box in hand, and the box in view; ``alone``: no other box follows."""
         box = typing.box
-        self.tools.show(box, typing.typed.fields.get(box.name, ""), box.name in typing.watched())
+        self.tools.show(box, typing.typed.fields.get(box.name, ""), box.name in typing.watched(), alone)
         self.ids.tool_pages.scroller.scroll_y = 1.0
         self._reach()
 
@@ -163,7 +163,7 @@ class EntryMiddle(Ground):
         pages = self.ids.field_pages
         made = next((each for each in self.fields.values() if each.active), None)
         if made is not None and pages.overflow:
-            pages.scroller.scroll_to(made, padding=8, animate=False)
+            pages.bring(made)
 
     def _fit_cautions(self, *_: object) -> None:
         width, room = max(1.0, self.ids.foot.width), self.height * CAUTION_SHARE

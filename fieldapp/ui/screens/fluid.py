@@ -1,4 +1,7 @@
-"""A fluid test by touch: depth by depth, each reading held against its limit while it is typed."""
+"""A fluid test by touch: depth by depth, each reading held against its limit while it is typed.
+
+Beside it stand the sets in a row, the last water check of the funnel, and what the sample is read with.
+"""
 
 from __future__ import annotations
 
@@ -9,7 +12,11 @@ from kivy.uix.screenmanager import Screen
 from fieldapp.ui import asks_fluid as asks
 from fieldapp.ui.fluid_typing import FluidTyping
 from fieldapp.ui.recording import Recording, sentence_of
+from fieldapp.ui.screens.fluid_kit import KitHand
 from fieldapp.ui.screens.fluid_middle import FluidMiddle
+from fieldapp.ui.screens.fluid_sample import SampleHand
+from fieldapp.ui.screens.fluid_watch import FluidWatch
+from fieldapp.ui.screens.fluid_water import WATER_TIME, WaterHand
 from fieldapp.ui.screens.sides import Sides
 from fieldapp.ui.session import Session
 from fieldapp.ui.walk import Walk
@@ -19,14 +26,16 @@ from fieldapp.ui.words.tongue import tr
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from fieldapp.desk.entry_forms.fluid_form import FieldAnswer
     from fieldapp.record.entry import Entry
 
 FLUID = "Fluid"
 
 
 class FluidScreen(Screen):
-    """Opened with the shaft; goes on where the half-typed sample on disk stands."""
+    """Opened with the shaft; goes on where the half-typed sample on disk stands.
+
+    ``hand`` says what touches mean: for the sample, for the water check, for the choice of instruments.
+    """
 
     def __init__(self, session: Session, way: Walk, **kwargs: Any) -> None:
         super().__init__(**kwargs)
@@ -38,44 +47,56 @@ class FluidScreen(Screen):
         self.sides = Sides(session, self.middle, self._to_stage)
         self.add_widget(self.sides.frame)
         self.foot = self.middle.ids.foot
-        self.recording = Recording(session, way, self.foot, self._recorded, self._refused)
+        self.watch = FluidWatch(self.middle.watch)
+        self.recording = Recording(session, way, self.foot, self._recorded, self.refused)
+        self.sample, self.water, self.kit = SampleHand(self), WaterHand(self), KitHand(self)
+        self.hand: SampleHand | WaterHand | KitHand = self.sample
         self._listen()
 
     def _listen(self) -> None:
         strip = self.sides.strip
         self.sides.bar.bind(on_back=lambda _bar: self.way.back())
-        strip.bind(on_next=lambda _strip: self._save(), on_second=lambda _strip: self._not_tested())
-        self.foot.bind(on_asking=lambda _foot, _asking: self._show_next())
+        strip.bind(on_next=lambda _strip: self.hand.act(), on_second=lambda _strip: self.hand.turn_second())
+        self.foot.bind(on_asking=lambda _foot, _asking: self.again())
         self.middle.bind(
-            on_place=lambda _middle, depth: self._choose_place(depth),
-            on_field=lambda _middle, name: self._go_to(name),
-            on_typed=lambda _middle, text: self._typed(text),
-            on_next_field=lambda _middle: self._next_field(),
+            on_place=lambda _middle, depth: self.hand.choose_place(depth),
+            on_field=lambda _middle, name: self.hand.go_to(name),
+            on_typed=lambda _middle, text: self.hand.typed(text),
+            on_next_field=lambda _middle: self.hand.go_on(),
+            on_watch=lambda _middle: self.hand.watch_pressed(),
+            on_check=lambda _middle: self._turn_to(self.water),
+            on_kit=lambda _middle: self._turn_to(self.kit),
+            on_labels=lambda _middle, labels: self.kit.take(labels),
         )
 
     def open(self, shaft: str) -> None:
         self.shaft, self.page, self.typing = shaft, None, None
+        self.hand = self.sample
         self.sides.name(shaft)
         self.middle.begin()
-        self._load("")
+        self.load("")
 
     def again(self) -> None:
-        self._show_next()
+        self.hand.show_next()
 
     def goes_back(self) -> bool:
-        if self.foot.close():
-            return True
-        self._hold()
-        return False
+        return self.foot.close() or self.hand.leave()
 
     def keep(self) -> None:
         """Put what is half typed on disk."""
-        self._hold()
+        self.hand.hold()
 
-    def _to_stage(self, stage: str) -> None:
-        self.way.go("shaft", shaft=self.shaft, stage=stage)
+    def now(self) -> datetime:
+        """The present moment where the project is."""
+        return self.session.clock.now(self.page.zone if self.page is not None else "UTC")
 
-    def _load(self, said: str) -> None:
+    def take_up(self, hand: SampleHand | WaterHand | KitHand) -> None:
+        """From here on touches mean what this hand says."""
+        self.hand = hand
+        hand.show()
+
+    def load(self, said: str) -> None:
+        """Show the sample anew, and what is to be said of what was done."""
         shaft = self.shaft
 
         def show(page: asks.FluidPage) -> None:
@@ -83,10 +104,28 @@ class FluidScreen(Screen):
                 self._show(page, said)
 
         self.session.ask(
-            lambda place: asks.fluid_page(place, shaft, self.session.moment(place, shaft)),
-            show,
-            self._refused,
+            lambda place: asks.fluid_page(place, shaft, self.session.moment(place, shaft)), show, self.refused
         )
+
+    def refused(self, problem: Exception) -> None:
+        """Say in place what could not be done; what was typed stays."""
+        said, field = sentence_of(problem)
+        self.middle.refuse(said, field)
+        self.hand.show_next()
+
+    def _to_stage(self, stage: str) -> None:
+        self.hand.hold()
+        self.way.go("shaft", shaft=self.shaft, stage=stage)
+
+    def _turn_to(self, hand: WaterHand | KitHand) -> None:
+        """The check or the choice, unless a question stands or the watch of the sample runs."""
+        if self.typing is None or self.foot.question is not None:
+            return
+        if self.typing.timed:
+            self.middle.say("due", tr(words.STOP_FIRST))
+            return
+        self.sample.hold()
+        self.take_up(hand)
 
     def _show(self, page: asks.FluidPage, said: str) -> None:
         before, self.page = self.page, page
@@ -95,89 +134,17 @@ class FluidScreen(Screen):
             return
         self.typing = FluidTyping(tuple(each.name for each in page.form.fields), page.typed)
         self.sides.fill(page.page.view, FLUID, clock_runs_only=True)
-        self.middle.show_form(page.form)
-        self.middle.say("met" if said else "", said)
-        self._show_field()
-        self._hold()
-
-    def _show_field(self) -> None:
-        typing = self.typing
-        if typing is None or self.page is None:
-            return
-        form = self.page.form
-        self.sides.bar.subtitle = tr(words.SET, stage=form.stage, set=form.set, depth=typing.typed.depth)
-        self.middle.show_field(typing.typed, typing.field)
-        self._show_next()
-
-    def _show_next(self) -> None:
-        page, typing, strip = self.page, self.typing, self.sides.strip
-        if page is None or typing is None:
-            return
-        depths = [each.depth.read for each in page.form.places]
-        strip.next_text = typing.next_thing(depths)
-        free = self.foot.question is None
-        strip.next_able = free and typing.can_save and not self.middle.refused
-        strip.second_text = tr(words.NOT_TESTED) if free and typing.field else ""
-
-    def _typed(self, text: str) -> None:
-        if self.typing is not None:
-            self.typing.typed.fields[self.typing.field] = text
-            self.middle.forget(self.typing.field)
-            self._show_next()
-
-    def _go_to(self, name: str) -> None:
-        if self.typing is not None and self.foot.question is None:
-            self.typing.field = name
-            self._show_field()
-            self._hold()
-
-    def _next_field(self) -> None:
-        if self.typing is not None:
-            self._go_to(self.typing.after())
-
-    def _not_tested(self) -> None:
-        if self.typing is not None:
-            self._typed("")
-            self._next_field()
-
-    def _choose_place(self, depth: str) -> None:
-        if self.typing is not None and self.foot.question is None:
-            self.typing.typed.depth = depth
-            self._show_field()
-            self._hold()
-
-    def _hold(self) -> None:
-        """Hold what is typed against its limits, and keep it on disk."""
-        page, typing, shaft = self.page, self.typing, self.shaft
-        if page is None or typing is None or not any(typing.typed.fields.values()):
-            return
-        typed = typing.copy()
-
-        def show(result: tuple[dict[str, FieldAnswer], datetime]) -> None:
-            self.session.kept(result[1])
-            if self.typing is typing and typing.typed.fields == typed.fields:
-                self.middle.answer(result[0])
-                self._show_next()
-
-        self.session.ask(
-            lambda place: asks.fluid_answers(place, shaft, page.form, typed), show, self._refused
-        )
-
-    def _save(self) -> None:
-        page, typing, shaft = self.page, self.typing, self.shaft
-        if page is None or typing is None or not typing.can_save:
-            return
-        typed = typing.copy()
-        self.sides.strip.next_able = False
-        self.recording.record(lambda place, by: asks.record_fluid(place, shaft, page.form, typed, by))
+        lost_to = self.water if WATER_TIME in page.typed.watch else self.sample
+        self.take_up(lost_to)
+        if said:
+            self.middle.say("met", said)
+        self.hand.hold()
 
     def _recorded(self, _entry: Entry) -> None:
         assert self.typing is not None
+        checked = self.hand is self.water
         depth = self.typing.typed.depth
+        self.typing, self.hand = None, self.sample
         self.middle.begin()
-        self._load(tr(words.SAVED_AT, depth=depth, time=self.session.saved))
-
-    def _refused(self, problem: Exception) -> None:
-        said, field = sentence_of(problem)
-        self.middle.refuse(said, field)
-        self._show_next()
+        template = words.CHECK_SAVED if checked else words.SAVED_AT
+        self.load(tr(template, depth=depth, time=self.session.saved))

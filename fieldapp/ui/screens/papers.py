@@ -1,7 +1,7 @@
-"""The papers of a shaft or of the project: the list, a log in the making, a file to be verified.
+"""The papers of a shaft or of the project: the list, a paper in the making, a file to be verified.
 
-A log is made beside the work by a worker of its own: nothing else waits for it, and it can be stopped at
-any time without leaving a file.
+The log is the next thing; the other papers of a shaft are offered over the list.  A paper is made beside the
+work by a worker of its own: nothing else waits for it, and it can be stopped without leaving a file.
 """
 
 from __future__ import annotations
@@ -28,8 +28,6 @@ if TYPE_CHECKING:
 
     from fieldapp.desk.papers.paper import Paper
 
-ALL_SIGNED = 3
-
 
 class PapersScreen(Screen):
     """``open(shaft)`` for one shaft, ``open()`` for the whole project."""
@@ -41,7 +39,9 @@ class PapersScreen(Screen):
         self.bar = Bar()
         self.bar.bind(on_back=lambda _bar: way.back())
         self.middle = SetupMiddle()
-        self.middle.bind(on_next=lambda _middle: self.make(), on_second=lambda _middle: self._choose())
+        self.middle.bind(
+            on_next=lambda _middle: self.make(asks.LOG), on_second=lambda _middle: self._choose()
+        )
         self.progress = Progress()
         self.progress.bind(on_cancel=lambda _progress: self.cancel(), seconds=self._say_seconds)
         self.middle.add_widget(self.progress, index=len(self.middle.children) - 1)
@@ -65,21 +65,24 @@ class PapersScreen(Screen):
     def goes_back(self) -> bool:
         return False
 
-    def make(self) -> None:
-        """Make the log of the shaft as it is now."""
+    def make(self, kind: str) -> None:
+        """Make a paper of the shaft as it is now."""
         session, shaft = self.session, self.shaft
+        if self.progress.running:
+            return
         if not session.person:
-            self.way.go("person", then=self.make)
+            self.way.go("person", then=lambda: self.make(kind))
             return
         stopped = self._stopped = Event()
-        folder, clock, by = session.folder, session.clock, session.person
+        making = asks.Making(shaft, kind, session.person, stopped)
+        folder, clock = session.folder, session.clock
         self._jobs = self._jobs or Jobs()
         self.middle.say("")
-        self.progress.text = tr(words.MAKING, shaft=shaft)
+        self.progress.text = tr(words.MAKING[kind], shaft=shaft)
         self.progress.cancel_text, self.progress.running = tr(words.CANCEL), True
         self._show_next()
         self._jobs.run(
-            lambda: asks.make_log(folder, clock, shaft, by, stopped),
+            lambda: asks.make_paper(folder, clock, making),
             lambda paper: None if stopped.is_set() else self._made(paper),
             lambda problem: None if stopped.is_set() else self._refused(problem),
         )
@@ -109,11 +112,14 @@ class PapersScreen(Screen):
             return
         if not rows and not self.middle.said:
             self.middle.say(tr(words.NONE_OF_SHAFT, shaft=shaft) if shaft else tr(words.NONE_YET), "")
-        self.middle.show(row_of(self._tapped, subject=each.path, **_said(each)) for each in rows)
+        offered = words.MAKE_SAYS if shaft else {}
+        offers = [row_of(self.make, subject=kind, **_offer(kind, shaft)) for kind in offered]
+        made = [row_of(self._tapped, subject=each.path, **_said(each)) for each in rows]
+        self.middle.show((*offers, *made))
 
     def _show_next(self) -> None:
         self.middle.second_text = tr(words.VERIFY)
-        self.middle.next_text = tr(words.MAKE, shaft=self.shaft) if self.shaft else ""
+        self.middle.next_text = tr(words.MAKE[asks.LOG], shaft=self.shaft) if self.shaft else ""
         self.middle.next_able = not self.progress.running
 
     def _say_seconds(self, *_: object) -> None:
@@ -126,6 +132,17 @@ class PapersScreen(Screen):
         self.way.go("paper folder", start=self.session.folder / "reports", chosen=self._tapped)
 
 
+def _offer(kind: str, shaft: str) -> dict[str, str]:
+    """A paper that can be made, in words."""
+    return {
+        "title": tr(words.MAKE[kind], shaft=shaft),
+        "says": tr(words.MAKE_SAYS[kind]),
+        "detail": "",
+        "value": "",
+        "shown": "due",
+    }
+
+
 def _said(row: asks.PaperRow) -> dict[str, str]:
     """A paper in words: whose signatures, which record; its shape says how far it is signed."""
     names = ", ".join(f"{name} ({tr(role)})" for name, role in row.signed)
@@ -134,12 +151,17 @@ def _said(row: asks.PaperRow) -> dict[str, str]:
         parts.append(tr(words.FURTHER))
     elif row.as_now is not None:
         parts.append(tr(words.AS_NOW if row.as_now else words.OLDER))
-    whole = len(row.signed) >= ALL_SIGNED
+    whole = 0 < row.most <= len(row.signed)
     shape = "met" if whole else "due" if row.signed and not row.further else "not asked"
     return {
-        "title": tr(words.LOG_OF, shaft=row.shaft) if row.shaft else row.path.name,
+        "title": tr(words.PAPER_OF[row.kind], shaft=row.shaft) if row.shaft else row.path.name,
         "says": "; ".join(parts),
         "detail": row.path.name if row.shaft else "",
-        "value": tr(words.CLOSED) if whole else "",
+        "value": tr(words.CLOSED) if whole else _how_far(row),
         "shown": shape,
     }
+
+
+def _how_far(row: asks.PaperRow) -> str:
+    signed = len(row.signed)
+    return tr(words.SOME_SIGNED, count=signed, most=row.most) if signed and not row.further else ""

@@ -13,6 +13,7 @@ from kivy.uix.screenmanager import Screen
 from fieldapp.ui import asks_papers as asks
 from fieldapp.ui.screens.setup_page import framed
 from fieldapp.ui.screens.signoff_middle import DecisionMiddle, GroupHead, Signature
+from fieldapp.ui.screens.signoff_stop import Stoppable
 from fieldapp.ui.screens.unlock_first import Deciding
 from fieldapp.ui.session import Session
 from fieldapp.ui.walk import Walk
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
 
 SHAPES: Final = {"yes": "met", "no": "not met", "unknown": "not shown", "": "not asked"}
 VERDICTS: Final = {"valid": "met", "unknown": "not shown", "rejected": "not met"}
+UNKNOWN: Final = "unknown"
 _ORDER: Final = ("no", "unknown", "yes", "")
 
 
@@ -42,6 +44,7 @@ class PaperScreen(Screen):
         self.add_widget(framed(session, self.middle, self.bar, strip=self.strip))
         self.signature = Signature(caption=tr(sign_words.SIGNATURE), clear_text=tr(sign_words.CLEAR))
         self.signature.pad.bind(on_drawn=lambda _pad: self._show_next())
+        self.stoppable = Stoppable(self.middle.progress)
         self.deciding = Deciding(session, way, self.middle.foot, self._signed, self._refused)
         self.deciding.yes_text = words.SIGN_ALL_THE_SAME
         self.deciding.at_work = self._at_work
@@ -53,7 +56,6 @@ class PaperScreen(Screen):
     def _listen(self) -> None:
         self.strip.bind(on_next=lambda _strip: self._next())
         self.middle.foot.bind(on_asking=lambda _foot, _asking: self._show_next())
-        self.middle.progress.bind(seconds=self._say_seconds)
 
     def open(self, path: Path) -> None:
         if path != self.path:
@@ -81,15 +83,17 @@ class PaperScreen(Screen):
         self._rest()
         self.page = page
         if page.shaft:
-            self.bar.title, self.bar.subtitle = tr(words.LOG_OF, shaft=page.shaft), path.name
+            self.bar.title, self.bar.subtitle = tr(words.PAPER_OF[page.kind], shaft=page.shaft), path.name
         self.strip.shown, self.strip.word = VERDICTS[page.verdict], tr(page.verdict)
-        self.strip.reasons = [Reason(VERDICTS[page.verdict], tr(page.says))]
+        self.strip.reasons = [Reason(VERDICTS[page.verdict], tr(page.says)), *_against(page)]
         stack = self.middle.ids.stack
         stack.clear_widgets()
         for group in page.groups:
             stack.add_widget(GroupHead(text=_about(group, page.groups)))
             for answer, says in sorted(group.facts, key=lambda each: _ORDER.index(each[0])):
-                stack.add_widget(FindingBlock(shown=SHAPES[answer], title=tr(answer), says=tr(says)))
+                stack.add_widget(
+                    FindingBlock(shown=SHAPES[answer], title=tr(words.ANSWERS.get(answer, "")), says=tr(says))
+                )
         self.middle.pages.scroller.scroll_y = 1.0
         self._show_next()
 
@@ -107,28 +111,24 @@ class PaperScreen(Screen):
         strip.next_able = drawn and not self.busy and self.middle.foot.question is None
 
     def _next(self) -> None:
-        path, drawn = self.path, self.signature.pad.strokes
+        path, signing = self.path, self.stoppable.begin(self.signature.pad.strokes)
         self.middle.say("")
-        self.deciding.decide(lambda place, by, key: asks.sign_further(place, path, drawn, by, key))
+        self.deciding.decide(lambda place, by, key: asks.sign_further(place, path, signing, by, key))
 
     def _at_work(self, busy: bool) -> None:
-        if busy:
-            self._begin(tr(words.SIGNING))
-        else:
-            self._rest()
+        self.busy = busy
+        self.stoppable.show(busy, sign_words.CHECKING, words.SIGNING)
+        self._show_next()
 
     def _begin(self, text: str) -> None:
+        progress = self.middle.progress
         self.busy = True
-        self.middle.progress.text, self.middle.progress.running = text, True
+        progress.text, progress.cancel_text, progress.running = text, "", True
         self._show_next()
 
     def _rest(self) -> None:
         self.busy, self.middle.progress.running = False, False
         self._show_next()
-
-    def _say_seconds(self, *_: object) -> None:
-        progress = self.middle.progress
-        progress.seconds_text = tr(sign_words.SECONDS, seconds=int(progress.seconds))
 
     def _signed(self, paper: Paper) -> None:
         self.open(paper.path)
@@ -137,7 +137,9 @@ class PaperScreen(Screen):
 
     def _refused(self, problem: Exception) -> None:
         self._rest()
-        self.middle.say(self.deciding.sentence(problem)[0])
+        if self.page is None:
+            self.strip.shown, self.strip.word = "not shown", tr(UNKNOWN)
+        self.middle.say(self.deciding.sentence(problem)[0], self.stoppable.shape)
 
 
 def _about(group: asks.FactGroup, groups: tuple[asks.FactGroup, ...]) -> str:
@@ -145,3 +147,10 @@ def _about(group: asks.FactGroup, groups: tuple[asks.FactGroup, ...]) -> str:
         return tr(words.OF_RECORD if group.about == "record" else words.OF_PAPER)
     number = [each for each in groups if each.about == "signature"].index(group) + 1
     return tr(words.OF_SIGNATURE, number=number, field=group.field, name=group.name or tr(words.NOBODY))
+
+
+def _against(page: asks.PaperPage) -> list[Reason]:
+    """What keeps a paper from being valid, the worst first: it is not looked for among what holds."""
+    facts = [fact for group in page.groups for fact in group.facts if fact[0] in ("no", UNKNOWN)]
+    facts.sort(key=lambda each: _ORDER.index(each[0]))
+    return [Reason(SHAPES[answer], tr(says)) for answer, says in facts]

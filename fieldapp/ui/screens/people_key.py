@@ -9,14 +9,11 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
-from kivy.uix.screenmanager import Screen
-
 from fieldapp.ui import asks_project as asks
 from fieldapp.ui.screens.people_secret import SecretField
-from fieldapp.ui.screens.setup_page import SetupMiddle, framed
+from fieldapp.ui.screens.people_secret_screen import SecretScreen
 from fieldapp.ui.session import Session
 from fieldapp.ui.walk import Walk
-from fieldapp.ui.widgets.bar import Bar
 from fieldapp.ui.widgets.notice import Notice
 from fieldapp.ui.words import people as words
 from fieldapp.ui.words.tongue import told, tr
@@ -50,20 +47,13 @@ CAPTIONS: Final = {NEW: words.NEW, AGAIN: words.AGAIN}
 OPENS_CAPTIONS: Final = {"own": words.OF_FILE, "change": words.OLD, "unlock": words.PASSPHRASE}
 
 
-class PersonKeyScreen(Screen):
-    """``does`` is make, own (with ``file``), change or unlock; ``then`` is called with a key unlocked."""
+class PersonKeyScreen(SecretScreen):
+    """``does`` is make, own (with ``file``), change or unlock."""
 
     def __init__(self, session: Session, way: Walk, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
-        self.session, self.way = session, way
-        self.bar = Bar()
-        self.bar.bind(on_back=lambda _bar: way.back())
-        self.middle = SetupMiddle()
-        self.middle.bind(on_next=lambda _middle: self._do())
-        self.add_widget(framed(session, self.middle, self.bar))
+        super().__init__(session, way, **kwargs)
         self.person, self.does = "", "make"
         self.file: Path | None = None
-        self.fields: dict[str, SecretField] = {}
         self._strength, self._same = Notice(), Notice()
 
     def open(self, person: str, does: str, file: Path | None = None) -> None:
@@ -72,28 +62,13 @@ class PersonKeyScreen(Screen):
         self.bar.title = tr(words.MAKE_KEY_OF, name=person)
         self.middle.next_text = tr(DO[does])
         self.middle.say(self._says(), "")
-        self.fields = {name: self._field(name) for name in FIELDS[does]}
+        self.fields = {name: self.field(name, self._caption(name)) for name in FIELDS[does]}
         rows: list[SecretField | Notice] = []
         for name, field in self.fields.items():
             rows += [field, *({NEW: [self._strength], AGAIN: [self._same]}.get(name, []))]
         self.middle.show(rows)
         self._judge()
         self.session.ask(lambda place: asks.person_page(place, person), lambda _: None, self._refused)
-
-    def again(self) -> None:
-        pass
-
-    def goes_back(self) -> bool:
-        self.forget()
-        return False
-
-    def on_leave(self) -> None:
-        self.forget()
-
-    def forget(self) -> None:
-        """Nothing typed stays."""
-        for each in self.fields.values():
-            each.forget()
 
     def _says(self) -> str:
         if self.does == "own" and self.file is not None:
@@ -104,23 +79,12 @@ class PersonKeyScreen(Screen):
             return tr(words.UNLOCK_SAYS, name=self.person, minutes=key_minutes())
         return tr(words.CHANGE_SAYS) if self.does == "change" else tr(words.MAKE_SAYS, name=self.person)
 
-    def _field(self, name: str) -> SecretField:
-        caption = CAPTIONS.get(name) or OPENS_CAPTIONS[self.does]
-        made = SecretField(caption=tr(caption), show_text=tr(words.SHOW), hide_text=tr(words.HIDE))
-        made.bind(on_typed=lambda _field: self._judge(), on_done=lambda _field: self._after(name))
-        return made
-
-    def _after(self, name: str) -> None:
-        names = list(self.fields)
-        if name == names[-1]:
-            if self.middle.next_able:
-                self._do()
-        else:
-            self.fields[names[names.index(name) + 1]].typing.focus = True
+    def _caption(self, name: str) -> str:
+        return tr(CAPTIONS.get(name) or OPENS_CAPTIONS[self.does])
 
     def _judge(self) -> None:
         """Say what is still missing, and let the next thing be pressed once nothing is."""
-        texts = {name: field.typing.text for name, field in self.fields.items()}
+        texts = self.texts()
         able = all(texts.values())
         if NEW in texts:
             weak = asks.weakness(texts[NEW]) if texts[NEW] else ""
@@ -137,7 +101,7 @@ class PersonKeyScreen(Screen):
         self.middle.next_able = able
 
     def _do(self) -> None:
-        texts = {name: field.typing.text for name, field in self.fields.items()}
+        texts = self.texts()
         self.middle.next_able = False
         self.middle.say(tr(words.OPENING if self.does == "unlock" else words.MAKING), "")
         if self.does == "unlock":
@@ -157,16 +121,13 @@ class PersonKeyScreen(Screen):
         return asks.bring_key(place, self.person, self.file, texts[OPENS], texts[NEW])
 
     def _opened(self, key: UnlockedKey) -> None:
-        if self._is_shown():  # somebody who left meanwhile wants no open key
+        if self.is_shown:  # somebody who left meanwhile wants no open key
             self.session.hold_key(key)
             self._done("")
 
-    def _is_shown(self) -> bool:
-        return self.way.current_screen is self
-
     def _done(self, still_to_do: str) -> None:
         self.forget()
-        if not self._is_shown():
+        if not self.is_shown:
             return
         said = tr(DONE[self.does], name=self.person)
         self.way.go("person page", person=self.person, said=f"{said} {tr(still_to_do)}".strip())

@@ -5,6 +5,7 @@ Every way is open to everybody; what somebody may not do is refused in place, by
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -36,7 +37,7 @@ class PersonPageScreen(Screen):
         self.middle = SetupMiddle()
         self.add_widget(framed(session, self.middle, self.bar))
         self.person = ""
-        session.bind(key_of=lambda *_: self.again())
+        session.bind(key_of=self._key_turned)
 
     def open(self, person: str, said: str = "") -> None:
         self.person = person
@@ -49,6 +50,9 @@ class PersonPageScreen(Screen):
 
     def goes_back(self) -> bool:
         return False
+
+    def _key_turned(self, *_: object) -> None:
+        self._ask()
 
     def _ask(self) -> None:
         person = self.person
@@ -72,22 +76,18 @@ class PersonPageScreen(Screen):
             ways.append(self._way(words.NEW_PASSPHRASE, "change"))
         if not (key.holds and key.here):
             ways.append(self._way(words.MAKE_KEY, "make"))
-            ways.append(row_of(lambda _: self._bring(), title=tr(words.OWN_KEY)))
+            ways.append(_row(words.OWN_KEY, self._bring))
         if key.pinned:
-            ways.append(
-                row_of(lambda _: self.way.go("revoke key", person=self.person), title=tr(words.REVOKE))
-            )
+            ways.append(_row(words.REVOKE, lambda: self.way.go("revoke key", person=self.person)))
         return ways
 
     def _way(self, text: str, does: str) -> SetupRow:
-        return row_of(lambda _: self.way.go("person key", person=self.person, does=does), title=tr(text))
+        return _row(text, lambda: self.way.go("person key", person=self.person, does=does))
 
     def _roles(self) -> SetupRow:
-        return row_of(
-            lambda _: self.way.go("person roles", person=self.person),
-            title=tr(words.CHANGE_ROLES),
-            says=tr(words.NEW_KEY_THEN),
-        )
+        made = _row(words.CHANGE_ROLES, lambda: self.way.go("person roles", person=self.person))
+        made.says = tr(words.NEW_KEY_THEN)
+        return made
 
     def _bring(self) -> None:
         def chosen(file: Path) -> None:
@@ -97,3 +97,8 @@ class PersonPageScreen(Screen):
 
     def _refused(self, problem: Exception) -> None:
         self.middle.say(told(problem))
+
+
+def _row(text: str, go: Callable[[], None]) -> SetupRow:
+    """Its title stands under the sentences about the key."""
+    return row_of(lambda _subject: go(), title=tr(text), indented=True)

@@ -11,28 +11,27 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
+from kivy.clock import Clock
 from kivy.uix.screenmanager import Screen
 
 from fieldapp.ui import asks_picture as asks
 from fieldapp.ui.moments import day_and_time
 from fieldapp.ui.recording import sentence_of
 from fieldapp.ui.screens import picture_camera
+from fieldapp.ui.screens.folder_list import FolderList, named
 from fieldapp.ui.screens.picture_view import PictureView
-from fieldapp.ui.screens.setup_page import SetupMiddle, framed, row_of
+from fieldapp.ui.screens.setup_page import SetupMiddle, framed
 from fieldapp.ui.screens.setup_rows import SetupSays
 from fieldapp.ui.session import Session
 from fieldapp.ui.walk import Walk
 from fieldapp.ui.widgets.bar import Bar
 from fieldapp.ui.words import picture as words
-from fieldapp.ui.words import projects as folder_words
 from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
-    from fieldapp.desk.pictures.reading import SmallPicture
-    from fieldapp.desk.projects.folders import FolderPage, FolderRow
+    from fieldapp.desk.pictures.reading import ReadyPicture, SmallPicture
+    from fieldapp.desk.projects.folders import FolderPage
 
-FILE: Final = "file"
-AT_ONCE: Final = 60
 USUAL: Final = ("Pictures", "DCIM")
 Chosen = Callable[[str, datetime | None], None]
 
@@ -49,27 +48,30 @@ class PictureScreen(Screen):
         self.middle.bind(on_next=lambda _middle: self._keep(), on_second=lambda _middle: self._second())
         self.add_widget(framed(session, self.middle, self.bar))
         self.view = PictureView()
-        self.page: FolderPage | None = None
+        self.list = FolderList(session, self.middle, self._read, self._show_list)
+        self.list.suffixes, self.list.none_text = asks.suffixes, tr(words.NONE_HERE)
         self.looked: asks.Looked | None = None
         self._chosen: Chosen | None = None
         self._start: Path | None = None
-        self._shown = AT_ONCE
         self._visit = 0
+        pages = self.middle.ids.pages
+        fit = Clock.create_trigger(self._fit)
+        pages.bind(height=fit)
+        pages.content.bind(height=fit)
 
     def open(self, chosen: Chosen | None = None, digest: str = "", start: Path | None = None) -> None:
         self._visit += 1
-        self._chosen, self.page, self.looked = chosen, None, None
+        self._chosen, self.list.page, self.looked = chosen, None, None
         self.middle.next_text = self.middle.second_text = ""
         self.middle.say("", "")
         self.middle.show(())
         if digest:
             self._look_at(digest)
         else:
-            self._list(start or self._start or _usual())
+            self.list.look(start or self._start or _usual())
 
     def again(self) -> None:
-        if self.page is not None:
-            self._list(self.page.path)
+        self.list.again()
 
     def goes_back(self) -> bool:
         """From a picture that is not taken yet back to the list."""
@@ -78,47 +80,16 @@ class PictureScreen(Screen):
         self._leave_picture()
         return True
 
-    def _list(self, path: Path) -> None:
-        self._shown = AT_ONCE
-        self.session.jobs.run(lambda: asks.picture_folder(path), self._show_list, self._refused)
+    def _fit(self, *_: object) -> None:
+        """The picture takes the room that the words under it leave."""
+        pages = self.middle.ids.pages
+        self.view.most = max(self.view.least, pages.height - (pages.content.height - self.view.height))
 
     def _show_list(self, page: FolderPage) -> None:
-        self.page, self.looked = page, None
-        self._start = page.path
-        self.bar.title, self.bar.subtitle = tr(words.TITLE_CHOOSE), self._named(page.path)
+        self.looked, self._start = None, page.path
+        self.bar.title, self.bar.subtitle = tr(words.TITLE_CHOOSE), named(page.path)
         self.middle.next_text = ""
         self.middle.second_text = tr(words.WITH_CAMERA) if picture_camera.camera() is not None else ""
-        rows: list[Any] = []
-        if page.above is not None:
-            up = tr(folder_words.FOLDER_UP, name=self._named(page.above))
-            rows.append(row_of(self._list_anew, subject=page.above, title=up))
-        rows += [row_of(self._tapped, subject=each, **_said(each)) for each in page.rows[: self._shown]]
-        hidden = len(page.rows) - self._shown
-        if hidden > 0:
-            rows.append(row_of(self._more, title=tr(folder_words.MORE, count=min(hidden, AT_ONCE))))
-        if not any(str(each.what) == FILE for each in page.rows):
-            rows.append(SetupSays(text=tr(words.NONE_HERE)))
-        self.middle.show(rows)
-
-    def _list_anew(self, path: Path) -> None:
-        self.middle.say("", "")
-        self._list(path)
-
-    def _named(self, path: Path) -> str:
-        from fieldapp.desk.projects.folders import DRIVES
-
-        return tr(folder_words.DRIVES) if path == DRIVES else str(path)
-
-    def _more(self, _subject: object) -> None:
-        assert self.page is not None
-        self._shown += AT_ONCE
-        self._show_list(self.page)
-
-    def _tapped(self, row: FolderRow) -> None:
-        if str(row.what) == FILE:
-            self._read(row.path)
-        else:
-            self._list_anew(row.path)
 
     def _read(self, path: Path) -> None:
         visit = self._visit
@@ -146,9 +117,7 @@ class PictureScreen(Screen):
         )
         self.middle.say("", "")
         self.view.show(looked.small)
-        self.middle.show(
-            [self.view, *(SetupSays(text=each) for each in (taken, tr(words.POSITION_REMOVED), size))]
-        )
+        self.middle.show([self.view, *_lines(taken, *_position_said(ready), size)])
         self.middle.next_text, self.middle.second_text = tr(words.USE), tr(words.OTHER)
         self.middle.next_able = True
 
@@ -159,7 +128,8 @@ class PictureScreen(Screen):
         def show(small: SmallPicture) -> None:
             if visit == self._visit:
                 self.view.show(small)
-                self.middle.show([self.view])
+                at = () if small.position is None else (tr(words.POSITION, **small.position.texts),)
+                self.middle.show([self.view, *_lines(*at)])
 
         self.session.ask(lambda place: asks.show(place, digest), show, self._refused)
 
@@ -191,8 +161,7 @@ class PictureScreen(Screen):
         self.looked = None
         self.view.show(None)
         self.middle.say("", "")
-        if self.page is not None:
-            self._show_list(self.page)
+        self.list.show()
 
     def _with_camera(self) -> None:
         made, visit = picture_camera.camera(), self._visit
@@ -213,12 +182,19 @@ class PictureScreen(Screen):
         self.middle.say(sentence_of(problem)[0])
 
 
+def _lines(*texts: str) -> list[SetupSays]:
+    return [SetupSays(text=each) for each in texts]
+
+
+def _position_said(ready: ReadyPicture) -> tuple[str, ...]:
+    """What becomes of the position, and where it was asked for, which it is or why there is none."""
+    if ready.position is not None:
+        return tr(words.POSITION_KEPT), tr(words.POSITION, **ready.position.texts)
+    removed = tr(words.POSITION_REMOVED)
+    return (removed, tr(ready.no_position)) if ready.no_position else (removed,)
+
+
 def _usual() -> Path:
     """Where pictures usually are on this device."""
     home = Path.home()
     return next((home / each for each in USUAL if (home / each).is_dir()), home)
-
-
-def _said(row: FolderRow) -> dict[str, str]:
-    what = folder_words.FILE if str(row.what) == FILE else folder_words.FOLDER
-    return {"title": row.path.name or str(row.path), "value": tr(what)}

@@ -31,6 +31,7 @@ class PictureView(Widget):
 
     texture = ObjectProperty(None, allownone=True)
     most = NumericProperty("420dp")
+    least = NumericProperty("240dp")
     shown_width = NumericProperty(0.0)
     ratio = NumericProperty(0.0)
     """Height by width; 0 while there is no picture."""

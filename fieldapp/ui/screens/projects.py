@@ -56,7 +56,7 @@ class ProjectsScreen(Screen):
             self._open(Path(now.known.folder))
             return
         self.middle.ids.foot.ask(
-            tr(words.FORGET_ASKS, says=tr(now.says), name=now.known.name),
+            tr(words.FORGET_ASKS, name=now.known.name),
             tr(words.KEEP_ON_LIST),
             tr(words.TAKE_OFF),
             lambda: self.session.jobs.run(lambda: asks.forget(now.known.folder), self._show, self._refused),

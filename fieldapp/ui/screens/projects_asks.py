@@ -89,6 +89,7 @@ def new_project(texts: Mapping[str, str], above: Path) -> NewProject:
         person=texts.get("person", "").strip(),
         roles=tuple(Role(each) for each in texts.get("roles", "").split("\n") if each),
         own_log_release=texts.get("own_log_release") == "yes",
+        keep_picture_positions=texts.get("keep_picture_positions") == "yes",
     )
 
 
@@ -132,4 +133,5 @@ def fields_of_new_project() -> tuple[FormField, ...]:
         FormField("person", words.PERSON, Ask.TEXT, needed=True, tells=words.PERSON_TELLS),
         FormField("roles", words.ROLES, Ask.SEVERAL, needed=True, options=roles, tells=words.ROLES_TELLS),
         FormField("own_log_release", words.OWN_LOG, Ask.YES_NO, tells=words.OWN_LOG_TELLS),
+        FormField("keep_picture_positions", words.POSITIONS, Ask.YES_NO, tells=words.POSITIONS_TELLS),
     )

@@ -68,7 +68,7 @@ class NewProjectScreen(Screen):
     def _show(self, page: asks.NewPage) -> None:
         self.zones = page.zones
         zone = next(each for each in page.fields if each.name == "time_zone").options[0].value
-        given = (("time_zone", zone), ("own_log_release", "no"))
+        given = (("time_zone", zone), ("own_log_release", "no"), ("keep_picture_positions", "no"))
         form = EntryForm("new project", words.NEW_TITLE, None, page.fields, given=given)
         self._proposed = _short(page.typed.get("name", ""))
         self.middle.begin(form, page.typed)

@@ -9,16 +9,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, Final
 
 from kivy.clock import Clock
-from kivy.uix.screenmanager import Screen
 
 from fieldapp.ui import asks_decisions as asks
 from fieldapp.ui.moments import hours_minutes, remaining
 from fieldapp.ui.screens.release_form import ReleaseForm
-from fieldapp.ui.screens.release_said import RELEASED, state_said, table_row, until_said
-from fieldapp.ui.screens.sides import Sides
-from fieldapp.ui.screens.signoff_middle import DecisionMiddle
-from fieldapp.ui.screens.signoff_parts import RELEASE, settle, to_stage
-from fieldapp.ui.screens.unlock_first import Act, Deciding
+from fieldapp.ui.screens.release_said import RELEASED, how_it_stands, table_row, until_said
+from fieldapp.ui.screens.signoff_middle import Aside
+from fieldapp.ui.screens.signoff_parts import RELEASE, settle
+from fieldapp.ui.screens.signoff_screen import DecisionScreen
+from fieldapp.ui.screens.unlock_first import Act
 from fieldapp.ui.session import Session
 from fieldapp.ui.walk import Walk
 from fieldapp.ui.widgets.evidence_table import EvidenceTable
@@ -31,39 +30,29 @@ if TYPE_CHECKING:
 SECOND_S: Final = 1.0
 
 
-class ReleaseScreen(Screen):
+class ReleaseScreen(DecisionScreen):
     """``open(shaft)``."""
 
+    kind = asks.RELEASE
+    yes_text = words.RELEASE_ALL_THE_SAME
+    caution = words.CAUTION
+    others = words.OTHERS
+
     def __init__(self, session: Session, way: Walk, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
-        self.session, self.way = session, way
-        self.shaft = ""
-        self.middle = DecisionMiddle(caution=tr(words.CAUTION))
-        self.sides = Sides(session, self.middle, lambda stage: to_stage(way, self.shaft, stage))
-        self.add_widget(self.sides.frame)
+        super().__init__(session, way, **kwargs)
         self.table = EvidenceTable(
             shown_text=tr(words.SHOWN), asked_text=tr(words.ASKED), when_text=tr(words.WHEN)
         )
         self.form = ReleaseForm()
         for each in (self.table, self.form):
             self.middle.ids.stack.add_widget(each)
-        self.deciding = Deciding(session, way, self.middle.foot, self._decided, self._refused)
-        self.deciding.yes_text = words.RELEASE_ALL_THE_SAME
-        self.deciding.at_work = self._at_work
         self.page: asks.DecisionPage | None = None
-        self.busy = False
+        self.ends = Aside(self.sides.strip)
         self._runs = False
         self._ticking = Clock.create_trigger(self._count_down, SECOND_S, interval=True)
-        self._listen()
-
-    def _listen(self) -> None:
-        strip = self.sides.strip
-        self.sides.bar.bind(on_back=lambda _bar: self.way.back())
-        strip.bind(on_next=lambda _strip: self._next(), on_second=lambda _strip: self._second())
         self.table.bind(on_settle=lambda _table, work: settle(self.way, self.shaft, work))
         self.form.bind(timing=lambda _form, timing: self._stand(timing))
         self.form.bind(on_typed=lambda _form: self._show_next(), on_left=lambda _form: self.keep())
-        self.middle.foot.bind(on_asking=lambda _foot, _asking: self._show_next())
 
     def open(self, shaft: str) -> None:
         if shaft != self.shaft:
@@ -75,9 +64,9 @@ class ReleaseScreen(Screen):
         self.again()
 
     def again(self) -> None:
-        shaft = self.shaft
+        shaft, person = self.shaft, self.session.person
         self.session.ask(
-            lambda place: asks.decision_page(place, asks.RELEASE, shaft),
+            lambda place: asks.decision_page(place, asks.RELEASE, shaft, person),
             lambda page: self._show(shaft, page),
             self._refused,
         )
@@ -93,21 +82,23 @@ class ReleaseScreen(Screen):
 
     def keep(self) -> None:
         """Put what is written on disk."""
-        page, typed = self.page, self.form.typed()
-        if page is None or typed == page.typed:
-            return
-        page.typed.clear()
-        page.typed.update(typed)
-        self.session.ask(
-            lambda place: asks.keep_decision(place, asks.RELEASE, self.shaft, typed),
-            self.session.kept,
-            self._refused,
-        )
+        self.keep_typed(self.form.typed())
 
     @property
     def released(self) -> bool:
         """Whether a release holds."""
         return self.page is not None and str(self.page.evidence.state.status) == RELEASED
+
+    @property
+    def concrete_in(self) -> bool:
+        """Whether concrete is in: there is nothing left to decide here."""
+        return self.page is not None and self.page.evidence.view.concrete_in
+
+    @property
+    def wants_reason(self) -> bool:
+        """Whether a release passes over something, and nobody wrote yet why."""
+        page = self.page
+        return page is not None and bool(page.evidence.against) and not self.form.reason.text.strip()
 
     def _show(self, shaft: str, page: asks.DecisionPage) -> None:
         if shaft != self.shaft:
@@ -122,37 +113,61 @@ class ReleaseScreen(Screen):
         self.form.now = lambda: self.session.clock.now(found.zone)
         self.form.show_limits(found.until, found.preset)
         self.form.asks_until = not self.released
-        said, state = state_said(found.state)
-        if said:
-            self.middle.say(said, state)
-        elif before is not None and str(before.evidence.state.status) != "none":
-            self.middle.say("")
+        self.middle.caution = "" if self.concrete_in else tr(words.CAUTION)
+        self._stand(self.form.timing)
+        self.stand(*how_it_stands(found))
         self._show_next()
 
     def _stand(self, timing: bool) -> None:
-        """The evidence and the form, or the keys of a moment alone."""
+        """The evidence and the form, or the keys of a moment alone; with concrete in, the evidence alone."""
         stack = self.middle.ids.stack
-        stack.clear_widgets()
-        for each in (self.form,) if timing else (self.table, self.form):
-            stack.add_widget(each)
-        self.middle.pages.scroller.scroll_y = 1.0
+        wanted = [self.form] if timing else [self.table, *([] if self.concrete_in else [self.form])]
+        if list(reversed(stack.children)) != wanted:
+            stack.clear_widgets()
+            for each in wanted:
+                stack.add_widget(each)
+            self.middle.pages.scroller.scroll_y = 1.0
+        self._show_next()
 
     def _show_next(self) -> None:
-        strip, until = self.sides.strip, self.form.until
-        free = self.page is not None and self.middle.foot.question is None and not self.busy
-        strip.hold_next = not self.released and until is not None
-        if self.page is None:
+        strip, page = self.sides.strip, self.page
+        strip.hold_next = False
+        self._show_end()
+        if page is None:
             strip.next_text = strip.second_text = ""
-        elif self.released:
-            strip.next_text, strip.second_text = tr(words.TO_PAPERS), tr(words.WITHDRAW)
+        elif self.released or self.concrete_in:
+            strip.next_text = tr(words.TO_PAPERS)
+            strip.second_text = "" if self.concrete_in else tr(words.WITHDRAW)
+        elif self.form.timing:
+            strip.next_text = tr(words.IS_OVER if self.form.is_over else words.DONE_WITH_TIME)
+            strip.second_text = ""
         else:
-            at = "" if until is None else until_said(until, self.page.evidence.now)
-            strip.next_text = tr(words.HOLD_TO_RELEASE, time=at) if at else tr(words.SAY_UNTIL)
-            strip.second_text = tr(words.HOLD)
-        strip.next_able = free and not self.form.is_over
+            self._show_release(page)
+        strip.next_able = self.free and not self.form.is_over
         if strip.second_button is not None:
-            strip.second_button.disabled = not free
+            strip.second_button.disabled = not self.free
         self._count_down()
+
+    def _show_end(self) -> None:
+        """Until when a release would hold, and what ends it then, beside whatever page is turned to."""
+        form, page = self.form, self.page
+        until, decided = form.until, self.released or self.concrete_in
+        if page is None or until is None or decided or form.timing:
+            self.ends.tell("", "")
+            return
+        why = tr(words.IS_OVER) if form.is_over else form.because
+        self.ends.tell(tr(words.WOULD_HOLD), until_said(until, page.evidence.now), why)
+
+    def _show_release(self, page: asks.DecisionPage) -> None:
+        strip, until = self.sides.strip, self.form.until
+        if until is None:
+            strip.next_text = tr(words.SAY_UNTIL)
+        elif self.wants_reason:
+            strip.next_text = tr(words.REASON_FIRST)
+        else:
+            strip.next_text = tr(words.HOLD_TO_RELEASE, time=until_said(until, page.evidence.now))
+            strip.hold_next = True
+        strip.second_text = tr(words.HOLD)
 
     def _count_down(self, *_: object) -> bool:
         """How long the release still holds; once it is over the page is asked for anew."""
@@ -162,10 +177,10 @@ class ReleaseScreen(Screen):
             return False
         until = page.evidence.state.until
         left = until - self.session.clock.now(page.evidence.zone)
-        strip.clock = hours_minutes(until)
-        strip.clock_caption = tr(words.LEFT, left=remaining(left)) if left.total_seconds() > 0 else ""
-        self._ticking()
         ran, self._runs = self._runs, left.total_seconds() > 0
+        strip.clock = hours_minutes(until) if self._runs and not self.concrete_in else ""
+        strip.clock_caption = tr(words.LEFT, left=remaining(left)) if strip.clock else ""
+        self._ticking()
         if not self._runs:
             self._ticking.cancel()
             if ran:  # with concrete in, a release that held is over for good: asking anew changes nothing
@@ -174,10 +189,14 @@ class ReleaseScreen(Screen):
 
     def _next(self) -> None:
         until = self.form.until
-        if self.released:
+        if self.released or self.concrete_in:
             self.way.go("papers", shaft=self.shaft)
+        elif self.form.timing:
+            self.form.close()
         elif until is None:
             self.form.open_until()
+        elif self.wants_reason:
+            self._to_reason()
         else:
             asked = asks.Asked(
                 self.shaft, why=self.form.reason.text, conditions=self.form.conditions.text, until=until
@@ -185,18 +204,24 @@ class ReleaseScreen(Screen):
             self._decide(lambda place, by, key: asks.release_concrete(place, asked, by, key))
 
     def _second(self) -> None:
+        if not self.form.reason.text.strip():
+            self.middle.say(tr(words.TO_WITHDRAW if self.released else words.TO_HOLD), "due")
+            self._to_reason()
+            return
         asked = asks.Asked(self.shaft, why=self.form.reason.text)
         act = asks.withdraw_release if self.released else asks.hold_concrete
         self._decide(lambda place, by, key: act(place, asked, by, key))
+
+    def _to_reason(self) -> None:
+        """The reason, in view and in hand: nobody types a passphrase before it is written."""
+        reason = self.form.reason
+        self.middle.pages.bring(reason)
+        reason.field.typing.focus = True
 
     def _decide(self, act: Act) -> None:
         self.keep()
         self.middle.say("")
         self.deciding.decide(act)
-
-    def _at_work(self, busy: bool) -> None:
-        self.busy = busy
-        self._show_next()
 
     def _decided(self, entry: Entry) -> None:
         self.session.recorded(entry)
@@ -210,5 +235,5 @@ class ReleaseScreen(Screen):
         said, name = self.deciding.sentence(problem)
         self.middle.say(said)
         if name == "reason":
-            self.form.reason.field.typing.focus = True
+            self._to_reason()
         self._show_next()

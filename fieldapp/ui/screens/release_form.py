@@ -8,16 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import datetime
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
-from kivy.properties import BooleanProperty
+from kivy.metrics import dp
+from kivy.properties import BooleanProperty, NumericProperty
+from kivy.uix.boxlayout import BoxLayout
 
 from fieldapp.ui.moments import day, hours_minutes
 from fieldapp.ui.screens.entry_fields import EntryField
 from fieldapp.ui.screens.setup_rows import SetupRow
 from fieldapp.ui.screens.signoff_middle import GroupHead, Stack, Written
 from fieldapp.ui.widgets.moment_field import MomentField
-from fieldapp.ui.widgets.press import PlainButton
 from fieldapp.ui.widgets.text import Caption
 from fieldapp.ui.words import entry as entry_words
 from fieldapp.ui.words import release as words
@@ -25,6 +26,9 @@ from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
     from fieldapp.desk.decisions.engineer import ReleaseUntil
+
+COLUMN_EM: Final = 30
+UNTIL_SHARE: Final = 0.5
 
 
 class ReleaseForm(Stack):
@@ -45,7 +49,9 @@ class ReleaseForm(Stack):
         self._taken = False
         self.box = EntryField(number=True, caption=tr(words.UNTIL))
         self.box.bind(on_release=lambda _box: self.open_until())
+        self.pair = UntilAndConditions()
         self.limits = Stack(spacing=0)
+        self._bounds: ReleaseUntil | None = None
         self.conditions = Written(caption=tr(words.CONDITIONS), hint=tr(words.WRITE))
         self.reason = Written(caption=tr(words.REASON_TELLS), hint=tr(words.WRITE))
         self.moment = MomentField(
@@ -54,15 +60,14 @@ class ReleaseForm(Stack):
             forward_text=tr(entry_words.DAY_ON),
             today_text=tr(entry_words.TODAY),
             yesterday_text=tr(entry_words.YESTERDAY),
+            days_on=1,
         )
-        self.done = PlainButton(text=tr(words.DONE_WITH_TIME))
         self._listen()
 
     def _listen(self) -> None:
         self.moment.bind(
             on_taken=lambda _field, moment: self._take(moment), on_next=lambda _field: self.close()
         )
-        self.done.bind(on_release=lambda _button: self.close())
         for each in (self.conditions, self.reason):
             each.bind(
                 on_typed=lambda _written, _text: self.dispatch("on_typed"),
@@ -101,6 +106,7 @@ class ReleaseForm(Stack):
 
     def show_limits(self, bounds: ReleaseUntil, preset: datetime | None) -> None:
         """List what ends a release, and say the preset unless a time was chosen by hand."""
+        self._bounds = bounds
         if not self._taken:
             self.until = preset
         elif self.until is not None and self.now is not None:
@@ -148,11 +154,49 @@ class ReleaseForm(Stack):
         self.box.says = tr(words.IS_OVER) if self.is_over else ""
         self.box.shown = "not met" if self.is_over else ""
 
+    @property
+    def because(self) -> str:
+        """What ends a release at the time that is said; empty for a time of somebody's own."""
+        limits = self._bounds.limits if self._bounds is not None else ()
+        return next((tr(each.says) for each in limits if each.until == self.until), "")
+
     def _stand(self, *_: object) -> None:
         self.clear_widgets()
         if not self.asks_until:
             self.add_widget(self.reason)
             return
-        keys = (self.moment, self.done) if self.timing else ()
-        for each in keys or (self.box, self.conditions, self.reason, self.limits):
+        if self.timing:
+            self.add_widget(self.moment)
+            return
+        self.pair.hold(self.conditions, self.box)
+        for each in (self.pair, self.reason, self.limits):
             self.add_widget(each)
+
+
+class UntilAndConditions(BoxLayout):
+    """Under which conditions and until when, side by side; under each other where text is large."""
+
+    em = NumericProperty("20sp")
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(size_hint_y=None, spacing=dp(12), **kwargs)
+        self.bind(minimum_height=self.setter("height"))
+        self._until = Stack(padding=(0, dp(10), 0, 0), pos_hint={"top": 1})
+        for name in ("width", "em"):
+            self.fbind(name, self._turn)
+
+    def hold(self, conditions: Written, until: EntryField) -> None:
+        """Put both in their places."""
+        self._until.clear_widgets()
+        self.clear_widgets()
+        self._until.add_widget(until)
+        conditions.pos_hint = {"top": 1}
+        for each in (conditions, self._until):
+            self.add_widget(each)
+        conditions.bind(height=lambda _written, high: setattr(until, "least", high - dp(10)))
+        until.least = conditions.height - dp(10)  # both boxes end on one line
+        self._turn()
+
+    def _turn(self, *_: object) -> None:
+        self.orientation = "vertical" if self.width < COLUMN_EM * self.em else "horizontal"
+        self._until.size_hint_x = 1 if self.orientation == "vertical" else UNTIL_SHARE

@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING, Final
 
 from fieldapp.ui.moments import day_and_time, hours_minutes
 from fieldapp.ui.screens.signoff_parts import settles, shown
+from fieldapp.ui.screens.unlock_first import counted
 from fieldapp.ui.widgets.evidence_table import TableRow
 from fieldapp.ui.words import release as words
 from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
     from fieldapp.criteria.finding import ReleaseState
-    from fieldapp.desk.decisions.evidence import EvidenceRow
+    from fieldapp.desk.decisions.evidence import Evidence, EvidenceRow
 
 RELEASED: Final = "released"
 STATES: Final = {
@@ -39,8 +40,19 @@ def table_row(row: EvidenceRow) -> TableRow:
     )
 
 
-def state_said(state: ReleaseState) -> tuple[str, str]:
-    """What the decision on concrete says, with its remarks, and its shape."""
+def how_it_stands(found: Evidence) -> tuple[str, str]:
+    """The decision that stands, else how much stands against one, as lines; and its shape."""
+    said, shape = _state_said(found.state)
+    if said:
+        return said, shape
+    if found.against:
+        worst = "not met" if found.read_first.not_met else "not shown"
+        return tr(words.AGAINST, counts=counted(found.against)), worst
+    return (tr(words.ALL_MET), "met") if found.signed else (tr(words.NOT_SIGNED), "due")
+
+
+def _state_said(state: ReleaseState) -> tuple[str, str]:
+    """What the decision on concrete says, its conditions and remarks each on a line of its own."""
     if str(state.status) not in STATES:
         return "", ""
     template, shape = STATES[str(state.status)]
@@ -49,7 +61,7 @@ def state_said(state: ReleaseState) -> tuple[str, str]:
     if state.conditions:
         parts.append(tr(words.UNDER, conditions=state.conditions))
     parts += [tr(each) for each in state.remarks]
-    return " ".join(each.strip() for each in parts), shape
+    return "\n".join(each.strip() for each in parts), shape
 
 
 def until_said(until: datetime, now: datetime) -> str:

@@ -6,7 +6,9 @@ follows the save, and never holds up the next key.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
+
+from kivy.clock import Clock
 
 from fieldapp.ui import asks_round as asks
 from fieldapp.ui.recording import sentence_of
@@ -28,6 +30,9 @@ if TYPE_CHECKING:
     from fieldapp.desk.shaft.view import RoundView
     from fieldapp.ui.asks import Texts
 
+REST_S: Final = 0.6
+"""A depth that is half typed is kept on disk when the hand rests so long."""
+
 
 class RoundHand:
     """The round in hand.  ``take`` a page, then every touch changes it and shows what it became."""
@@ -40,9 +45,11 @@ class RoundHand:
         self.place = PlaceHand(self, middle, sides)
         self.other = OtherHand(self, session, middle)
         self.saving = False
+        self._rest = Clock.create_trigger(lambda _passed_s: self.keep(), REST_S)
 
     def let_go(self) -> None:
         """Nothing is in hand any more."""
+        self._rest.cancel()
         self.page = self.typing = self.now = None
         self.saving = False
         self.place.leave()
@@ -109,6 +116,7 @@ class RoundHand:
         if self.typing is None or not self.typing.label:
             return
         self.typing.type(text)
+        self._rest()
         self._middle.say("", "")
         self._show_thickness()
         self.show_next()
@@ -197,6 +205,7 @@ class RoundHand:
         page, typing = self.page, self.typing
         if page is None or typing is None or self.saving:
             return
+        self._rest.cancel()
         self.saving, self._sides.strip.next_able = True, False
 
         def done(result: tuple[RoundView, datetime]) -> None:

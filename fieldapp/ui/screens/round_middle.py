@@ -57,7 +57,7 @@ class RoundMiddle(Ground):
     portrait = BooleanProperty(False)
     tight = BooleanProperty(False)
     least_plan = NumericProperty("280dp")
-    most_plan = NumericProperty("460dp")
+    most_plan = NumericProperty("640dp")
     full_key = NumericProperty("72dp")
     small_key = NumericProperty("64dp")
     full_field = NumericProperty("84dp")
@@ -273,6 +273,8 @@ class RoundMiddle(Ground):
         else:
             gaps = 2 * self.base_pages.gap
             rest = self.base_pages.height - self.legend.height - self.figures.height - gaps
+            if rest < self.least_plan:  # large text: the base has a page, and what is said of it the next
+                rest = self.base_pages.height - self.base_pages.keys.height
         room = min(rest, self.plan.width + self.plan.caption_px * 1.5, self.most_plan)
         self.plan.height = max(self.least_plan, room)
         self._fit_keys()

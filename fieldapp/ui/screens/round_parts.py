@@ -133,7 +133,7 @@ class RoundFigures(BoxLayout):
 class FigureGrid(BoxLayout):
     """Numbers beside each other, as many as fit, their tops in line."""
 
-    least_px = NumericProperty("84sp")
+    least_px = NumericProperty("130sp")
     cols = NumericProperty(0)
 
     def on_kv_post(self, _base: object) -> None:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, Final
 
+from kivy.metrics import dp
 from kivy.properties import NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.gridlayout import GridLayout
@@ -30,6 +31,7 @@ MOVE: Final = "move"
 ADD: Final = "add"
 TAPE: Final = "tape"
 COMPARE: Final = "compare"
+MOST_COLUMNS: Final = 4
 
 
 class ToolButton(PlainButton):
@@ -54,6 +56,13 @@ class Tools(GridLayout):
                 self.add_widget(button)
         for each in self.children:
             each.text = texts[each.name]
+
+    def columns(self, width: float, least_px: float, count: int) -> int:
+        """As many columns as there is room for, and no more than fill the last line best."""
+        gap = dp(8)
+        room = max(1, min(MOST_COLUMNS, int((width + gap) / (least_px + gap))))
+        lines = max(1, -(-count // room))
+        return max(1, -(-count // lines))
 
     def button(self, name: str) -> ToolButton:
         """The button of this name.  Raises StopIteration when it is not shown."""

@@ -149,7 +149,7 @@ class SetupForm(Ground):
     def _show_box(self) -> None:
         assert self.typing is not None
         self.boxes.show_texts(self.typing)
-        self.boxes.show_tool(self.typing)
+        self.boxes.show_tool(self.typing, alone=not self.goes_on)
         self._show_next()
 
     def _typed(self, text: str) -> None:

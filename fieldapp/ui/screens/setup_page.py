@@ -75,16 +75,25 @@ class SetupMiddle(Ground):
                 row.add_widget(button)
 
 
-def framed(session: Session, middle: Widget, bar: Bar, **parts: Any) -> ShaftFrame:
+class PageFrame(ShaftFrame):
     """The frame of a page without a strip; its bar says who holds the tablet and what was saved."""
 
-    def say(*_: object) -> None:
-        saved = tr(common.SAVED, time=session.saved) if session.saved else ""
-        bar.right = "\n".join(each for each in (session.person, saved) if each)
+    def __init__(self, session: Session, **parts: Any) -> None:
+        super().__init__(**parts)
+        self._session = session
+        # a method, which the session holds weakly: it outlives the screens that are built anew
+        session.bind(saved=self._say, person=self._say)
+        self._say()
 
-    session.bind(saved=say, person=say)
-    say()
-    return ShaftFrame(bar=bar, middle=middle, **parts)
+    def _say(self, *_: object) -> None:
+        session = self._session
+        saved = tr(common.SAVED, time=session.saved) if session.saved else ""
+        self.bar.right = "\n".join(each for each in (session.person, saved) if each)
+
+
+def framed(session: Session, middle: Widget, bar: Bar, **parts: Any) -> ShaftFrame:
+    """The frame of a page without a strip."""
+    return PageFrame(session, bar=bar, middle=middle, **parts)
 
 
 def row_of(tapped: Callable[[Any], None], **what: Any) -> SetupRow:

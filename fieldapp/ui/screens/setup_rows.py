@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, OptionProperty, StringProperty
-from kivy.uix.behaviors import ButtonBehavior
 from kivy.uix.boxlayout import BoxLayout
 
 from fieldapp.ui.widgets.boxed import Boxed, Hairline, Rule
 from fieldapp.ui.widgets.loading import load_beside
 from fieldapp.ui.widgets.notice import Notice
+from fieldapp.ui.widgets.seam import Seamed
 from fieldapp.ui.widgets.shapes import STATES, StateShape
 from fieldapp.ui.widgets.text import Caption, Title, Words
 
 REGISTERED = (Caption, Hairline, Rule, StateShape, Title, Words)
 
 
-class SetupRow(ButtonBehavior, Boxed, BoxLayout):
+class SetupRow(Seamed, Boxed, BoxLayout):
     """Tap it: bind ``on_release``; ``subject`` is whatever it stands for."""
 
     least = NumericProperty("72dp")

@@ -31,6 +31,7 @@ REGISTERED = (Notice, Pages)
 RELEASE: Final = "Release"
 NOTES: Final = "Pictures and notes"
 CONCRETE_STARTED: Final = "concrete started"
+NOT_ASKED: Final = "not asked"
 OF_STAGE, OF_SHAFT = "stage", "shaft"
 
 
@@ -119,6 +120,7 @@ class ShaftScreen(Screen):
         kinds = [each for each in stage.kinds if self._offers(each)]
         if stage.name == NOTES and not page.view.concrete_in and page.view.release_until is None:
             kinds += [CONCRETE_STARTED] if self.onward.able(ways.way_of_kind(CONCRETE_STARTED)) else []
+        kinds += [ways.EARLIER_TEST] if self._has_earlier_tests(stage) else []
         items = [(each, self._caption(each)) for each in kinds]
         if stage.name == RELEASE and ways.OF_STAGE[RELEASE].screen in SCREENS:
             items.append((RELEASE, tr(words.OPEN_STAGE[RELEASE])))
@@ -128,6 +130,10 @@ class ShaftScreen(Screen):
         buttons.bind(on_choose=lambda _buttons, kind: self._record(kind))
         return [buttons]
 
+    def _has_earlier_tests(self, stage: StageView) -> bool:
+        """Whether there is a fluid to be tested as it is introduced and while drilling."""
+        return ways.FLUID_TEST in stage.kinds and stage.state != NOT_ASKED
+
     def _offers(self, kind: str) -> bool:
         """Whether a kind can be recorded, and the strip does not offer it anyhow."""
         view, way = self.page.view if self.page else None, ways.way_of_kind(kind)
@@ -136,11 +142,12 @@ class ShaftScreen(Screen):
 
     def _caption(self, kind: str) -> str:
         assert self.page is not None
-        name = tr(kind)
+        name = tr(words.EARLIER_TEST if kind == ways.EARLIER_TEST else kind)
         return tr(words.GO_ON_WITH, kind=name) if kind in self.page.begun else common.sentence(name)
 
     def _record(self, kind: str) -> None:
-        self.onward.open(ways.OF_STAGE[RELEASE] if kind == RELEASE else ways.way_of_kind(kind))
+        named = {RELEASE: ways.OF_STAGE[RELEASE], ways.EARLIER_TEST: ways.OF_EARLIER_TEST}
+        self.onward.open(named[kind] if kind in named else ways.way_of_kind(kind))
 
     def _base(self) -> list[BaseStage]:
         if self.stage != BASE or self.page is None:

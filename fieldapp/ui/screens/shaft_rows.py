@@ -34,7 +34,9 @@ class NotAsked(Caption):
 
 
 class ListHead(Caption):
-    """The caption above a list in the middle."""
+    """The caption above a list in the middle; ``leads``: it stays on one page with what follows."""
+
+    leads = True
 
 
 def finding_rows(stage: StageView) -> list[Widget]:
@@ -84,8 +86,7 @@ def pass_rows(view: PassesView) -> Iterator[Widget]:
         yield FindingBlock(
             shown="" if each.gained else "not shown",
             title=tr(words.PASS, number=each.number, method=tr(each.method)),
-            says=_depths(each),
-            asked=each.came_up,
+            says="\n".join(text for text in (_depths(each), each.came_up) if text),
             when=day_and_time(each.ended_at),
         )
 

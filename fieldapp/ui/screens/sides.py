@@ -58,6 +58,7 @@ class Sides:
         self.view = None
         self.bar.title, self.bar.subtitle, self.bar.right = shaft, tr(common.WORKING), ""
         self.rail.stages, self.strip.reasons = [], []
+        self.strip.caption = tr(common.STANDING) if shaft else ""  # an entry of the project has no base
         self.strip.shown = self.strip.word = self.strip.next_text = self.strip.second_text = ""
         self.strip.clock_caption = self.strip.clock = self.strip.clock_note = ""
 
@@ -135,12 +136,20 @@ def _clock(view: ShaftView, at: datetime) -> tuple[str, str, str]:
         running.insert(0, (RELEASE_UNTIL, view.release_until))
     if running:
         name, moment = min(running, key=lambda each: each[1])
-        return _running(name, moment.astimezone(view.at.tzinfo), at)
+        caption, time, note = _running(name, moment.astimezone(view.at.tzinfo), at)
+    else:
+        time, date = apart(with_month(view.as_of))
+        caption, note = tr(common.AS_OF, time=date), ""
+    return _with_state(view, caption), time, note
+
+
+def _with_state(view: ShaftView, caption: str) -> str:
+    """What the clock is for, after what stands of the decision on concrete: a hold, a release that lapsed."""
     status, _, _ = view.release.partition(" until ")
-    time, date = apart(with_month(view.as_of))
     state = common.CONCRETE_IN if view.concrete_in else common.RELEASE_STATES.get(status, "")
-    as_of = tr(common.AS_OF, time=date)
-    return (tr(common.STATE_AND_TIME, state=tr(state), as_of=as_of) if state else as_of), time, ""
+    if not state or _runs(view):  # the clock of a release says it itself
+        return caption
+    return tr(common.STATE_AND_TIME, state=tr(state), as_of=caption)
 
 
 def _running(name: str, moment: datetime, at: datetime) -> tuple[str, str, str]:

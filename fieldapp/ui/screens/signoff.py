@@ -1,22 +1,20 @@
 """The inspector signs the log: what is not met, not shown and met is read to its end, then signed by hand.
 
 The next thing turns the pages until the end was in view; only then there is something to sign.  Signing is
-held down.  Until the desk begins to sign it can be stopped.
+held down.  Until the desk begins to sign it can be stopped; after that the screen says that it cannot.
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from kivy.uix.screenmanager import Screen
-
 from fieldapp.ui import asks_decisions as asks
 from fieldapp.ui.asks import By
-from fieldapp.ui.screens.sides import Sides
 from fieldapp.ui.screens.signoff_list import read_first
-from fieldapp.ui.screens.signoff_middle import DecisionMiddle, Signature, Written
-from fieldapp.ui.screens.signoff_parts import SIGN, ReadToTheEnd, to_stage
-from fieldapp.ui.screens.unlock_first import Deciding
+from fieldapp.ui.screens.signoff_middle import Signature, Written
+from fieldapp.ui.screens.signoff_parts import SIGN, ReadToTheEnd
+from fieldapp.ui.screens.signoff_screen import DecisionScreen
+from fieldapp.ui.screens.signoff_stop import Stoppable
 from fieldapp.ui.session import Session
 from fieldapp.ui.walk import Walk
 from fieldapp.ui.words import signoff as words
@@ -28,38 +26,26 @@ if TYPE_CHECKING:
     from fieldapp.desk.workplace import Workplace
 
 
-class SignoffScreen(Screen):
+class SignoffScreen(DecisionScreen):
     """``open(shaft)``; the desk says who may sign."""
 
+    kind = asks.SIGN
+    yes_text = words.SIGN_ALL_THE_SAME
+    others = words.OTHERS
+
     def __init__(self, session: Session, way: Walk, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
-        self.session, self.way = session, way
-        self.shaft = ""
-        self.middle = DecisionMiddle()
-        self.sides = Sides(session, self.middle, lambda stage: to_stage(way, self.shaft, stage))
-        self.add_widget(self.sides.frame)
+        super().__init__(session, way, **kwargs)
         self.signature = Signature(caption=tr(words.SIGNATURE), clear_text=tr(words.CLEAR))
         self.statement = Written(caption=tr(words.STATEMENT))
-        self.reading = ReadToTheEnd(self.middle.pages, self._show_next)
-        self.deciding = Deciding(session, way, self.middle.foot, self._signed, self._refused)
-        self.deciding.yes_text = words.SIGN_ALL_THE_SAME
-        self.deciding.at_work = self._at_work
+        self.reading = ReadToTheEnd(self.middle.pages, self._read)
+        self.stoppable = Stoppable(self.middle.progress)
         self.page: asks.DecisionPage | None = None
         self.made: asks.SignedLog | None = None
-        self.busy, self._stopped = False, False
         self._reader = ""
-        self._listen()
-
-    def _listen(self) -> None:
-        strip = self.sides.strip
-        self.sides.bar.bind(on_back=lambda _bar: self.way.back())
-        strip.bind(on_next=lambda _strip: self._next(), on_second=lambda _strip: self._second())
         self.signature.pad.bind(on_drawn=lambda _pad: self._show_next())
         self.statement.bind(
             on_typed=lambda _written, _text: self._show_next(), on_left=lambda _written: self.keep()
         )
-        self.middle.foot.bind(on_asking=lambda _foot, _asking: self._show_next())
-        self.middle.progress.bind(on_cancel=lambda _progress: self._stop(), seconds=self._say_seconds)
 
     def open(self, shaft: str) -> None:
         self.shaft = shaft
@@ -79,9 +65,9 @@ class SignoffScreen(Screen):
         shaft = self.shaft
         if self._reader and self.session.person != self._reader:
             self._begin_anew()
-        self._reader = self.session.person
+        reader = self._reader = self.session.person
         self.session.ask(
-            lambda place: asks.decision_page(place, asks.SIGN, shaft),
+            lambda place: asks.decision_page(place, asks.SIGN, shaft, reader),
             lambda page: self._show(shaft, page),
             self._refused,
         )
@@ -95,15 +81,8 @@ class SignoffScreen(Screen):
     def keep(self) -> None:
         """Put the statement on disk, where it is not the usual one."""
         page, text = self.page, self.statement.text
-        if page is None or self.made or text == page.typed.get("statement", page.statement):
-            return
-        typed = {"statement": text}
-        page.typed.update(typed)
-        self.session.ask(
-            lambda place: asks.keep_decision(place, asks.SIGN, self.shaft, typed),
-            self.session.kept,
-            self._refused,
-        )
+        if page is not None and not self.made and text != page.typed.get("statement", page.statement):
+            self.keep_typed({"statement": text})
 
     def _show(self, shaft: str, page: asks.DecisionPage) -> None:
         if shaft != self.shaft:
@@ -117,12 +96,22 @@ class SignoffScreen(Screen):
             self._list(page.evidence.read_first)
         if before is None:
             self.statement.text = page.typed.get("statement") or tr(page.statement)
-            self.middle.say(self._first_words(page), "due")
+        self._say_first(page)
         self._show_next()
 
-    def _first_words(self, page: asks.DecisionPage) -> str:
+    def _say_first(self, page: asks.DecisionPage) -> None:
         signed = page.evidence.signed
-        return tr(words.ALREADY, says=tr(signed)) if signed else tr(words.READ_FIRST)
+        if signed and self.made is None:
+            self.stand(tr(words.ALREADY, says=tr(signed)), "due")
+        elif not self.reading.done:
+            self.stand(tr(words.READ_FIRST), "due")
+        else:
+            self.stand(tr(words.READ), "met")
+
+    def _read(self) -> None:
+        if self.page is not None:
+            self._say_first(self.page)
+        self._show_next()
 
     def _list(self, found: ReadFirst) -> None:
         stack, rows = self.middle.ids.stack, read_first(found)
@@ -134,8 +123,7 @@ class SignoffScreen(Screen):
 
     def _show_next(self) -> None:
         strip = self.sides.strip
-        free = self.middle.foot.question is None and not self.busy and self.page is not None
-        signing = self.reading.done and self.made is None
+        signing = self.reading.done and self.made is None and not self.busy
         if signing and self.signature.parent is None:
             strip.extra.add_widget(self.signature)
         elif not signing and self.signature.parent is not None:
@@ -150,7 +138,7 @@ class SignoffScreen(Screen):
         else:
             strip.next_text = tr(words.HOLD_TO_SIGN if strip.hold_next else words.DRAW_FIRST)
         written = bool(self.statement.text.strip())
-        strip.next_able = free and (not signing or (strip.hold_next and written))
+        strip.next_able = self.free and (not signing or (strip.hold_next and written))
         strip.second_text = tr(words.TO_PAPER) if self.made is not None else ""
 
     def _next(self) -> None:
@@ -168,51 +156,23 @@ class SignoffScreen(Screen):
     def _begin(self) -> None:
         """Load what signing needs, with a way to stop; then sign."""
         asked = asks.Asked(self.shaft, why=self.statement.text.strip())
-        drawn = self.signature.pad.strokes
+        signing = self.stoppable.begin(self.signature.pad.strokes)
 
         def act(place: Workplace, by: By, key: UnlockedKey) -> asks.SignedLog:
-            return asks.sign_log(place, asked, drawn, by, key)
+            return asks.sign_log(place, asked, signing, by, key)
 
         def ready(_key: UnlockedKey) -> None:
-            self._stopped = False
-            self._work(words.OPENING_PAPERS, words.STOP)
-            self.session.ask(asks.ready_papers, lambda _ready: go_on(), self._refused)
-
-        def go_on() -> None:
-            if self._stopped:
-                self._rest()
-                self.middle.say(tr(words.STOPPED), "due")
-            else:
-                self.deciding.decide(act)
+            self.middle.say("")
+            self._at_work(True)
+            self.session.ask(asks.ready_papers, lambda _ready: self.deciding.decide(act), self._refused)
 
         self.deciding.with_key(ready)
 
-    def _stop(self) -> None:
-        self._stopped = True
-        self.middle.progress.cancel_text = ""
-
-    def _work(self, text: str, stop: str) -> None:
-        progress = self.middle.progress
-        self.busy = True
-        self.middle.say("")
-        progress.text, progress.cancel_text, progress.running = tr(text), tr(stop), True
-        self._show_next()
-
-    def _rest(self) -> None:
-        self.busy, self.middle.progress.running = False, False
-        self._show_next()
-
     def _at_work(self, busy: bool) -> None:
-        if busy:
-            self._work(words.SIGNING, "")
-        else:
-            self._rest()
+        self.stoppable.show(busy, words.CHECKING, words.SIGNING)
+        super()._at_work(busy)
 
-    def _say_seconds(self, *_: object) -> None:
-        progress = self.middle.progress
-        progress.seconds_text = tr(words.SECONDS, seconds=int(progress.seconds))
-
-    def _signed(self, made: asks.SignedLog) -> None:
+    def _decided(self, made: asks.SignedLog) -> None:
         self.made = made
         self.session.recorded(made.entry)
         self.signature.pad.clear()
@@ -221,5 +181,5 @@ class SignoffScreen(Screen):
         self.again()
 
     def _refused(self, problem: Exception) -> None:
-        self._rest()
-        self.middle.say(self.deciding.sentence(problem)[0])
+        self._at_work(False)
+        self.middle.say(self.deciding.sentence(problem)[0], self.stoppable.shape)

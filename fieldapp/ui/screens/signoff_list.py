@@ -20,7 +20,7 @@ def read_first(found: ReadFirst) -> Stack:
     rows = Stack(spacing=0)
     for counted, group in groups:
         if group:
-            rows.add_widget(GroupHead(text=tr(counted, count=len(group))))
+            rows.add_widget(GroupHead(text=tr(counted, count=len(group)), strong=True))
         for each in group:
             rows.add_widget(shown(each).block())
     if found.not_asked:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Any, Final
 
 from kivy.clock import Clock
-from kivy.properties import NumericProperty, ObjectProperty, OptionProperty, StringProperty
+from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, OptionProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
@@ -22,17 +22,20 @@ from fieldapp.ui.widgets.notice import Notice
 from fieldapp.ui.widgets.pages import Pages
 from fieldapp.ui.widgets.progress import Progress
 from fieldapp.ui.widgets.shapes import STATES
-from fieldapp.ui.widgets.text import Caption, Words
+from fieldapp.ui.widgets.strip import Strip
+from fieldapp.ui.widgets.text import Caption, Number, Words
 from fieldapp.ui.widgets.text_field import TextField
 
 REGISTERED = (Caption, Foot, Notice, Pages, Progress, Rule, TextField, Words)
 CAUTION_SHARE: Final = 0.2
 SAID_SHARE: Final = 0.25
 TURNED: Final = 0.2
+REST_S: Final = 0.6
+ASIDE_EM: Final = 26
 
 
 class Written(BoxLayout):
-    """A caption and free text under it; gives ``on_typed(text)`` and ``on_left()``."""
+    """A caption and free text under it; gives ``on_typed(text)``, and ``on_left()`` when the hand rests."""
 
     __events__ = ("on_typed", "on_left")
     caption = StringProperty("")
@@ -41,6 +44,7 @@ class Written(BoxLayout):
     field = ObjectProperty(None)
 
     def on_kv_post(self, _base: Widget) -> None:
+        self._rest = Clock.create_trigger(lambda _passed_s: self.dispatch("on_left"), REST_S)
         self.field.bind(
             on_typed=lambda _field, text: self._typed(text), on_left=lambda _field: self.dispatch("on_left")
         )
@@ -54,6 +58,7 @@ class Written(BoxLayout):
     def _typed(self, text: str) -> None:
         self.text = text
         self.dispatch("on_typed", text)
+        self._rest()  # the tablet may die before the box is left
 
 
 class Signature(BoxLayout):
@@ -75,13 +80,52 @@ class Signature(BoxLayout):
 
 
 class GroupHead(BoxLayout):
-    """A caption with a line under it, over rows that begin where it does."""
+    """A caption with a line under it, over rows that begin where it does; ``strong`` where it counts."""
 
     text = StringProperty("")
+    strong = BooleanProperty(False)
 
 
 class Stack(BoxLayout):
     """Widgets under each other, as high as they are."""
+
+
+class Aside(Stack):
+    """A number in the strip, large, with what it is and what it rests on; not there while it has none.
+
+    Where the strip is a band, or text is large, it would take the room of everything else: then it does not
+    stand there, and ``fits`` says so.
+    """
+
+    em = NumericProperty("20sp")
+    fits = BooleanProperty(True)
+
+    def __init__(self, strip: Strip, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self._strip = strip
+        self.told = ("", "", "")
+        for name in ("compact", "height"):
+            strip.fbind(name, self._stand)
+        self.fbind("em", self._stand)
+
+    def tell(self, caption: str, number: str, note: str = "") -> None:
+        """Say these three; an empty ``number`` takes them away."""
+        if (caption, number, note) == self.told:
+            return
+        self.told = (caption, number, note)
+        self.clear_widgets()
+        for each in (Caption(text=caption), Number(text=number), *([Caption(text=note)] if note else [])):
+            self.add_widget(each)
+        self._stand()
+
+    def _stand(self, *_: object) -> None:
+        strip = self._strip
+        self.fits = not strip.compact and strip.height > ASIDE_EM * self.em
+        wanted = self.fits and bool(self.told[1])
+        if wanted and self.parent is None:
+            strip.extra.add_widget(self)
+        elif not wanted and self.parent is not None:
+            strip.extra.remove_widget(self)
 
 
 class DecisionMiddle(Ground):

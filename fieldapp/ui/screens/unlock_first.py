@@ -82,8 +82,9 @@ class Deciding:
             self._refused(problem)
             return
         codes = tuple(dict.fromkeys((*confirmed, *problem.codes)))
+        says = self.sentence(problem)[0]
         self._foot.ask(
-            tr(words.ALL_THE_SAME, said=self.sentence(problem)[0]),
+            says if says.endswith("?") else tr(words.ALL_THE_SAME, said=says),
             tr(words.NO),
             tr(self.yes_text),
             lambda: self.decide(act, codes),
@@ -101,13 +102,17 @@ class Deciding:
         return " ".join(says), found[0].field
 
     def _short(self, each: Objection) -> str:
-        counts = Counter(str(found.outcome) for found in self.against)
         names = [tr(found.requirement) for found in self.against[:MOST_NAMED]]
         rest = len(self.against) - len(names)
         if rest > 0:
             names.append(tr(words.AND_MORE, count=rest))
-        counted = ", ".join(tr(COUNTED[state], count=counts[state]) for state in COUNTED if counts[state])
-        return tr(words.IN_SHORT[each.code], counts=counted, names=", ".join(names))
+        return tr(words.IN_SHORT[each.code], counts=counted(self.against), names=", ".join(names))
+
+
+def counted(against: tuple[Finding, ...]) -> str:
+    """How much stands against a decision: ``1 not met, 5 not shown``."""
+    counts = Counter(str(found.outcome) for found in against)
+    return ", ".join(tr(COUNTED[state], count=counts[state]) for state in COUNTED if counts[state])
 
 
 def own_key(session: Session) -> UnlockedKey | None:

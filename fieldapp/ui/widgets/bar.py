@@ -17,7 +17,7 @@ class Bar(Ground):
     """72 dp, or more when large text needs a second line; gives ``on_back()``."""
 
     __events__ = ("on_back",)
-    least = NumericProperty("72dp")
+    least = NumericProperty("76dp")
     title = StringProperty("")
     subtitle = StringProperty("")
     right = StringProperty("")

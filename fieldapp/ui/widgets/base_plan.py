@@ -15,6 +15,7 @@ from kivy.clock import Clock
 from kivy.core.text import Label as CoreLabel
 from kivy.graphics import Color, Ellipse, Rectangle, SmoothEllipse, SmoothLine
 from kivy.input import MotionEvent
+from kivy.metrics import Metrics
 from kivy.properties import (
     BooleanProperty,
     ColorProperty,
@@ -176,10 +177,15 @@ class BasePlan(Widget):
     def _cell(self, cell: PlanCell) -> None:
         outline = tuple(self.place(at) for at in cell.outline)
         fill(outline, cell.thickness_class)
-        if self._share_of_size(cell) < SMALLEST_SHARE:
+        if self._share_of_size(cell) < self._smallest:
             fill_lines(outline, cell.thickness_class, self.stroke)
         Color(rgba=self.seam)
         SmoothLine(points=[number for at in outline for number in at], close=True, width=self.stroke * 0.8)
+
+    @property
+    def _smallest(self) -> float:
+        """Large text takes no number away that is read at its usual size."""
+        return SMALLEST_SHARE / float(Metrics.fontscale)
 
     def _share_of_size(self, cell: PlanCell) -> float:
         """How much of its full size the number of a cell can have."""
@@ -193,8 +199,8 @@ class BasePlan(Widget):
         colour = rgba(CIVIDIS[cell.thickness_class].ink)
         share = self._share_of_size(cell)
         x, y = self.place(cell.at)
-        width, size = self.dot, float(self.value_px) * SMALLEST_SHARE
-        if share >= SMALLEST_SHARE:
+        width, size = self.dot, float(self.value_px) * self._smallest
+        if share >= self._smallest:
             size = self.value_px * share
             width = self._print(cell.text, (x, y), size, colour, bold=True)
         if cell.over_limit:

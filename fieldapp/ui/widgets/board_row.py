@@ -14,7 +14,6 @@ from kivy.properties import (
     OptionProperty,
     StringProperty,
 )
-from kivy.uix.behaviors import ButtonBehavior
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.recycleview import RecycleView
 from kivy.uix.recycleview.views import RecycleDataViewBehavior
@@ -22,14 +21,16 @@ from kivy.uix.widget import Widget
 
 from fieldapp.ui.widgets.boxed import Boxed, Rule
 from fieldapp.ui.widgets.loading import load_beside
-from fieldapp.ui.widgets.pages import TurnKeys, turn
+from fieldapp.ui.widgets.pages import TurnKeys
+from fieldapp.ui.widgets.seam import Seamed
 from fieldapp.ui.widgets.shapes import STATES
 from fieldapp.ui.widgets.text import Fixed
 
 REGISTERED = (Fixed, Rule)
+RULE_PX = 4
 
 
-class BoardRow(ButtonBehavior, RecycleDataViewBehavior, Boxed, BoxLayout):
+class BoardRow(Seamed, RecycleDataViewBehavior, Boxed, BoxLayout):
     """Shaft, shape and word, stage, the next thing, the clock that matters."""
 
     em = NumericProperty("20sp")
@@ -57,9 +58,11 @@ class BoardList(RecycleView):
     __events__ = ("on_shaft",)
     em = NumericProperty("20sp")
     ems_of_one_line = NumericProperty(44)
-    one_line = NumericProperty("64sp")
+    one_line = NumericProperty("72sp")
     two_lines = NumericProperty("104sp")
     stacked = BooleanProperty(False)
+    line = NumericProperty(1)
+    """The height of a row."""
 
     def on_shaft(self, _shaft: str) -> None:
         pass
@@ -87,10 +90,12 @@ class Board(BoxLayout):
     rows = ObjectProperty(None)
 
     def on_kv_post(self, _base: Widget) -> None:
-        self.keys = TurnKeys()
-        self.keys.bind(on_turn=lambda _keys, way: turn(self.rows, self.rows.layout_manager.height, way))
+        self.keys, self._rest = TurnKeys(), Widget()
+        self.keys.bind(on_turn=lambda _keys, way: self._turn(way))
         self.rows.bind(scroll_y=lambda _view, place: setattr(self.keys, "place", place))
         self.rows.layout_manager.bind(height=self._judge)
+        self.rows.bind(line=self._judge)
+        self.head.bind(height=self._judge)
         self.bind(height=self._judge, data=self._show)
         self._show()
 
@@ -113,12 +118,29 @@ class Board(BoxLayout):
         self.rows.data = list(self.data)
 
     def _judge(self, *_: object) -> None:
-        more = self.rows.layout_manager.height > self.height - self.head.height
+        """More rows than there is room for: whole ones only, and keys to turn the page."""
+        room = self.height - self.head.height
+        more = self.rows.layout_manager.height > room
         if more and self.keys.parent is None:
+            self.add_widget(self._rest)
             self.add_widget(self.keys)
         elif not more and self.keys.parent is self:
             self.remove_widget(self.keys)
+            self.remove_widget(self._rest)
+            self.rows.size_hint_y = 1
             self.rows.scroll_y = 1.0
+        if more:
+            line = self.rows.line
+            self.rows.size_hint_y = None
+            self.rows.height = max(1, (room - self.keys.height - RULE_PX) // line) * line
+
+    def _turn(self, way: int) -> None:
+        """To the rows after the last one in view, or before the first."""
+        hidden = self.rows.layout_manager.height - self.rows.height
+        if hidden > 0:
+            line = self.rows.line
+            first = round((1.0 - self.rows.scroll_y) * hidden / line) * line + way * self.rows.height
+            self.rows.scroll_y = 1.0 - min(hidden, max(0.0, first)) / hidden
 
 
 load_beside(__file__)

@@ -6,18 +6,18 @@ A struck entry is struck through and stays readable.  A tap opens it: bind ``on_
 from __future__ import annotations
 
 from kivy.properties import BooleanProperty, ColorProperty, NumericProperty, OptionProperty, StringProperty
-from kivy.uix.behaviors import ButtonBehavior
 from kivy.uix.boxlayout import BoxLayout
 
 from fieldapp.ui.widgets.boxed import Boxed
 from fieldapp.ui.widgets.loading import load_beside
+from fieldapp.ui.widgets.seam import Seamed
 from fieldapp.ui.widgets.shapes import STATES, StateShape
 from fieldapp.ui.widgets.text import Caption, Words
 
 REGISTERED = (Caption, StateShape, Words)
 
 
-class EntryBlock(ButtonBehavior, Boxed, BoxLayout):
+class EntryBlock(Seamed, Boxed, BoxLayout):
     """Kind and summary; time and author stand on the right; ``marks`` under them with their shape."""
 
     least = NumericProperty("72dp")

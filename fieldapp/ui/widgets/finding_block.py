@@ -6,18 +6,18 @@ A tap opens the source of the limit under it and closes it again.
 from __future__ import annotations
 
 from kivy.properties import BooleanProperty, ColorProperty, NumericProperty, OptionProperty, StringProperty
-from kivy.uix.behaviors import ButtonBehavior
 from kivy.uix.boxlayout import BoxLayout
 
 from fieldapp.ui.widgets.boxed import Boxed
 from fieldapp.ui.widgets.loading import load_beside
+from fieldapp.ui.widgets.seam import Seamed
 from fieldapp.ui.widgets.shapes import STATES, StateShape
 from fieldapp.ui.widgets.text import Caption, Words
 
 REGISTERED = (Caption, StateShape, Words)
 
 
-class FindingBlock(ButtonBehavior, Boxed, BoxLayout):
+class FindingBlock(Seamed, Boxed, BoxLayout):
     """Requirement small above the sentence; the limit and the time stand on the right."""
 
     least = NumericProperty("72dp")

@@ -13,15 +13,15 @@ from kivy.properties import (
     OptionProperty,
     StringProperty,
 )
-from kivy.uix.behaviors import ButtonBehavior
 from kivy.uix.boxlayout import BoxLayout
 
 from fieldapp.ui.widgets.boxed import Boxed
 from fieldapp.ui.widgets.loading import load_beside
+from fieldapp.ui.widgets.seam import Seamed
 from fieldapp.ui.widgets.shapes import STATES
 
 
-class ReasonRow(ButtonBehavior, Boxed, BoxLayout):
+class ReasonRow(Seamed, Boxed, BoxLayout):
     """Shape and sentence, in the strip or under a field."""
 
     least = NumericProperty("72dp")
@@ -31,7 +31,7 @@ class ReasonRow(ButtonBehavior, Boxed, BoxLayout):
     turned = BooleanProperty(False)
 
 
-class FindingRow(ButtonBehavior, Boxed, BoxLayout):
+class FindingRow(Seamed, Boxed, BoxLayout):
     """One requirement in four columns; in a narrow place, or with large text, one under the other."""
 
     least = NumericProperty("72dp")

@@ -14,6 +14,7 @@ from kivy.uix.widget import Widget
 UP: Final = 273
 DOWN: Final = 274
 ENTER: Final = 13
+NUMPAD_ENTER: Final = 271
 SPACE: Final = 32
 
 

@@ -11,7 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
-from fieldapp.units import NotANumber, parse_feet_inch, parse_number
+from fieldapp.units import NotANumber, parse_feet_inch, parse_number, with_point
 
 Mode = Literal["decimal", "inch", "feet-inch", "count", "time"]
 MODES: Final[tuple[Mode, ...]] = ("decimal", "inch", "feet-inch")
@@ -144,7 +144,7 @@ def _is_reading(state: KeypadState, text: str) -> bool:
         return text.isdigit()
     read: Callable[[str], object] = parse_feet_inch if state.mode == "feet-inch" else parse_number
     try:
-        read(text)
+        read(with_point(text))  # no key groups thousands: a comma here is the decimal mark
     except NotANumber:
         return False
     return state.minus_allowed or not text.startswith(MINUS)

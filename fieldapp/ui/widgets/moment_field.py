@@ -9,7 +9,7 @@ from collections.abc import Callable
 from datetime import datetime, timedelta
 from typing import Any
 
-from kivy.properties import ObjectProperty, StringProperty
+from kivy.properties import NumericProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
 from fieldapp.ui.moments import day as day_of
@@ -35,6 +35,8 @@ class MomentField(BoxLayout):
     now = ObjectProperty(None, allownone=True)
     day_text = StringProperty("")
     time_text = StringProperty("")
+    days_on = NumericProperty(0)
+    """How many days after today it can be: none for what was seen, one for a release over midnight."""
     now_text = StringProperty("")
     back_text = StringProperty("")
     forward_text = StringProperty("")
@@ -67,11 +69,14 @@ class MomentField(BoxLayout):
         self.dispatch("on_taken", moment)
 
     def turn_day(self, days: int) -> None:
-        """The same time of day, a day earlier or later; never after today."""
+        """The same time of day, a day earlier or later; never after the last day that it can be."""
         present, day = self._present(), self._day
-        if present is None or day is None or (day + timedelta(days=days)).date() > present.date():
+        if present is None or day is None:
             return
-        self._day = day + timedelta(days=days)
+        turned = day + timedelta(days=days)
+        if (turned.date() - present.date()).days > self.days_on:
+            return
+        self._day = turned
         if self.moment is not None:
             self.take(self._on_day(self.moment.hour, self.moment.minute))
         else:
@@ -103,7 +108,7 @@ class MomentField(BoxLayout):
         away = (present.date() - day.date()).days
         named = {0: self.today_text, 1: self.yesterday_text}.get(away, "")
         self.day_text = f"{named}, {day_of(day)}" if named else day_of(day)
-        self.ids.forward.disabled = away <= 0
+        self.ids.forward.disabled = away <= -self.days_on
 
     def _typed(self, _pad: Keypad, text: str) -> None:
         if self._showing:

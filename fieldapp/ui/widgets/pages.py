@@ -1,22 +1,28 @@
 """A column that may be longer than its place: it scrolls, and two keys do the same as the finger.
 
-The keys appear only when something does not fit, so a short list keeps its calm.
+The keys appear only when something does not fit, so a short list keeps its calm.  The keys turn by
+whole rows: no row is cut by the edge of the page unless it is higher than its place.
 """
 
 from __future__ import annotations
 
-from typing import Any, Final
+from collections.abc import Iterator
+from typing import Any
 
+from kivy.clock import Clock
+from kivy.metrics import sp
 from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty
+from kivy.uix.behaviors import ButtonBehavior
 from kivy.uix.boxlayout import BoxLayout
-from kivy.uix.scrollview import ScrollView
 from kivy.uix.widget import Widget
 
 from fieldapp.ui.widgets.loading import load_beside
 from fieldapp.ui.widgets.press import ArrowButton
+from fieldapp.ui.widgets.whole_rows import LEAST_SHARE, NEAR_PX, Paging, Row
 
 REGISTERED = (ArrowButton,)
-PAGE_SHARE: Final = 0.8
+HOLDER_SP = 160
+"""A box of rows is as high; what is lower is one row."""
 
 
 class TurnKeys(BoxLayout):
@@ -29,14 +35,6 @@ class TurnKeys(BoxLayout):
         pass
 
 
-def turn(scroller: ScrollView, content_height: float, way: int) -> None:
-    """Move a scroll view by most of a page."""
-    hidden = content_height - scroller.height
-    if hidden > 0:
-        step = way * PAGE_SHARE * scroller.height / hidden
-        scroller.scroll_y = min(1.0, max(0.0, scroller.scroll_y - step))
-
-
 class Pages(BoxLayout):
     """Add widgets of their own height; they stand in ``content``."""
 
@@ -45,16 +43,21 @@ class Pages(BoxLayout):
     overflow = BooleanProperty(False)
     gap = NumericProperty(0)
 
+    def __init__(self, **kwargs: Any) -> None:
+        self.keys, self._rest = TurnKeys(), Widget()  # before what stands in the pages is added by a rule
+        super().__init__(**kwargs)
+
     def on_kv_post(self, _base: Widget) -> None:
-        self.keys = TurnKeys()
-        self.keys.bind(on_turn=lambda _keys, way: turn(self.scroller, self.content.height, way))
-        self.scroller.bind(scroll_y=lambda _view, place: setattr(self.keys, "place", place))
+        self._start = 0.0
+        self._lay = Clock.create_trigger(self._place)
+        self.keys.bind(on_turn=lambda _keys, way: self._turn(way))
+        self.scroller.bind(scroll_y=self._scrolled)
         self.bind(height=self._judge)
-        self.content.bind(height=self._judge)
+        self.content.bind(height=self._judge, children=self._judge)
         self._judge()
 
     def add_widget(self, widget: Widget, *args: Any, **kwargs: Any) -> None:
-        if self.content is None or isinstance(widget, TurnKeys):
+        if self.content is None or widget in (self.keys, self._rest):
             super().add_widget(widget, *args, **kwargs)
         else:
             self.content.add_widget(widget, *args, **kwargs)
@@ -62,13 +65,71 @@ class Pages(BoxLayout):
     def clear(self) -> None:
         self.content.clear_widgets()
 
+    def bring(self, widget: Widget) -> None:
+        """Turn to the page that has this widget of the content in view."""
+        if self.overflow:
+            self._start = self._paging().showing(self._start, self._edges(widget))
+            self._lay()
+
     def _judge(self, *_: object) -> None:
         self.overflow = self.content.height > self.height + 1 and self.height > self.keys.height
         if self.overflow and self.keys.parent is None:
+            self.add_widget(self._rest)
             self.add_widget(self.keys)
         elif not self.overflow and self.keys.parent is self:
             self.remove_widget(self.keys)
-            self.scroller.scroll_y = 1.0
+            self.remove_widget(self._rest)
+            self.scroller.size_hint_y = 1
+            self._start, self.scroller.scroll_y = 0.0, 1.0
+        self._lay()
+
+    def _turn(self, way: int) -> None:
+        paging = self._paging()
+        self._start = paging.after(self._start) if way > 0 else paging.before(self._start)
+        self._place()
+
+    def _place(self, *_: object) -> None:
+        if not self.overflow:
+            return
+        self._start, high = self._paging().page(self._start)
+        self.scroller.size_hint_y, self.scroller.height = None, high
+        hidden = self.content.height - high
+        self.scroller.scroll_y = 1.0 - self._start / hidden if hidden > 0 else 1.0
+
+    def _scrolled(self, _view: object, place: float) -> None:
+        """By a finger, or by a screen that wants to be elsewhere: that is where the page begins now."""
+        self.keys.place = place
+        start = (1.0 - place) * (self.content.height - self.scroller.height)
+        if self.overflow and abs(start - self._start) > NEAR_PX:
+            self._start = max(0.0, start)
+            self._lay()
+
+    def _paging(self) -> Paging:
+        room = max(1.0, self.height - self.keys.height)
+        return Paging(list(self._rows(self.content, room)), self.content.height, room)
+
+    def _rows(self, holder: Widget, room: float) -> Iterator[Row]:
+        begins: float | None = None
+        for child in reversed(holder.children):
+            held = isinstance(child, BoxLayout) and not isinstance(child, ButtonBehavior)
+            if (
+                held
+                and child.orientation == "vertical"
+                and child.height > min(sp(HOLDER_SP), LEAST_SHARE * room)
+            ):
+                yield from self._rows(child, room)
+            elif child.height > 1 and child.opacity > 0:
+                top, low = self._edges(child)
+                if getattr(child, "leads", False):  # a heading stands with what follows
+                    begins = top if begins is None else begins
+                else:
+                    yield top if begins is None else begins, low
+                    begins = None
+        if begins is not None:
+            yield begins, self._edges(holder)[1]
+
+    def _edges(self, widget: Widget) -> Row:
+        return self.content.top - widget.top, self.content.top - widget.y
 
 
 load_beside(__file__)

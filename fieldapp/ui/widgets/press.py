@@ -20,6 +20,7 @@ from kivy.uix.boxlayout import BoxLayout
 
 from fieldapp.ui.widgets.boxed import Boxed
 from fieldapp.ui.widgets.loading import load_beside
+from fieldapp.ui.widgets.seam import Seamed
 from fieldapp.ui.widgets.shapes import STATES
 from fieldapp.ui.widgets.text import Fitted
 
@@ -80,10 +81,10 @@ class ArrowButton(ButtonBehavior, Boxed):
         self._color.rgba = self.ink
 
 
-class RailRow(ButtonBehavior, Boxed, BoxLayout):
+class RailRow(Seamed, Boxed, BoxLayout):
     """A stage of the shaft: shape and caption; under each other when ``upright``."""
 
-    least = NumericProperty("64dp")
+    least = NumericProperty("72dp")
     share = NumericProperty(0)
     stage = StringProperty("")
     text = StringProperty("")
@@ -94,12 +95,20 @@ class RailRow(ButtonBehavior, Boxed, BoxLayout):
 
 
 class HoldButton(ActButton):
-    """Acts when it was held for ``hold_s``, with the progress in view; letting go earlier does nothing."""
+    """Acts when it was held for ``hold_s``, with the progress in view; letting go earlier does nothing.
+
+    A hold also ends, without acting, when the button is taken away or may no longer be pressed.
+    """
 
     __events__ = ("on_held",)
     hold_s = BoundedNumericProperty(1.0, min=0.1)
     progress = NumericProperty(0.0)
     bar = NumericProperty("12dp")
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        for name in ("parent", "disabled"):
+            self.fbind(name, self._give_up)
 
     def on_state(self, _button: HoldButton, state: str) -> None:
         Clock.unschedule(self._tick)
@@ -111,6 +120,10 @@ class HoldButton(ActButton):
         if touch.grab_current is self and not self.collide_point(*touch.pos):
             self.state = "normal"
         return bool(super().on_touch_move(touch))
+
+    def _give_up(self, *_: object) -> None:
+        if self.parent is None or self.disabled:
+            self.state = "normal"
 
     def _tick(self, passed_s: float) -> bool:
         self.progress = min(1.0, self.progress + passed_s / self.hold_s)

@@ -84,7 +84,8 @@ class Rail(Ground):
             return
         if isinstance(self._holder, RailGrid):
             widest = max(word_width(row.text, self.caption_px) for row in self._rows) + self.side_room + 4
-            columns = floor(self.width / max(self.least_column, widest))
+            apart = self._holder.spacing[0]
+            columns = floor((self.width + apart) / (max(self.least_column, widest) + apart))
             lines = -(-len(self._rows) // max(1, columns))
             self._holder.cols = -(-len(self._rows) // lines)
             for start in range(0, len(self._rows), self._holder.cols):

@@ -1,6 +1,7 @@
 """A stopwatch for a gloved hand: seconds large, and one square to start and stop it.
 
-It counts by a clock that is never set back (``ticks``), so that a corrected tablet clock changes nothing.
+It counts by a clock that is never set back (``ticks``), so that a corrected tablet clock changes nothing,
+and that counts on while the tablet sleeps.
 Whoever keeps it says with ``run_from`` how long it has been running already.
 """
 
@@ -21,6 +22,12 @@ from fieldapp.ui.widgets.text import Caption, Fitted, Number
 
 REGISTERED = (Caption, Number)
 STEP_S = 0.1
+
+
+def steady_s() -> float:
+    """Seconds since some moment, those included that the device slept, as far as its system tells them."""
+    slept_too = getattr(time, "CLOCK_BOOTTIME", None)  # on Linux and Android, where monotonic() stops asleep
+    return time.monotonic() if slept_too is None else time.clock_gettime(slept_too)
 
 
 def as_read(elapsed_s: float) -> str:
@@ -52,7 +59,7 @@ class Stopwatch(BoxLayout):
     stop_text = StringProperty("stop")
     number_px = NumericProperty("60sp")
 
-    def __init__(self, ticks: Callable[[], float] = time.monotonic, **kwargs: Any) -> None:
+    def __init__(self, ticks: Callable[[], float] = steady_s, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self.ticks = ticks
         self._began_s = 0.0

@@ -21,12 +21,13 @@ from kivy.uix.widget import Widget
 
 from fieldapp.ui.widgets.boxed import Ground
 from fieldapp.ui.widgets.finding_row import ReasonRow
+from fieldapp.ui.widgets.hold_button import KeyedHoldButton
 from fieldapp.ui.widgets.loading import load_beside
 from fieldapp.ui.widgets.pages import Pages
-from fieldapp.ui.widgets.press import ActButton, ArrowButton, HoldButton, PlainButton
+from fieldapp.ui.widgets.press import ActButton, ArrowButton, PlainButton
 from fieldapp.ui.widgets.shapes import STATES
 
-REGISTERED = (Pages, ActButton, ArrowButton, HoldButton, PlainButton)
+REGISTERED = (Pages, ActButton, ArrowButton, PlainButton)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +54,7 @@ class Strip(Ground):
     next_text = StringProperty("")
     next_able = BooleanProperty(True)
     hold_next = BooleanProperty(False)
-    """The next thing must be held for a second: for a release and for a signature."""
+    """The next thing must be held for a second, by finger or enter key: for a release and for a signature."""
     compact = BooleanProperty(False)
     opened = BooleanProperty(False)
     tight = BooleanProperty(False)
@@ -125,7 +126,7 @@ class Strip(Ground):
             self._second.bind(on_release=lambda *_: self.dispatch("on_second"))
             self.foot.add_widget(_inset(self._second))
         if self.next_text:
-            self._next = HoldButton(text=self.next_text) if self.hold_next else ActButton(text=self.next_text)
+            self._next = (KeyedHoldButton if self.hold_next else ActButton)(text=self.next_text)
             event = "on_held" if self.hold_next else "on_release"
             self._next.bind(**{event: lambda *_: self.dispatch("on_next")})
             self._next.disabled = not self.next_able

@@ -72,9 +72,9 @@ EXPECTED: Final = (
 )
 ENTER: Final = "must be entered"
 STRICTLY: Final = "{value}, not the value itself"
-SOURCE: Final = "{source}, {confidence}"
-VERIFIED: Final = "{source}, {confidence}, verified by {name}"
-FROM_WHERE: Final = "source: {source}"
+SOURCE: Final = "{confidence}: {source}"
+VERIFIED: Final = "{confidence}, verified by {name}: {source}"
+EDITED: Final = "edited here, not adopted yet"
 CLAUSE: Final = "{source}, {clause}"
 ASKED_BY: Final = "asked by: {names}"
 ASKED_BY_NONE: Final = "No requirement of a shaft asks for it: it steers the office or the design."

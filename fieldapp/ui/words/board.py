@@ -19,6 +19,7 @@ MORE: Final = "More"
 TO_THE_BOARD: Final = "Back to the board"
 MORE_TO: Final = {
     "schedule": "Schedule a shaft",
+    "instrument": "Check an instrument",
     "people": "People",
     "acceptance": "Acceptance set",
     "papers": "Papers",

@@ -22,6 +22,7 @@ ASK_FIRST: Final = "{said} Record all the same?"
 CHECK_AGAIN: Final = "No, check it"
 RECORD_ALL_THE_SAME: Final = "Record all the same"
 CANNOT_BE: Final = "{field}: {read} cannot be. Expected {expected}."
+NOTHING_WRITTEN: Final = "{field}: nothing is written. Expected {expected}."
 RELEASED_UNTIL: Final = "released until {time}"
 STATE_AND_TIME: Final = "{state}, {as_of}"
 RELEASE_STATES: Final = {

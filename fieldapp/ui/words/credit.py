@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from typing import Final
 
+CREDIT_IS: Final = "credit: base load as built over that of a clean base, at the same displacement"
 AT: Final = "at base displacement"
 LOW: Final = "low"
 BEST: Final = "best"
 HIGH: Final = "high"
 AS_BUILT: Final = "as built, {unit}"
 STAKE: Final = "at stake"
+HOW_FAR: Final = "how far this estimate goes"
+OTHERS: Final = "Only a designer decides the credit. {name} can read it here."
 REDUCES: Final = "what reduces or leaves it open"
 NO_CREDIT: Final = "The credit is not shown, for want of:"
 WANTS: Final = "also wanted:"
-DECIDED: Final = "Decided. {says}"
+DECIDED: Final = "Decided: {says}"
 SET_CREDIT: Final = "Set the credit"
 SEE_CURVES: Final = "See the curves"
 DECISIONS: Final = {
@@ -27,9 +30,11 @@ DISPLACEMENT: Final = "at base displacement, {unit}"
 WHY: Final = "why"
 CHOOSE: Final = "Choose a disposition"
 NEEDED: Final = "Next: {caption}"
+WHY_FIRST: Final = "Write why"
 HOLD_TO_DECIDE: Final = "Hold down: {decision}"
+HOLD_TO_REDUCE: Final = "Hold down: {credit} at {displacement} {unit}"
 DECIDE_ALL_THE_SAME: Final = "It is right"
 ESTIMATE: Final = (
-    "A mechanical estimate for the engineer to accept: parameters by judgment, not calibrated by load tests. "
+    "An estimate for the engineer to accept, not calibrated by load tests. "
     "Contract documents and the licensed engineer decide."
 )

@@ -20,6 +20,7 @@ FORGET: Final = "Forget it"
 KEEP_TYPED: Final = "No, keep it"
 
 NEEDED: Final = "{caption}, needed"
+NEEDS: Final = "what this entry needs"
 WITH_UNIT: Final = "{caption}, {unit}"
 LIKELY: Final = "likely {low} to {high}"
 SAID_BEFORE: Final = "it said {before}"

@@ -20,6 +20,11 @@ READING: Final = "The picture is being read."
 POSITION_REMOVED: Final = (
     "Turned upright and made smaller. Position, camera and everything else in the file are not kept."
 )
+POSITION_KEPT: Final = (
+    "Turned upright and made smaller. Of what else is in the file only the position is kept, "
+    "as the project set-up asks."
+)
+POSITION: Final = "Taken at latitude {latitude}, longitude {longitude} (degrees; north and east count up)."
 TAKEN: Final = "It was taken {moment}; that is offered as the time of the entry."
 NOT_TAKEN: Final = "The file does not say when it was taken."
 SIZE: Final = "{width} by {height} pixels, {kilobytes} kB"

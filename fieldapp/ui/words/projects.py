@@ -16,7 +16,7 @@ OPEN_OTHER: Final = "Open a folder"
 NEW: Final = "New project"
 OPENED: Final = "opened {time}"
 CANNOT_OPEN: Final = "cannot be opened now"
-FORGET_ASKS: Final = "{says} Take {name} off this list? The project itself is not touched."
+FORGET_ASKS: Final = "Take {name} off this list? The project itself is not touched."
 KEEP_ON_LIST: Final = "No, keep it on the list"
 TAKE_OFF: Final = "Take it off the list"
 
@@ -30,7 +30,8 @@ CHOOSE_PLACE: Final = "Where the project is put"
 CHOOSE_KEY: Final = "A key file of one's own"
 OPEN_THIS: Final = "Open this project"
 PUT_HERE: Final = "Put it here"
-NOTHING_HERE: Final = "There is nothing to choose in this folder."
+NO_PROJECT_HERE: Final = "No project in this folder. Go into another one, or up."
+NO_KEY_HERE: Final = "No key file (.p12, .pfx) in this folder. Go into another one, or up."
 MORE: Final = "Show {count} more"
 
 NAME: Final = "name of the project"
@@ -51,6 +52,10 @@ ROLES_TELLS: Final = "One of them must be resident engineer or designer: they se
 OWN_LOG: Final = "release on one's own log"
 OWN_LOG_TELLS: Final = (
     "Yes lets somebody release concrete on a log that he signed himself, and every paper then says so."
+)
+POSITIONS: Final = "keep the positions of pictures"
+POSITIONS_TELLS: Final = (
+    "Yes keeps where a picture was taken, as its file says, and nothing else of that. No removes it too."
 )
 WHERE: Final = "put into {folder}"
 OTHER_PLACE: Final = "Another folder"

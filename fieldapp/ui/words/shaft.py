@@ -13,6 +13,7 @@ MEAN: Final = "mean over the base"
 NO_ROUND: Final = "The base was not sounded yet."
 SOURCE: Final = "source: {source}"
 
+EARLIER_TEST: Final = "fluid test of an earlier stage"
 GO_ON_WITH: Final = "Go on: {kind}"
 LAST_ENTRIES: Final = "last entries"
 ALL_OF_STAGE: Final = "Entries of {stage}, {count}"

@@ -78,6 +78,8 @@ def tr(text: str, /, **values: object) -> str:
     """
     said: Any = text  # known by its shape: the widgets load no part of the record
     template = getattr(said, "template", None)
+    if template is not None and _Chosen.words is None:
+        return str(text)  # as it was said, with what was mended in its English
     if template is not None:
         return _written(text, template, _filled(_word(template), said.values))
     return _filled(_word(text), values) if values else _word(text)

@@ -6,6 +6,7 @@ import os
 import shutil
 import subprocess
 import threading
+import tomllib
 from datetime import timedelta
 from http.server import BaseHTTPRequestHandler, HTTPServer
 from pathlib import Path
@@ -15,7 +16,7 @@ import pytest
 from fieldapp.desk.papers.paper import Pen
 from fieldapp.desk.papers.signing import NO_TIMESTAMP, countersign
 from fieldapp.desk.papers.verifying import verify_file
-from fieldapp.desk.settings import Settings, read_settings
+from fieldapp.desk.settings import Settings, keep_server, read_settings
 from fieldapp.desk.trust.people import key_file, make_key, unlock_key
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.attachments import attached_files
@@ -141,6 +142,7 @@ def test_a_trusted_timestamp_is_asked_for_when_a_server_is_set_up_and_never_need
     [
         ("timestamp_sever = 'https://time.example'", "timestamp_sever"),
         ("timestamp_server = 'time.example'", "begins with https://"),
+        ("timestamp_server = 'https://'", "begins with https://"),
         ("timestamp_server = 3", "text in quotes"),
         ("timestamp_certificate = 'nowhere.pem'", "one certificate as PEM text"),
         ("timestamp_server = ", "a TOML file"),
@@ -154,3 +156,79 @@ def test_settings_with_a_slip_are_named_and_not_guessed(
     settings_of_this_device.write_text(told, "utf-8")
     with pytest.raises(Impossible, match=wrong):
         read_settings()
+
+
+SERVER = "https://time.example/stamp?kind=a%20b"
+
+
+@pytest.mark.parametrize(
+    "before",
+    [
+        "",
+        "timestamp_server = 'http://old.example'",
+        'timestamp_server = """\\\nhttp://old.example"""\n',
+        '"timestamp_server" = "http://old.example"\n# the office\n',
+    ],
+    ids=["no file", "one line", "several lines", "quoted"],
+)
+def test_a_server_is_named_and_taken_back_whatever_the_file_says(
+    settings_of_this_device: Path, before: str
+) -> None:
+    if before:
+        settings_of_this_device.parent.mkdir(parents=True)
+        settings_of_this_device.write_text(before, "utf-8")
+    keep_server(f"  {SERVER} ")
+    assert read_settings() == Settings(SERVER)
+    keep_server("")
+    assert read_settings() == Settings()
+
+
+def test_naming_a_server_leaves_the_certificate_and_the_notes_of_the_office(
+    settings_of_this_device: Path,
+) -> None:
+    folder = settings_of_this_device.parent
+    folder.mkdir(parents=True)
+    (folder / "authority.pem").write_text(Desk.authority.pem, "ascii")
+    certificate = "timestamp_certificate = 'authority.pem'  # until 2030"
+    settings_of_this_device.write_text(
+        f"# by the office\ntimestamp_server = 'http://old.example'\n{certificate}\n", "utf-8"
+    )
+    keep_server(SERVER)
+    assert read_settings() == Settings(SERVER, Desk.authority.pem)
+    told = settings_of_this_device.read_text("utf-8")
+    assert "# by the office\n" in told
+    assert certificate in told
+    assert tomllib.loads(told)["timestamp_server"] == SERVER
+
+
+@pytest.mark.parametrize(
+    "address",
+    [
+        "time.example", "ftp://time.example", "file:///etc/passwd", "https://", "https:///stamp", "http://[",
+        "https://time.example:99999/", "https://time.example/a b", "https://time.example/\nx", "javascript:1",
+        "https://" + "a" * 600,
+    ],
+)  # fmt: skip
+def test_what_is_no_address_is_refused_and_the_old_one_stays(
+    settings_of_this_device: Path, address: str
+) -> None:
+    keep_server(SERVER)
+    with pytest.raises(Impossible, match="begins with https:// or http://") as problem:
+        keep_server(address)
+    assert problem.value.field_name == "timestamp_server"
+    assert read_settings() == Settings(SERVER)
+
+
+@pytest.mark.parametrize(
+    ("told", "wrong"),
+    [("timestamp_server = ", "a TOML file"), ("timestamp_sever = 'x'", "only"), ("\udcff", "a TOML file")],
+)
+def test_a_file_that_cannot_be_read_is_left_as_it_is(
+    settings_of_this_device: Path, told: str, wrong: str
+) -> None:
+    settings_of_this_device.parent.mkdir(parents=True)
+    content = told.encode("utf-8", "surrogateescape")
+    settings_of_this_device.write_bytes(content)
+    with pytest.raises(Impossible, match=wrong):
+        keep_server(SERVER)
+    assert settings_of_this_device.read_bytes() == content

@@ -7,7 +7,9 @@ from pathlib import Path
 from fieldapp.desk.inspector import Saying, record_entry
 from fieldapp.desk.office import shaft_now
 from fieldapp.desk.papers.journal import FILE_NAME, read_paper_journal, written
-from fieldapp.desk.papers.logs import log_facts, write_shaft_log
+from fieldapp.desk.papers.logs import write_shaft_log
+from fieldapp.desk.papers.printed import PRINTED_NAME
+from fieldapp.desk.papers.shaft_facts import shaft_facts
 from fieldapp.desk.typed_logs import add_logs, read_logs
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.attachments import attached_files
@@ -45,8 +47,8 @@ def test_the_journal_of_the_shaft_is_inside_every_log(place: Workplace) -> None:
     at = shaft_now(place, "P1-1").at
     papers = (write_shaft_log(place, "P1-1", at, "Inspector A"), certified(place, pens[Role.INSPECTOR]))
     for paper in papers:
-        (file,) = attached_files(paper.path.read_bytes())
-        assert file.name == FILE_NAME
+        file, said = attached_files(paper.path.read_bytes())
+        assert (file.name, said.name) == (FILE_NAME, PRINTED_NAME)
         journal = read_paper_journal(file.data)
         assert journal.record_digest == place.shaft("P1-1").digest
         assert [each.sealed for each in journal.shaft_entries] == [
@@ -64,7 +66,7 @@ def test_a_shaft_without_a_round_prints_and_says_why_nothing_is_quantified(
     path = tmp_path / "P9-1.log"
     path.write_text(PLAN_ONLY, "utf-8")
     add_logs(place, read_logs([path]))
-    facts = log_facts(place, "P9-1", place.now(), "Inspector A")
+    facts = shaft_facts(place, "P9-1", place.now(), "Inspector A")
     assert facts.worth is not None
     assert facts.worth.credit is None
     assert "the base was not sounded" in facts.worth.missing[0]
@@ -73,7 +75,7 @@ def test_a_shaft_without_a_round_prints_and_says_why_nothing_is_quantified(
 
 
 def test_a_log_carries_what_the_base_is_worth_and_names_what_the_plan_lacks(place: Workplace) -> None:
-    facts = log_facts(place, "P1-1", shaft_now(place, "P1-1").at, "Inspector A")
+    facts = shaft_facts(place, "P1-1", shaft_now(place, "P1-1").at, "Inspector A")
     assert facts.worth is not None
     assert facts.worth.round_title == "Round 1"
     assert facts.worth.credit is None

@@ -34,7 +34,7 @@ from tests.desk.signed_work import DESIGNER, ENGINEER, INSPECTOR, person_key, pi
 def test_nobody_changes_what_he_could_not_make(east: Second) -> None:
     target = at(east, ExcavationStage)
     east.say(Strike(target.id, "no"), DESIGNER, parents=(target.id,))
-    assert f"{DESIGNER} may not change a excavation stage" in str(refused(east))
+    assert f"{DESIGNER} may not change an excavation stage" in str(refused(east))
 
 
 def test_a_change_does_not_make_another_kind_of_an_entry(east: Second) -> None:

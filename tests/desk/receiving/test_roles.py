@@ -95,7 +95,8 @@ def test_who_may_make_which_entry_when_it_arrives(table: Workplace, values: Valu
         assert receive(table, cell.sealed).added == tuple(cell.made)
         assert table.entries()[-1] == cell.made[-1]
     else:
-        assert f"{author} may not make a {values.KIND}" in str(refused(cell))
+        article = "an" if values.KIND[0] in "aeiou" else "a"
+        assert f"{author} may not make {article} {values.KIND}" in str(refused(cell))
 
 
 @pytest.mark.parametrize("role", list(Role))

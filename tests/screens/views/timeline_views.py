@@ -1,4 +1,4 @@
-"""Views of the board, the stages of a shaft and its entries, for the pictures of every screen."""
+"""Views of the entries of a shaft: all of them, those of a stage, and one opened."""
 
 from __future__ import annotations
 
@@ -10,23 +10,6 @@ if TYPE_CHECKING:
     from tests.screens.journey import Journey
 
 View = Callable[["Journey"], None]
-
-
-def board_more(on: Journey) -> None:
-    on.tap(on.middle.foot.more_button)
-
-
-def board_found(on: Journey) -> None:
-    on.middle.rows.find.typing.text = "p2"
-    on.wait()
-
-
-def _stage(shaft: str, stage: str) -> View:
-    def view(on: Journey) -> None:
-        on.walk.go("shaft", shaft=shaft, stage=stage)
-        on.wait()
-
-    return view
 
 
 def _entries(shaft: str, stage: str = "", opened: Callable[[TimelineEntry], bool] | None = None) -> View:
@@ -43,16 +26,7 @@ def _entries(shaft: str, stage: str = "", opened: Callable[[TimelineEntry], bool
     return view
 
 
-WALK_VIEWS: Final[dict[str, View]] = {
-    "board_more": board_more,
-    "board_found": board_found,
-    "stage_hole": _stage("P2-3", "Hole"),
-    "stage_fluid": _stage("P2-1", "Fluid"),
-    "stage_head": _stage("P1-4", "Head"),
-    "stage_cleaning": _stage("P1-2", "Cleaning"),
-    "stage_base": _stage("P2-4", "Base"),
-    "stage_notes": _stage("P2-1", "Pictures and notes"),
-    "stage_release": _stage("P1-2", "Release"),
+TIMELINE_VIEWS: Final[dict[str, View]] = {
     "entries": _entries("P1-1"),
     "entries_stage": _entries("P1-4", "Head"),
     "entries_amended": _entries("P1-1", "", lambda each: each.amended),

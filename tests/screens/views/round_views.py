@@ -14,6 +14,11 @@ FIRM: Final = "32' 0\""
 EIGHTHS: Final = {
     "C": 2, "R1": 4, "R2": 7, "R3": 10, "R4": 13, "R5": 3, "R6": 1, "R7": 2, "R8": 3,
 }  # fmt: skip
+ROUND: Final = {
+    "C": ("31' 11 1/4\"", "31' 11 1/2\""),
+    "R1": ("31' 11\"", "31' 11 1/2\""),
+    "R2": ("31' 10 1/2\"", "31' 11 3/8\""),
+}
 
 
 def depth(eighths: int) -> str:
@@ -131,10 +136,63 @@ def round_amend_why(on: Journey) -> None:
     on.tap_next()
 
 
+def round_begun(on: Journey) -> None:
+    on.session.person = "Inspector A"
+    on.walk.go("shaft", shaft=SHAFT, stage="Base")
+    on.wait()
+    on.walk.go("round", shaft=SHAFT)
+    on.wait()
+
+
+def round_half(on: Journey) -> None:
+    from tests.screens.journey import depth_keys
+
+    round_begun(on)
+    for label, depths in ROUND.items():
+        assert on.screen.hand.typing.label == label, (
+            label,
+            on.screen.hand.typing,
+            on.texts(),
+            on.strip.next_text,
+        )
+        for depth in depths:
+            on.keys(*depth_keys(depth))
+            on.tap_next()
+    on.keys(*depth_keys("31' 10\""))
+
+
+def round_reasons(on: Journey) -> None:
+    round_half(on)
+    on.tap_second()
+
+
+def round_refused(on: Journey) -> None:
+    from tests.screens.journey import depth_keys
+
+    round_half(on)
+    on.tap_next()
+    on.keys(*depth_keys("31' 9\""))
+    on.tap_next()
+
+
+def round_metres(on: Journey) -> None:
+    on.session.person = "Inspector C"
+    on.walk.go("round", shaft="B3")
+    on.wait()
+    on.keys("1", "7", "mark", "9", "6")
+    on.tap_next()
+    on.keys("1", "7", "mark", "9", "8")
+    on.tap_next()
+
+
 ROUND_VIEWS: Final[dict[str, Callable[[Journey], None]]] = {
     each.__name__: each
     for each in (
-        round_all, round_some, round_compare, round_move, round_add, round_tape, round_first_only,
-        round_no_reading, round_many, round_amend, round_amend_why,
+        round_begun, round_half, round_reasons, round_refused, round_all, round_some, round_compare,
+        round_move, round_add, round_tape, round_first_only, round_no_reading, round_many, round_amend,
+        round_amend_why,
     )
 }  # fmt: skip
+
+ROUND_VIEWS_METRES: Final[dict[str, Callable[[Journey], None]]] = {"round_metres": round_metres}
+"""On the metric sample project."""

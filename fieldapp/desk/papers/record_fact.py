@@ -1,0 +1,34 @@
+"""One thing asked of a paper and the record, with its answer and sentence."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from fieldapp.identity.verification import Answer
+
+
+class RecordFactName(StrEnum):
+    """What is asked of a paper and the record."""
+
+    ATTACHED = "attached journal whole"
+    SAME_DIGEST = "attached journal gives the digest of pages and signatures"
+    IN_PROJECT = "attached journal is the project's, unchanged"
+    IN_JOURNAL = "file as in the project's journal"
+    LATEST = "not an earlier state of the paper"
+    ROLE_THEN = "roles on the roster when signing"
+    OWN_ROSTER = "signers vouched for by more than the paper itself"
+    RELEASE = "release still holds"
+
+
+@dataclass(frozen=True, slots=True)
+class RecordFact:
+    """One thing asked of the record, its answer and sentence.
+
+    One that does not count leaves the verdict as it is: a paper that shows no release is not false for that.
+    """
+
+    name: RecordFactName
+    answer: Answer
+    says: str
+    counts: bool = True

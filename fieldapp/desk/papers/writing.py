@@ -1,0 +1,98 @@
+"""Papers of a shaft: laid out from the record, certified by whom their order asks, saved whole.
+
+The file's name carries kind, the moment that findings and release are of, and the first letters of the record
+digest, so a paper is written once for each state of the record; one that exists is kept as it is.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from fieldapp.desk.papers.forms import PaperForm
+from fieldapp.desk.papers.journal import FILE_NAME, MIME_TYPE, paper_journal, written
+from fieldapp.desk.papers.paper import Paper, Pen
+from fieldapp.desk.papers.printed import PRINTED_NAME, printed_facts, written_facts
+from fieldapp.desk.papers.shaft_facts import shaft_facts
+from fieldapp.desk.workplace import Workplace, file_name_of
+from fieldapp.store.atomic_file import save_bytes
+
+if TYPE_CHECKING:
+    from reports.facts import Report, ShaftFacts
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """The paper that is wanted: its form, of which shaft, as of when, and by whom it is printed."""
+
+    form: PaperForm
+    shaft: str
+    at: datetime
+    printed_by: str
+
+
+def write_paper(place: Workplace, wanted: Wanted, pen: Pen | None = None) -> Paper:
+    """Write a paper of a shaft into the project's reports, with its journal and its printed facts attached.
+
+    With a pen it is certified by the person who holds it, and the journal says so; that takes a project that
+    is open for work.  A signed paper that the journal does not name yet (the program died in between) is
+    taken up.
+
+    Raises UnknownShaft, Impossible, StoreProblem, IdentityProblem, Refused; an earlier paper stays as it was.
+    """
+    path = _path_of(place, wanted, "signed" if pen is not None else "unsigned")
+    if pen is not None:
+        return _certified(place, wanted, path, pen)
+    if path.exists():
+        return Paper(path, signed=False, new=False)
+    facts = _facts(place, wanted)
+    save_bytes(path, _with_attached(place, wanted, facts, wanted.form.lays_out(facts)))
+    return Paper(path, signed=False, new=True)
+
+
+def _path_of(place: Workplace, wanted: Wanted, state: str) -> Path:
+    digest = place.shaft(wanted.shaft).digest
+    name = (
+        f"{file_name_of(wanted.shaft)}-{wanted.form.short}-{wanted.at:%Y%m%d-%H%M}-{digest[:12]}-{state}.pdf"
+    )
+    return place.folder / "reports" / name
+
+
+def _facts(place: Workplace, wanted: Wanted) -> ShaftFacts:
+    return shaft_facts(place, wanted.shaft, wanted.at, wanted.printed_by, wanted.form.kind)
+
+
+def _certified(place: Workplace, wanted: Wanted, path: Path, pen: Pen) -> Paper:
+    # slow to import, and only signing needs them
+    from fieldapp.desk.papers.signing import Turn, check_pen, sign_turn, take_up  # noqa: PLC0415
+    from fieldapp.identity.pdf_signing import prepare_fields  # noqa: PLC0415
+    from fieldapp.identity.sign_request import FieldPlace  # noqa: PLC0415
+
+    place.writer()
+    # who may sign is asked of the record as it is, also where the paper is of an earlier moment
+    present = place if place.until is None else replace(place, until=None, _record=None, _entries=())
+    order = wanted.form.order
+    turn = Turn(path, wanted.form.kind, wanted.shaft, place.shaft(wanted.shaft).digest, order.steps[0])
+    if path.exists():
+        return take_up(present, turn)
+    check_pen(present, pen)
+    facts = _facts(place, replace(wanted, printed_by=pen.key.certificate.name))
+    report = wanted.form.lays_out(facts)
+    places = tuple(
+        FieldPlace(each.name, each.page_index, each.box_pt, closes=each.name == order.closing_field)
+        for each in report.fields
+    )
+    prepared = prepare_fields(_with_attached(place, wanted, facts, report), places)
+    return sign_turn(present, prepared, turn, pen)
+
+
+def _with_attached(place: Workplace, wanted: Wanted, facts: ShaftFacts, report: Report) -> bytes:
+    """The pages with the journal that they come from, and what they say of it as plain data."""
+    from fieldapp.identity.attachments import AttachedFile, attach_file  # noqa: PLC0415 - slow to import
+
+    journal = paper_journal(place.entries(), wanted.shaft, facts.at, place.until)
+    pdf = attach_file(report.pdf, AttachedFile(FILE_NAME, written(journal)), MIME_TYPE)
+    printed = written_facts(printed_facts(facts, wanted.form.kind))
+    return attach_file(pdf, AttachedFile(PRINTED_NAME, printed), MIME_TYPE)
