@@ -98,7 +98,7 @@ def _tip(facts: ShaftFacts, plan: ShaftScheduled, shown: Shown) -> tuple[Fractio
 
 
 def _elevation(value_m: Fraction, shown: Shown) -> str:
-    si, us = f"{float(value_m):.2f} m", f"{float(value_m / FOOT_M):,.2f} ft"
+    si, us = f"{float(value_m):,.2f} m", f"{float(value_m / FOOT_M):,.2f} ft"
     return f"{us} ({si})" if shown.unit_of("length")[0] == "ft" else f"{si} ({us})"
 
 

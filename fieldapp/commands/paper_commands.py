@@ -1,4 +1,4 @@
-"""Commands about paper: write a paper of a shaft, sign it, sign it further, verify one."""
+"""Commands about paper: write one of a shaft or the summary of all, sign it, sign it further, verify one."""
 
 from __future__ import annotations
 
@@ -45,6 +45,9 @@ def add_commands(add: Add) -> None:
         help="certify as this person (the log as inspector, the release sheet as resident engineer, the base "
         "condition report as designer); the passphrase is asked",
     )
+    summary = command(add, "summary", _summary, "write the summary of all shafts of the project as a PDF")
+    of_project(summary)
+    may_look_back(summary)
     sign = command(add, "sign", _sign, "sign a paper further: the resident engineer, then the designer")
     of_project(sign)
     sign.add_argument("file", type=Path, help="the signed PDF; the new one is written beside it")
@@ -78,6 +81,16 @@ def _report(asked: argparse.Namespace) -> int:
             at = shaft_now(place, name, moment(asked.as_of, place.now)).at
             wanted = Wanted(form, name, at, asked.sign or "command line")
             _tell(write_paper(place, wanted, pen))
+    return DONE
+
+
+def _summary(asked: argparse.Namespace) -> int:
+    from fieldapp.desk.papers.summary import latest_moment, write_summary
+    from fieldapp.desk.workplace import read_project
+
+    with read_project(asked.project, until(asked.as_of)) as place:
+        at = moment(asked.as_of, place.now) or latest_moment(place)
+        _tell(write_summary(place, at, "command line"))
     return DONE
 
 

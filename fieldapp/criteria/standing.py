@@ -93,7 +93,7 @@ def disposition_of(project: ProjectRecord, shaft: ShaftRecord) -> Line[Dispositi
 def _rework_ruled_out(project: ProjectRecord, shaft: ShaftRecord, release: ReleaseState) -> bool:
     disposed = disposition_of(project, shaft)
     if disposed is not None and disposed.values.decision is not Decision.REMEDY:
-        return _rests_on_all(project, disposed.values.basis, shaft)
+        return rests_on_all(project, disposed.values.basis, shaft)
     if release.status is not ReleaseStatus.RELEASED:
         return False
     released = [each for each in shaft.of(Release) if each.id == release.entry]
@@ -163,12 +163,12 @@ def log_is_signed(project: ProjectRecord, shaft: ShaftRecord) -> bool:
     signed = {
         each.original.draft.author
         for each in shaft.of(LogSigned)
-        if made_by(project, each, Role.INSPECTOR) and _rests_on_all(project, each.values.basis, shaft)
+        if made_by(project, each, Role.INSPECTOR) and rests_on_all(project, each.values.basis, shaft)
     }
     return len(signed) >= (asked[0] if asked else 1)
 
 
-def _rests_on_all(project: ProjectRecord, basis: Basis, shaft: ShaftRecord) -> bool:
+def rests_on_all(project: ProjectRecord, basis: Basis, shaft: ShaftRecord) -> bool:
     """Whether a decision saw every entry of the shaft that is not itself one, and only what there is."""
     evidence = (each for each in shaft.entries if not _decides(each.values))
     return all(saw(basis, each) for each in evidence) and not not_in_journal(project, shaft, basis)

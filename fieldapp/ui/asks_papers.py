@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 import shutil
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -29,7 +29,9 @@ if TYPE_CHECKING:
     from fieldapp.desk.workplace import Workplace
 
 _PAPER: Final = re.compile(r"(?P<shaft>.+)-(?P<short>[a-z]+)-\d{8}-\d{4}-(?P<digest>[0-9a-f]{12})-")
+_SUMMARY: Final = re.compile(r"project-summary-\d{8}-\d{4}-(?P<digest>[0-9a-f]{12})\.pdf")
 LOG: Final = "shaft log"
+SUMMARY: Final = "project summary"
 Drawing = tuple[tuple[tuple[float, float], ...], ...]
 """Strokes of a signature, each as its points in a unit square."""
 
@@ -106,7 +108,12 @@ def _row(place: Workplace, path: Path, names: dict[str, str]) -> PaperRow:
     from fieldapp.desk.papers.forms import FORMS, SHORT
     from fieldapp.desk.papers.policy import signatures_up_to, signed_further, signed_of
     from fieldapp.record.attesting import PaperSigned
+    from fieldapp.record.shaft import digest_of
 
+    summary = _SUMMARY.fullmatch(path.name)
+    if summary:
+        as_now = digest_of(place.entries()).startswith(summary["digest"])
+        return PaperRow(path, "", SUMMARY, 0, (), further=False, as_now=as_now)
     said = _PAPER.match(path.name)
     kind = SHORT.get(said["short"]) if said else None
     shaft = names.get(said["shaft"], "") if said and kind else ""
@@ -123,12 +130,16 @@ def _row(place: Workplace, path: Path, names: dict[str, str]) -> PaperRow:
 
 @dataclass(frozen=True, slots=True)
 class Making:
-    """A paper to be made: of which shaft, which kind, by whom, and whether somebody has stopped it."""
+    """A paper to be made: of which shaft, which kind, by whom, and whether somebody has stopped it.
+
+    ``tell`` gets how far a summary is, on the worker.
+    """
 
     shaft: str
     kind: str
     by: str
     stopped: Event
+    tell: Callable[[int, int], None] | None = None
 
 
 def make_paper(folder: Path, clock: Clock, making: Making) -> Paper | None:
@@ -157,6 +168,22 @@ def make_paper(folder: Path, clock: Clock, making: Making) -> Paper | None:
         if new:
             paper.path.replace(target)
         return replace(paper, path=target, new=new)
+
+
+def make_summary(folder: Path, clock: Clock, making: Making) -> Paper | None:
+    """Make the summary of all shafts as of now; None when it was stopped, and then no file is left.
+
+    Raises as `make_paper`.
+    """
+    from fieldapp.desk.papers.summary import SummaryStopped, write_summary
+    from fieldapp.desk.workplace import read_project
+
+    with read_project(folder) as reading:
+        place = replace(reading, clock=clock)
+        try:
+            return write_summary(place, place.now(), making.by, making.tell, making.stopped.is_set)
+        except SummaryStopped:
+            return None
 
 
 @contextmanager

@@ -37,6 +37,7 @@ class Tablet(App):
         return walk
 
     def on_pause(self) -> bool:
+        self._keep_what_is_half_typed()
         self.session.lock()
         forget = getattr(self.root.current_screen, "forget", None)
         if forget is not None:
@@ -44,7 +45,14 @@ class Tablet(App):
         return True
 
     def on_stop(self) -> None:
+        self._keep_what_is_half_typed()
         self.session.close()
+
+    def _keep_what_is_half_typed(self) -> None:
+        """After a pause there may be no return (Kivy), so nothing waits for one."""
+        keep = getattr(self.root.current_screen, "keep", None)
+        if keep is not None:
+            keep()
 
     def _first_frame(self, *_: object) -> None:
         Window.unbind(on_flip=self._first_frame)

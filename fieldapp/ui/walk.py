@@ -1,4 +1,7 @@
-"""The way through the screens: each is built at its first visit, and back leads to the one before.
+"""The way through the screens: each is built when it is needed, and back leads to the one before.
+
+A screen stays built while it is on the way, while it is ``busy``, and for a few visits more; then its memory
+is given back, which is several megabytes each.
 
 A screen has ``open(**given)`` for a visit, ``again()`` when the way leads back to it, and ``goes_back()``,
 which says whether it took the back key for something of its own.  One that holds something half typed
@@ -47,6 +50,8 @@ SCREENS: Final = {
     "stopped": "fieldapp.ui.screens.stopped:StoppedScreen",
 }
 ESCAPE: Final = 27
+KEPT: Final = 3
+"""How many screens stay built that are not on the way any more: those of the work in hand."""
 
 
 class Walk(ScreenManager):
@@ -57,6 +62,11 @@ class Walk(ScreenManager):
         self.session = session
         self.trail: list[str] = []
         self._given: dict[str, dict[str, Any]] = {}
+        self._visited: list[str] = []
+        """Screens that are built, the latest visit last."""
+
+    def apply_class_lang_rules(self, *_: Any, **__: Any) -> None:
+        """Without Kivy's own rule, which draws the walk twice to cut the screens to it: they fill it."""
 
     def go(self, name: str, **given: Any) -> None:
         """Open a screen.  One that is on the way already is gone back to."""
@@ -91,7 +101,7 @@ class Walk(ScreenManager):
                 keep()
         self.clear_widgets()
         self.transition = NoTransition()  # the one of before keeps the last two screens
-        self.trail = []
+        self.trail, self._visited = [], []
         for name, given in way:
             self.go(name, **given)
 
@@ -109,3 +119,13 @@ class Walk(ScreenManager):
 
     def _visit(self, name: str) -> None:
         self.current = name
+        self._visited = [each for each in self._visited if each != name] + [name]
+        left = [each for each in self._visited if each not in self.trail and not self._is_busy(each)]
+        for each in left[:-KEPT]:
+            self.remove_widget(self.get_screen(each))
+            self._visited.remove(each)
+            del self._given[each]
+
+    def _is_busy(self, name: str) -> bool:
+        """Whether a screen waits for something that it has begun, such as a paper in the making."""
+        return bool(getattr(self.get_screen(name), "busy", False))

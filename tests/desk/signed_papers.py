@@ -11,20 +11,33 @@ from reportlab.pdfgen import canvas
 
 from fieldapp.desk.inspector import Saying, record_entry
 from fieldapp.desk.office import shaft_now
+from fieldapp.desk.papers.attached import attached_place
 from fieldapp.desk.papers.forms import FORMS
-from fieldapp.desk.papers.journal import FILE_NAME, MIME_TYPE
+from fieldapp.desk.papers.journal import (
+    FILE_NAME,
+    MIME_TYPE,
+    NewerJournal,
+    UnreadableJournal,
+    read_paper_journal,
+)
 from fieldapp.desk.papers.logs import write_shaft_log
 from fieldapp.desk.papers.paper import Paper, Pen
+from fieldapp.desk.papers.printed import PRINTED_NAME, printed_facts, written_facts
+from fieldapp.desk.papers.shaft_facts import shaft_facts
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.attachments import AttachedFile, attach_file
 from fieldapp.identity.certificates import Term, to_pem
 from fieldapp.identity.keys import UnlockedKey
 from fieldapp.identity.pdf_signing import SignRequest, prepare_fields, sign_pdf
 from fieldapp.identity.people import CertifiedPerson, SignerIdentity
+from fieldapp.identity.sign_request import FieldPlace
+from fieldapp.identity.signing_order import ORDERS
 from fieldapp.record.attesting import PaperSigned
 from fieldapp.record.decisions import Basis, Position, Release
 from fieldapp.record.entry import Draft, Entry
+from fieldapp.record.reading import Impossible
 from fieldapp.record.words import PaperKind, Role
+from reports.shaft_log import shaft_log
 from tests.desk.signed_work import say
 from tests.identity.papers import PLACES, key_of
 from tests.identity.signers import TERM
@@ -89,21 +102,58 @@ def page_with(digest: str) -> bytes:
 def insiders_paper(
     place: Workplace, pen: Pen, journal: bytes | None, digest: str, on_page: str | None = None
 ) -> bytes:
-    """A paper that the inspector himself makes with another program, and gets into the journal."""
-    page = page_with(digest if on_page is None else on_page)
-    if journal is not None:
-        page = attach_file(page, AttachedFile(FILE_NAME, journal), MIME_TYPE)
+    """A paper that the inspector himself makes with another program, and gets into the journal.
+
+    Its pages and its printed facts are those of the journal that he attaches, where it gives any; with
+    ``on_page`` they are a page of his own.
+    """
+    made = None if on_page is not None else pages_of(journal)
+    if made is None:
+        page, places = page_with(digest if on_page is None else on_page), PLACES
+        files = () if journal is None else (AttachedFile(FILE_NAME, journal),)
+    else:
+        page, places, printed = made
+        files = (AttachedFile(FILE_NAME, journal or b""), AttachedFile(PRINTED_NAME, printed))
+    pdf = signed_by_hand(place, pen, prepared_paper(page, files, places), digest)
+    note_signed(place, pdf, pen, digest)
+    return pdf
+
+
+def pages_of(journal: bytes | None) -> tuple[bytes, tuple[FieldPlace, ...], bytes] | None:
+    """The pages of a shaft log from a journal, the places of its fields, and what it states."""
+    try:
+        found = read_paper_journal(journal or b"")
+        facts = shaft_facts(attached_place(found), found.shaft, found.as_of, "Inspector A")
+    except (UnreadableJournal, NewerJournal, Impossible):
+        return None
+    report = shaft_log(facts)
+    fields = tuple(FieldPlace(each.name, each.page_index, each.box_pt) for each in report.fields)
+    return report.pdf, fields, written_facts(printed_facts(facts, PaperKind.SHAFT_LOG))
+
+
+def prepared_paper(
+    pages: bytes, files: tuple[AttachedFile, ...], places: tuple[FieldPlace, ...] = PLACES
+) -> bytes:
+    """Pages with files inside and empty signature fields."""
+    for each in files:
+        pages = attach_file(pages, each, MIME_TYPE)
+    return prepare_fields(pages, places)
+
+
+def signed_by_hand(
+    place: Workplace, pen: Pen, prepared: bytes, digest: str, field: str = "Inspector"
+) -> bytes:
+    """The first signature on whatever somebody prepared, without asking the record."""
+    order = next(each for each in ORDERS.values() if each.steps[0].field_name == field)
     request = SignRequest(
-        "Inspector",
-        SignerIdentity(PEOPLE[Role.INSPECTOR], Role.INSPECTOR),
-        MEANING[Role.INSPECTOR],
+        field,
+        SignerIdentity(PEOPLE[pen.role], pen.role),
+        MEANING[pen.role],
         place.now(),
         digest,
         certify=True,
     )
-    pdf = sign_pdf(prepare_fields(page, PLACES), request, pen.key)
-    note_signed(place, pdf, pen, digest)
-    return pdf
+    return sign_pdf(prepared, request, pen.key, order)
 
 
 def note_signed(place: Workplace, pdf: bytes, pen: Pen, digest: str, **changes: str) -> Entry:

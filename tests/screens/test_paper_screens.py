@@ -35,6 +35,7 @@ from tests.screens.decision_journey import (
     unlock,
 )
 from tests.screens.journey import DEVICE, Journey, SteppedClock
+from tests.screens.office_journey import tap_row
 from tests.support.driver import LANDSCAPE, PORTRAIT, Driver
 
 SHAFT = CLEAN[0]
@@ -96,6 +97,25 @@ def test_a_log_is_made_beside_the_work_and_the_screen_stays_alive(site):
     assert new.endswith("-unsigned.pdf")
     assert (folder / "reports" / new).read_bytes().startswith(b"%PDF-")
     assert new in on.texts()
+
+
+def test_the_other_papers_of_a_shaft_are_offered_and_made(site):
+    on, folder = site
+    for title, short in (
+        ("Make the release sheet of", "release"),
+        ("Make the base condition report of", "base"),
+    ):
+        before = files_in(folder)
+        go(on, "papers", shaft=SHAFT)
+        tap_row(on, f"{title} {SHAFT}")
+        on.hand.until(lambda: not on.screen.progress.running, 60)
+        on.wait()
+        (new,) = set(files_in(folder)) - set(before)
+        assert f"-{short}-" in new
+        assert said(on) == f"Saved as {new}."
+    assert f"Release sheet of {SHAFT}" in on.texts()
+    shown(on, folder / "reports" / new)
+    assert on.screen.bar.title == f"Base condition of {SHAFT}"
 
 
 def test_a_cancelled_log_leaves_no_file(site):

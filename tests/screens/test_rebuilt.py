@@ -9,6 +9,7 @@ import weakref
 import pytest
 
 from fieldapp.ui.jobs import KEPT_S, Jobs
+from fieldapp.ui.walk import KEPT
 from tests.screens.journey import begin, set_out
 
 OPENED = (
@@ -37,6 +38,34 @@ def test_screens_that_were_built_anew_are_gone(hand, tmp_path):
             return all(screen() is None for screen in before.values())
 
         hand.until(gone, 10)  # what waits for a moment before it writes holds its screen for that moment
+    finally:
+        on.leave()
+
+
+def test_screens_that_are_no_longer_on_the_way_give_their_memory_back(hand, tmp_path):
+    on = set_out(hand, begin(tmp_path / "larkwater", "larkwater", ("P2-1",)))
+    try:
+        on.session.person = "Inspector A"
+        on.walk.go("papers", shaft="P2-1")
+        on.wait()
+        papers = on.screen
+        papers.progress.running = True
+        for name, given in OPENED:
+            on.walk.go("board")
+            if name != "papers":
+                on.walk.go(name, **given)
+            on.wait()
+            assert set(on.walk.trail) <= set(on.walk.screen_names)
+        kept = set(on.walk.screen_names) - set(on.walk.trail)
+        assert papers in on.walk.screens  # its log is in the making
+        assert len(kept - {"papers"}) == KEPT
+        papers.progress.running = False
+        on.walk.back()
+        on.walk.go("people")
+        on.wait()
+        assert papers not in on.walk.screens
+        assert on.walk.back()
+        assert on.walk.current == "board"
     finally:
         on.leave()
 

@@ -49,7 +49,7 @@ def unguarded(raw: sqlite3.Connection, *statements: str) -> None:
 
 def test_a_sound_store_has_nothing_wrong_and_every_check_is_named(closed: Path) -> None:
     assert wrong_in(closed) == {}
-    assert len({each.what for each in check_store(closed, SimpleProjector())}) == 11
+    assert len({each.what for each in check_store(closed, SimpleProjector())}) == 12
 
 
 DAMAGE: dict[str, tuple[Callable[[sqlite3.Connection, Path], object], dict[str, str]]] = {

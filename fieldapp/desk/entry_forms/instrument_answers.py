@@ -53,7 +53,7 @@ def _said(checked: WaterCheck, time: Reading) -> tuple[FieldAnswer, ...]:
         return _answer(Outcome.NOT_SHOWN, said("For this cup no time in water is known to hold it against."))
     return _answer(
         Outcome.NOT_SHOWN,
-        said("Water {time}; the check holds for water of 65 to 75 degF (18 to 24 degC).", **values),
+        said("Water {time}; the check holds for water of 65 to 75 degF (18.3 to 23.9 degC).", **values),
     )
 
 

@@ -5,6 +5,7 @@ A shaft log of the first versions has no printed facts and is a shaft log all th
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -33,11 +34,17 @@ from fieldapp.record.words import PaperKind
 
 @dataclass(frozen=True, slots=True)
 class Enclosed:
-    """The files inside a paper, None where they are not there or not whole, and what was found of them."""
+    """The files inside a paper, None where they are not there or not whole, and what was found of them.
+
+    ``printed_fact`` says why there are no printed facts, None where they are there or were never asked for;
+    ``digest`` (SHA-256, hex) names the content of both files.
+    """
 
     journal: PaperJournal | None
     printed: PrintedFacts | None
     fact: RecordFact
+    printed_fact: RecordFact | None = None
+    digest: str = ""
 
     @property
     def kind(self) -> PaperKind:
@@ -53,23 +60,32 @@ def enclosed(pdf: bytes, known: Mapping[str, Entry]) -> Enclosed:
         return Enclosed(None, None, _fact(Answer.NO, str(problem)))
     printed, wrong = _printed(files)
     journal, fact = _journal(files, known)
-    return Enclosed(journal, printed, wrong if wrong is not None and fact.answer is Answer.YES else fact)
+    return Enclosed(journal, printed, fact, wrong, _digest(files))
+
+
+def _digest(files: tuple[AttachedFile, ...]) -> str:
+    held = [hashlib.sha256(each.name.encode() + b"\0" + each.data).digest() for each in files]
+    return hashlib.sha256(b"".join(held)).hexdigest()
 
 
 def _printed(files: tuple[AttachedFile, ...]) -> tuple[PrintedFacts | None, RecordFact | None]:
+    name = RecordFactName.PRINTED
     found = [each.data for each in files if each.name == PRINTED_NAME]
     if not found:
         return None, None
+    if len(found) > 1:
+        says = said("The paper says {count} times what is printed on it, and says it once.", count=len(found))
+        return None, RecordFact(name, Answer.NO, says)
     try:
         return read_printed(found[0]), None
     except NewerPrinted as problem:
         says = said(
             "What the paper says of its record cannot be read by this program: {problem}.", problem=problem
         )
-        return None, _fact(Answer.UNKNOWN, says)
+        return None, RecordFact(name, Answer.UNKNOWN, says)
     except UnreadablePrinted as problem:
         says = said("What the paper says of its record is not whole: {problem}.", problem=problem)
-        return None, _fact(Answer.NO, says)
+        return None, RecordFact(name, Answer.NO, says)
 
 
 def _journal(

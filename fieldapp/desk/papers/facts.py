@@ -13,6 +13,8 @@ from fieldapp.criteria.finding import ReleaseState, ReleaseStatus
 from fieldapp.criteria.phrasing import clock, unended
 from fieldapp.criteria.release import release_state
 from fieldapp.criteria.roles import has_role
+from fieldapp.desk.papers.anew import NotWorkedOut, guarded
+from fieldapp.desk.papers.attached import attached_place, moment_in_zone
 from fieldapp.desk.papers.bearing import bearing_on
 from fieldapp.desk.papers.enclosed import Enclosed
 from fieldapp.desk.papers.journal import VERSION, PaperJournal, belonging
@@ -21,10 +23,9 @@ from fieldapp.desk.papers.record_fact import RecordFact, RecordFactName
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.verification import Answer, Verification
 from fieldapp.record.attesting import PaperSigned
-from fieldapp.record.decisions import Hold, Release, Withdrawal
 from fieldapp.record.entry import Entry
 from fieldapp.record.revoked import fingerprint_of
-from fieldapp.record.said import said
+from fieldapp.record.said import said, said_of
 from fieldapp.record.said_lists import sentences, word
 from fieldapp.record.setup import ProjectSetup
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord, project_record
@@ -291,27 +292,32 @@ def _as_of_paper(project_id: str, entries: list[Entry], journal: PaperJournal) -
     return release_state(whole, shaft, journal.as_of).status
 
 
-def release_unknown(journal: PaperJournal) -> RecordFact:
-    """What the attached journal says of a release; without the project nobody knows whether it holds."""
-    decided = [each for each in journal.entries if isinstance(each.values, Release | Hold | Withdrawal)]
-    says = said("The attached journal has no decision on concrete")
-    if decided:
-        last = decided[-1]
-        until = (
-            said(" until {until}", until=clock(last.values.until)) if isinstance(last.values, Release) else ""
-        )
-        says = said(
-            "The last decision in the attached journal is a {kind}{until} by {author}",
-            kind=word(last.kind),
-            until=until,
-            author=last.draft.author,
-        )
+def release_alone(journal: PaperJournal, at: datetime | None) -> RecordFact:
+    """Whether concrete is released as far as the attached journal tells; without the project never a yes.
+
+    ``at`` is the moment asked; the one of the paper when it is None.  A no does not count: what came later
+    is not in the paper, and a paper does not get false by getting old.
+    """
+    name, moment = RecordFactName.RELEASE, at or journal.as_of
+    place = attached_place(journal, moment)
+    try:
+        project, shaft = guarded(place.record), guarded(lambda: place.shaft(journal.shaft))
+        moment = moment_in_zone(place, moment)
+        now = guarded(lambda: release_state(project, shaft, moment))
+    except NotWorkedOut as problem:
+        return RecordFact(name, Answer.UNKNOWN, said_of(problem))
+    further = said("What came later only the project can tell.")
+    if now.status is ReleaseStatus.RELEASED:
+        says = said("As far as the attached journal tells: {holds}", holds=_holds(now, shaft, moment))
+        return RecordFact(name, Answer.UNKNOWN, sentences((says, further)))
+    why = said(" {reason}.", reason=unended(now.reason)) if now.reason else ""
     says = said(
-        "{says}, as of {at}; whether a release holds now only the project can tell.",
-        says=says,
-        at=clock(journal.as_of),
+        "As far as the attached journal tells, no release holds at {at} ({status}).{why}",
+        at=clock(moment),
+        status=now.status,
+        why=why,
     )
-    return RecordFact(RecordFactName.RELEASE, Answer.UNKNOWN, says)
+    return RecordFact(name, Answer.NO, sentences((says, further)), counts=False)
 
 
 def _who(entry: Entry) -> str:

@@ -12,6 +12,9 @@ class RecordFactName(StrEnum):
     """What is asked of a paper and the record."""
 
     ATTACHED = "attached journal whole"
+    PRINTED = "printed facts there, of this record and moment"
+    RECOMPUTED = "printed facts as the attached journal gives them"
+    PAGES = "pages as the attached journal gives them"
     SAME_DIGEST = "attached journal gives the digest of pages and signatures"
     IN_PROJECT = "attached journal is the project's, unchanged"
     IN_JOURNAL = "file as in the project's journal"

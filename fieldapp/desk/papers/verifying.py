@@ -24,6 +24,7 @@ from fieldapp.desk.papers.policy import (
     with_revoked,
 )
 from fieldapp.desk.papers.printed import PrintedFacts
+from fieldapp.desk.papers.recomputed import from_its_journal
 from fieldapp.desk.papers.record_fact import RecordFact, RecordFactName
 from fieldapp.desk.settings import read_settings
 from fieldapp.desk.workplace import Workplace
@@ -131,11 +132,12 @@ def verify_file(pdf: bytes, place: Workplace | None = None, at: datetime | None 
     attached = enclosed(pdf, {each.hash: each for each in place.entries()} if place else {})
     journal, printed = attached.journal, attached.printed
     digest = hashlib.sha256(pdf).hexdigest()
+    own = (attached.fact, *from_its_journal(attached, pdf))
     if place is None:
         fields = ORDERS[attached.kind].fields
         policy = Policy(at=at, fields=fields, timestamp_authorities=stamping(settings))
         signed = verify_pdf(pdf, policy)
-        record = (attached.fact, *_alone(pdf, journal, signed))
+        record = (*own, *_alone(pdf, journal, signed, at))
         return PaperVerdict(digest, journal, signed, record, attached.kind, printed)
     moment = at or place.now()
     signatures, known_bytes = _named(place, pdf, digest)
@@ -143,7 +145,7 @@ def verify_file(pdf: bytes, place: Workplace | None = None, at: datetime | None 
     signed = _held_against(pdf, place, policy_of(place.record(), signatures, settings, moment, kind))
     named = facts.in_journal(attached, signed, signatures, known_bytes)
     found = [
-        attached.fact,
+        *own,
         named,
         facts.latest(signed_further(place.record(), digest)),
         facts.roles_then(place.record(), signatures),
@@ -162,14 +164,16 @@ def _held_against(pdf: bytes, place: Workplace, policy: Policy) -> Verification:
     return found if narrower is None else verify_pdf(pdf, narrower)
 
 
-def _alone(pdf: bytes, journal: PaperJournal | None, signed: Verification) -> tuple[RecordFact, ...]:
+def _alone(
+    pdf: bytes, journal: PaperJournal | None, signed: Verification, at: datetime | None
+) -> tuple[RecordFact, ...]:
     """What can be said of the record without a project."""
     if journal is None:
         return ()
     return (
         facts.same_digest(journal, signed, _pages(pdf)),
         facts.own_roster(journal, signed),
-        facts.release_unknown(journal),
+        facts.release_alone(journal, at),
     )
 
 

@@ -81,8 +81,8 @@ class Staging:
         """Give every new file its name, durably.  Raises OSError."""
         for each in self.staged:
             if not each.mends:
-                each.part.replace(each.target)
                 self.named.append(each.target)
+                each.part.replace(each.target)
         self._sync()
 
     def keep(self) -> None:
@@ -98,9 +98,12 @@ class Staging:
 
     def sweep(self) -> None:
         """Take away what was staged or named and is not kept."""
-        for path in (*(each.part for each in self.staged), *self.named):
+        for each in self.staged:
             with suppress(OSError):
-                path.unlink(missing_ok=True)
+                if each.part.exists():
+                    each.part.unlink()
+                elif each.target in self.named:
+                    each.target.unlink()
 
     def _sync(self) -> None:
         for folder in {each.target.parent for each in self.staged}:

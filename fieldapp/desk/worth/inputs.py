@@ -24,6 +24,7 @@ from fieldapp.base.rock_mass import rock_mass_modulus_mpa
 from fieldapp.base.sediment import SedimentSpread, Spread
 from fieldapp.base.sediment_map import Draws, Soundings
 from fieldapp.base.side_curve import Side, SideLayer
+from fieldapp.base.stake import Socket
 from fieldapp.criteria.finding import Standing
 from fieldapp.criteria.look import Look
 from fieldapp.criteria.rounds import RoundFacts
@@ -91,6 +92,25 @@ def worth_inputs(look: Look, facts: RoundFacts, standing: Standing) -> WorthInpu
         demand_mn=_number(design.demand),
         missing=tuple(missing),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class CountedOn:
+    """What the design counts on, whatever the base is like: socket, base and side, with their factors."""
+
+    socket: Socket
+    factors: Factors
+
+
+def counted_on(look: Look, standing: Standing) -> CountedOn | None:
+    """What the design counts on, or None where the designer's numbers do not give all of it."""
+    design = look.scheduled.design or DesignNumbers()
+    unit_base, body, factors = _unit_base(look, design, standing), _shaft(look, design), _factors(design)
+    if unit_base is None or body is None or factors is None:
+        return None
+    layer = body.side.layers[0]
+    socket = Socket(body.diameter_m, layer.length_m, layer.unit_side_mpa, unit_base.unit_base_mpa)
+    return CountedOn(socket, factors)
 
 
 def measured_cover(facts: RoundFacts, soundings: Soundings) -> Cover | None:

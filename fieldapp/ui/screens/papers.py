@@ -6,9 +6,11 @@ work by a worker of its own: nothing else waits for it, and it can be stopped wi
 
 from __future__ import annotations
 
+from functools import partial
 from threading import Event
 from typing import TYPE_CHECKING, Any
 
+from kivy.clock import Clock
 from kivy.uix.screenmanager import Screen
 
 from fieldapp.ui import asks_papers as asks
@@ -39,9 +41,7 @@ class PapersScreen(Screen):
         self.bar = Bar()
         self.bar.bind(on_back=lambda _bar: way.back())
         self.middle = SetupMiddle()
-        self.middle.bind(
-            on_next=lambda _middle: self.make(asks.LOG), on_second=lambda _middle: self._choose()
-        )
+        self.middle.bind(on_next=lambda _middle: self.make(), on_second=lambda _middle: self._choose())
         self.progress = Progress()
         self.progress.bind(on_cancel=lambda _progress: self.cancel(), seconds=self._say_seconds)
         self.middle.add_widget(self.progress, index=len(self.middle.children) - 1)
@@ -62,19 +62,26 @@ class PapersScreen(Screen):
             lambda place: asks.papers_of(place, shaft), lambda rows: self._show(shaft, rows), self._refused
         )
 
+    @property
+    def busy(self) -> bool:
+        """Whether a log is in the making."""
+        return bool(self.progress.running)
+
     def goes_back(self) -> bool:
         return False
 
-    def make(self, kind: str) -> None:
-        """Make a paper of the shaft as it is now."""
+    def make(self, kind: str = "") -> None:
+        """Make a paper of the shaft as it is now, the log first; without a shaft the summary of all."""
         session, shaft = self.session, self.shaft
+        kind = kind or self._first
         if self.progress.running:
             return
         if not session.person:
             self.way.go("person", then=lambda: self.make(kind))
             return
         stopped = self._stopped = Event()
-        making = asks.Making(shaft, kind, session.person, stopped)
+        making = asks.Making(shaft, kind, session.person, stopped, partial(self._told, stopped))
+        make = asks.make_paper if shaft else asks.make_summary
         folder, clock = session.folder, session.clock
         self._jobs = self._jobs or Jobs()
         self.middle.say("")
@@ -82,10 +89,24 @@ class PapersScreen(Screen):
         self.progress.cancel_text, self.progress.running = tr(words.CANCEL), True
         self._show_next()
         self._jobs.run(
-            lambda: asks.make_paper(folder, clock, making),
+            lambda: make(folder, clock, making),
             lambda paper: None if stopped.is_set() else self._made(paper),
             lambda problem: None if stopped.is_set() else self._refused(problem),
         )
+
+    @property
+    def _first(self) -> str:
+        """The kind of paper that is made next here."""
+        return asks.LOG if self.shaft else asks.SUMMARY
+
+    def _told(self, stopped: Event, number: int, count: int) -> None:
+        """How far a summary is, from its worker: the words change on the screen's thread."""
+
+        def say(_passed_s: float) -> None:
+            if not stopped.is_set() and self.progress.running:
+                self.progress.text = tr(words.MAKING_FAR, number=number + 1, count=count)
+
+        Clock.schedule_once(say)
 
     def cancel(self) -> None:
         """Make it no further; what is half made is thrown away by its worker."""
@@ -119,7 +140,7 @@ class PapersScreen(Screen):
 
     def _show_next(self) -> None:
         self.middle.second_text = tr(words.VERIFY)
-        self.middle.next_text = tr(words.MAKE[asks.LOG], shaft=self.shaft) if self.shaft else ""
+        self.middle.next_text = tr(words.MAKE[self._first], shaft=self.shaft)
         self.middle.next_able = not self.progress.running
 
     def _say_seconds(self, *_: object) -> None:
@@ -153,10 +174,11 @@ def _said(row: asks.PaperRow) -> dict[str, str]:
         parts.append(tr(words.AS_NOW if row.as_now else words.OLDER))
     whole = 0 < row.most <= len(row.signed)
     shape = "met" if whole else "due" if row.signed and not row.further else "not asked"
+    known = bool(row.shaft) or row.kind == asks.SUMMARY
     return {
-        "title": tr(words.PAPER_OF[row.kind], shaft=row.shaft) if row.shaft else row.path.name,
+        "title": tr(words.PAPER_OF[row.kind], shaft=row.shaft) if known else row.path.name,
         "says": "; ".join(parts),
-        "detail": row.path.name if row.shaft else "",
+        "detail": row.path.name if known else "",
         "value": tr(words.CLOSED) if whole else _how_far(row),
         "shown": shape,
     }

@@ -13,7 +13,7 @@ from typing import Any, Final
 
 from kivy.clock import Clock
 from kivy.core.text import Label as CoreLabel
-from kivy.graphics import Color, Ellipse, Rectangle, SmoothEllipse, SmoothLine
+from kivy.graphics import Color, Ellipse, Rectangle, SmoothLine
 from kivy.input import MotionEvent
 from kivy.metrics import Metrics
 from kivy.properties import (
@@ -30,7 +30,7 @@ from fieldapp.ui.widgets.loading import load_beside
 from fieldapp.ui.widgets.palette import CIVIDIS
 from fieldapp.ui.widgets.plan_cells import fill, fill_lines, rgba
 from fieldapp.ui.widgets.plan_geometry import XY, PlanCell, PlanPoint, nearest, room_at
-from fieldapp.ui.widgets.shapes import broken_ring
+from fieldapp.ui.widgets.shapes import broken_ring, segments
 
 SMALLEST_SHARE: Final = 0.55
 EMPTY: Final = ""
@@ -227,11 +227,12 @@ class BasePlan(Widget):
 
     def _circle(self, label: str, at: XY, fill: list[float], ink: list[float]) -> None:
         x, y = self.place(at)
-        Color(rgba=fill)
-        SmoothEllipse(pos=(x - self.dot, y - self.dot), size=(2 * self.dot, 2 * self.dot))
-        Color(rgba=self.line)
         wide = self.stroke * (1.5 if label == self.active else 1)
-        SmoothLine(circle=(x, y, self.dot - wide), width=wide)
+        reach, parts = self.dot - wide, segments(self.dot)
+        Color(rgba=fill)  # its rim lies under the middle of the line
+        Ellipse(pos=(x - reach, y - reach), size=(2 * reach, 2 * reach), segments=parts)
+        Color(rgba=self.line)
+        SmoothLine(circle=(x, y, reach, 0, 360, parts), width=wide)
         self._print(label, (x, y), min(self.label_px, self.dot * 1.3), ink, bold=True)
 
     def _print(self, text: str, at: XY, size: float, colour: list[float], bold: bool = False) -> float:

@@ -20,6 +20,7 @@ from kivy.uix.recycleview.views import RecycleDataViewBehavior
 from kivy.uix.widget import Widget
 
 from fieldapp.ui.widgets.boxed import Boxed, Rule
+from fieldapp.ui.widgets.cut import Cut
 from fieldapp.ui.widgets.loading import load_beside
 from fieldapp.ui.widgets.pages import TurnKeys
 from fieldapp.ui.widgets.seam import Seamed
@@ -52,7 +53,7 @@ class BoardRow(Seamed, RecycleDataViewBehavior, Boxed, BoxLayout):
         self.parent.recycleview.dispatch("on_shaft", self.shaft)
 
 
-class BoardList(RecycleView):
+class BoardList(Cut, RecycleView):
     """Rows from ``data`` (dicts named like the properties of BoardRow); gives ``on_shaft(shaft)``."""
 
     __events__ = ("on_shaft",)

@@ -14,8 +14,10 @@ from kivy.metrics import sp
 from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty
 from kivy.uix.behaviors import ButtonBehavior
 from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.scrollview import ScrollView
 from kivy.uix.widget import Widget
 
+from fieldapp.ui.widgets.cut import Cut
 from fieldapp.ui.widgets.loading import load_beside
 from fieldapp.ui.widgets.press import ArrowButton
 from fieldapp.ui.widgets.whole_rows import LEAST_SHARE, NEAR_PX, Paging, Row
@@ -33,6 +35,10 @@ class TurnKeys(BoxLayout):
 
     def on_turn(self, _way: int) -> None:
         pass
+
+
+class PageView(Cut, ScrollView):
+    """The place in which the content of a page goes up and down."""
 
 
 class Pages(BoxLayout):

@@ -7,6 +7,7 @@ due an open triangle, not asked a dash.  The word stands beside it; a shape is n
 from __future__ import annotations
 
 from collections.abc import Callable
+from math import ceil, pi, sqrt
 from typing import Any, Final
 
 from kivy.graphics import Color, Line, Rectangle, SmoothLine, SmoothQuad
@@ -49,13 +50,22 @@ class StateShape(Widget):
             )
 
 
+def segments(radius: float, span_deg: float = 360.0) -> int:
+    """In how many straight parts an arc is drawn so that none is off by more than a fiftieth of a pixel.
+
+    Kivy takes 180 for a circle of any size, and every part costs the renderer the same.
+    """
+    return max(3, ceil(span_deg / 360 * pi * sqrt(25 * max(radius, 1.0))))
+
+
 def broken_ring(centre: tuple[float, float], radius: float, width: float) -> None:
     """Draw a ring of parts and gaps, the sign of what is not shown, in the current colour."""
     step = 360 / RING_PARTS
+    parts = segments(radius + width, step - RING_GAP_DEG)
     for part in range(RING_PARTS):
         start = part * step + RING_GAP_DEG / 2
         SmoothLine(
-            circle=(*centre, radius, start, start + step - RING_GAP_DEG),
+            circle=(*centre, radius, start, start + step - RING_GAP_DEG, parts),
             width=width,
             cap="none",
             joint="miter",

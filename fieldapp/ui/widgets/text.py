@@ -2,14 +2,17 @@
 
 ``Words`` takes the width it is given and the height it needs.  ``Fixed`` lives in a box of given
 size.  Both come down from their full size only when a word, or a number, would not fit.
+
+Of the picture of a text only the part with ink is drawn: Kivy's own rule draws it with its padding and in
+its whole width, and a software renderer pays for what cannot be seen as for what can.
 """
 
 from __future__ import annotations
 
-from math import floor
-from typing import Any
+from math import ceil, floor
+from typing import Any, Final
 
-from kivy.properties import BooleanProperty, NumericProperty
+from kivy.properties import BooleanProperty, ListProperty, NumericProperty, ObjectProperty
 from kivy.uix.label import Label
 
 from fieldapp.ui.widgets.loading import load_beside
@@ -17,6 +20,10 @@ from fieldapp.ui.widgets.measure import line_width, word_width, wrapped_height
 
 SHRINK_STEP = 0.94
 SMALLEST_PX = 8
+OVERHANG_PX = 2
+"""So far a glyph may reach over the width that it is set in."""
+_BEFORE: Final = {"center": 0.5, "right": 1.0}
+"""The share of the free room that stands before a line."""
 
 
 class Fitted(Label):
@@ -25,12 +32,31 @@ class Fitted(Label):
     full = NumericProperty("20sp")
     wrap = BooleanProperty(True)
     keep_height = BooleanProperty(False)
+    inked = ObjectProperty(None, allownone=True)
+    """The part of ``texture`` with ink, and where in it that lies: x, y, width, height."""
+    ink_box = ListProperty([0, 0, 0, 0])
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         for name in ("full", "wrap", "keep_height", "text", "size", "bold", "padding"):
             self.fbind(name, self._fit)
         self._fit()
+
+    def texture_update(self, *args: Any) -> None:
+        super().texture_update(*args)
+        if self.texture is None:
+            self.inked, self.ink_box = None, [0, 0, 0, 0]
+            return
+        wide, high = self.texture.size
+        left, top, right, low = self.padding
+        widest = max((line.w for line in self._label._cached_lines), default=0)  # Kivy tells it nowhere else
+        room = wide - left - right - widest
+        start = left + room * _BEFORE.get(self.halign, 0)
+        x, end = max(0, floor(start - OVERHANG_PX)), min(wide, ceil(start + widest + OVERHANG_PX))
+        y, top = max(0, floor(low - OVERHANG_PX)), min(high, ceil(high - top + OVERHANG_PX))
+        self.texture.min_filter = self.texture.mag_filter = "nearest"  # drawn pixel for pixel
+        self.inked = self.texture.get_region(x, y, end - x, top - y)
+        self.ink_box = [x, y, end - x, top - y]
 
     def _fit(self, *_: object) -> None:
         room = self.width - self.padding[0] - self.padding[2]

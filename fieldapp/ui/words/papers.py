@@ -9,6 +9,7 @@ PAPER_OF: Final = {
     "shaft log": "Log of {shaft}",
     "release sheet": "Release sheet of {shaft}",
     "base condition report": "Base condition of {shaft}",
+    "project summary": "Project summary",
 }
 NONE_YET: Final = "No paper was made yet."
 NONE_OF_SHAFT: Final = "No paper of {shaft} was made yet."
@@ -23,6 +24,7 @@ MAKE: Final = {
     "shaft log": "Make the log of {shaft}",
     "release sheet": "Make the release sheet of {shaft}",
     "base condition report": "Make the base condition report of {shaft}",
+    "project summary": "Make the project summary",
 }
 MAKE_SAYS: Final = {
     "release sheet": "one page, to decide on concrete",
@@ -33,7 +35,11 @@ MAKING: Final = {
     "release sheet": "Making the release sheet of {shaft}. Go on with your work; nothing waits for it.",
     "base condition report": "Making the base condition report of {shaft}. Go on with your work; nothing "
     "waits for it.",
+    "project summary": "Making the project summary. Go on with your work; nothing waits for it.",
 }
+MAKING_FAR: Final = (
+    "Making the project summary, shaft {number} of {count}. Go on with your work; nothing waits for it."
+)
 CANCEL: Final = "Do not make it"
 CANCELLED: Final = "Not made. No file was left."
 MADE: Final = "Saved as {file}."

@@ -1,4 +1,4 @@
-"""All papers of all sample shafts: how many pages, what is attached, and that it is worked out anew from itself."""
+"""All papers of all sample shafts: how many pages, and what they say worked out anew from themselves."""
 
 from __future__ import annotations
 

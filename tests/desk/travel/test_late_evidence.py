@@ -34,7 +34,7 @@ def carried(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, values: Values) -> 
             say(there, values, INSPECTOR, on.shaft)
             late = make_bundle(there, tmp_path / "late.bundle.zip", Asked(INSPECTOR)).path
         monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "east"))
-        on.release("17:00")
+        on.release("13:50")
         assert on.state.status is ReleaseStatus.RELEASED
         arrived = take_bundle(on.place, late)
         return on.state, arrived

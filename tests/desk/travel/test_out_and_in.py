@@ -1,4 +1,4 @@
-"""A project goes from tablet to tablet: out and in, partly and whole, again and again, and nothing is lost."""
+"""A project goes from tablet to tablet, partly and whole, again and again, and nothing is lost."""
 
 from __future__ import annotations
 

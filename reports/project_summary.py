@@ -1,0 +1,75 @@
+"""The project summary: every shaft of the project on one paper, for the owner's file and for the designer.
+
+The same facts give the same bytes.  It is laid out once, whatever its length, and is not signed.
+"""
+
+from __future__ import annotations
+
+from reportlab.platypus import Flowable
+
+from reports.fonts import register_fonts
+from reports.quantities import Shown, shown_by
+from reports.summary_counts import counts, identification
+from reports.summary_facts import SummaryFacts
+from reports.summary_first import look_first
+from reports.summary_pages import SummaryFrame, build_summary
+from reports.summary_recleaned import recleaned_part
+from reports.summary_record import acceptance, cautions, delays, digests, instruments
+from reports.summary_table import shafts_table
+from reports.summary_trends import trends
+
+
+def project_summary(facts: SummaryFacts) -> bytes:
+    """The summary as PDF, US letter for US units and A4 for SI.
+
+    Parameters
+    ----------
+    facts
+        All that the summary shows; nothing else is read but the fonts.
+
+    Returns
+    -------
+    Bytes of the PDF.
+
+    Raises
+    ------
+    FontsMissing
+        When the fonts that come with Kivy are not there.
+    """
+    register_fonts()
+    shown = shown_by(facts.setup)
+    return build_summary(_story(facts, shown), _frame(facts, shown))
+
+
+def _story(facts: SummaryFacts, shown: Shown) -> list[Flowable]:
+    return [
+        *identification(facts, shown, _title(facts)),
+        *counts(facts),
+        *look_first(facts, shown),
+        *shafts_table(facts, shown),
+        *recleaned_part(facts, shown),
+        *trends(facts, shown),
+        *delays(facts, shown),
+        *instruments(facts, shown),
+        *acceptance(facts),
+        *cautions(facts),
+        *digests(facts, shown),
+    ]
+
+
+def _title(facts: SummaryFacts) -> str:
+    return f"{facts.setup.name}: project summary"
+
+
+def _frame(facts: SummaryFacts, shown: Shown) -> SummaryFrame:
+    count = len(facts.shafts)
+    return SummaryFrame(
+        units=facts.setup.units,
+        title=_title(facts),
+        author=facts.printed_by,
+        subject=f"Base cleanliness of {count} shafts as of {shown.zoned(facts.at)}",
+        left=f"Project summary, {facts.setup.name} ({facts.project_id})",
+        right=f"{count} shaft{'' if count == 1 else 's'}, as of {shown.moment(facts.at)}",
+        digest=facts.journal_digest,
+        printed=f"printed {shown.zoned(facts.printed_at)} by {facts.printed_by}; an unsigned copy",
+    )

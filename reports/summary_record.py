@@ -1,0 +1,153 @@
+"""What the summary rests on: delays, instruments and their checks, the acceptance set, digests, cautions."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from reportlab.platypus import Flowable, Paragraph, Spacer
+
+from fieldapp.record.acceptance import Applies, Parameter
+from fieldapp.record.fold import Line
+from fieldapp.record.setup import Instrument
+from reports.cautions import CLOCKS, DECIDES, HEADS_MEAN, UNSIGNED
+from reports.fonts import MONO, markup
+from reports.marks import mark
+from reports.quantities import Shown, span_text
+from reports.sections import heading
+from reports.style import BODY, CAPTION, CELL, CELL_STRONG, DIGEST, SMALL, ruled_table, text_width, words
+from reports.summary_facts import SummaryFacts
+from reports.summary_table import widths
+from reports.summary_words import NOT_SHOWN
+
+_DIGEST_MEANS: Final = (
+    "The journal digest is the SHA-256 over the hashes of all entries of the project in the order of folding; "
+    "the digest of a shaft, over those of its own entries. The same digest means the very same entries."
+)
+
+
+def delays(facts: SummaryFacts, shown: Shown) -> list[Flowable]:
+    """Every delay with its shaft, its length and its reason."""
+    parts = heading("Delays", 80)
+    found = sorted(
+        ((each.started_at, shaft.id, each) for shaft in facts.shafts for each in shaft.delays),
+        key=lambda each: each[:2],
+    )
+    if not found:
+        return [*parts, words("No delay is in the record.", BODY)]
+    rows: list[list[Any]] = [[words(name, CAPTION) for name in ("shaft", "began", "lasted", "reason")]]
+    for began, shaft_id, each in found:
+        lasted = span_text(each.ended_at - began) if each.ended_at is not None else f"end {NOT_SHOWN}"
+        cells = (shown.moment(began), lasted, each.why)
+        rows.append([words(shaft_id, CELL_STRONG), *(words(text, CELL) for text in cells)])
+    width = text_width(facts.setup.units)
+    return [*parts, ruled_table(rows, [width * share for share in (0.1, 0.2, 0.2, 0.5)])]
+
+
+def instruments(facts: SummaryFacts, shown: Shown) -> list[Flowable]:
+    """Each instrument with the number of its checks, the last one, and every check that failed."""
+    parts = heading("Instruments and failed checks", 90)
+    by_label: dict[str, list[Line[Instrument]]] = {}
+    for line in facts.instruments:
+        by_label.setdefault(line.values.label, []).append(line)
+    if not by_label:
+        return [*parts, words("No instrument was checked in the record: none is shown to be right.", BODY)]
+    failed = sum(not each.values.passed for each in facts.instruments)
+    rows: list[list[Any]] = [
+        [words(n, CAPTION) for n in ("instrument", "", "last check", "checks", "failed checks")]
+    ]
+    rows += [_instrument(label, checks, shown) for label, checks in sorted(by_label.items())]
+    width = text_width(facts.setup.units)
+    text = f"{len(by_label)} instruments, {len(facts.instruments)} checks, {failed} of them failed."
+    return [*parts, words(text, BODY), ruled_table(rows, widths(width, (0.2, 0.4, 0.1, 0.3)))]
+
+
+def _instrument(label: str, checks: list[Line[Instrument]], shown: Shown) -> list[Any]:
+    last = checks[-1]
+    failures = [each for each in checks if not each.values.passed]
+    wrong = [words(f"{shown.moment(each.observed_at)}: {each.values.check}", CELL) for each in failures]
+    passed = last.values.passed
+    text = f"{'passed' if passed else 'failed'} {shown.moment(last.observed_at)}: {last.values.check}"
+    return [
+        [words(label, CELL_STRONG), words(str(last.values.type), CAPTION)],
+        mark("met" if passed else "not met", 8),
+        words(text, CELL),
+        words(str(len(checks)), CELL),
+        wrong or words("none", CELL),
+    ]
+
+
+def acceptance(facts: SummaryFacts) -> list[Flowable]:
+    """Every limit that the project adopted, with where it applies, its source and its confidence."""
+    accepted = facts.setup.acceptance
+    parts = heading("Acceptance set", 110)
+    number = len(accepted.parameters)
+    text = f"{accepted.title} ({accepted.standard}; {accepted.id}, {number} limits and switches)."
+    parts.append(words(f"{text} {accepted.note}".strip(), BODY))
+    names = ("limit", "value", "applies to", "source", "confidence")
+    rows: list[list[Any]] = [[words(name, CAPTION) for name in names]]
+    rows += [_limit(each) for each in accepted.parameters]
+    width = text_width(facts.setup.units)
+    return [
+        *parts,
+        Spacer(1, 3),
+        ruled_table(rows, [width * share for share in (0.22, 0.16, 0.18, 0.29, 0.15)]),
+    ]
+
+
+def _limit(each: Parameter) -> list[Any]:
+    value = (
+        str(each.reading) if each.reading is not None else each.value or f"{NOT_SHOWN}: still to be entered"
+    )
+    strict = " (the value itself is refused)" if each.strict else ""
+    source = " ".join(part for part in (each.source, each.edition, each.clause) if part)
+    verified = f", verified by {each.verified_by}" if each.verified_by else ""
+    return [
+        words(each.name.replace("_", " "), CELL),
+        words(value + strict, CELL),
+        words(_applies(each.applies), CELL),
+        words(source, SMALL),
+        words(each.confidence + verified, CELL),
+    ]
+
+
+def _applies(applies: Applies) -> str:
+    """Where a limit applies, in the words of the record; everywhere when it asks for nothing."""
+    lists = (
+        applies.method, applies.fluid, applies.stage, applies.salinity, applies.design_basis,
+        applies.structure_class, applies.instrument,
+    )  # fmt: skip
+    told = [" or ".join(map(str, each)) for each in lists if each]
+    told += [f"diameter from {applies.diameter_from}"] if applies.diameter_from is not None else []
+    told += [f"diameter under {applies.diameter_under}"] if applies.diameter_under is not None else []
+    return ", ".join(told) or "everywhere"
+
+
+def digests(facts: SummaryFacts, shown: Shown) -> list[Flowable]:
+    """The digest of the journal and of each shaft's record in full, and the heads of the chains."""
+    parts = heading("Journal and record digests", 120)
+    parts += [words(facts.journal_digest, DIGEST), Spacer(1, 3), words(_DIGEST_MEANS, BODY), Spacer(1, 3)]
+    width = text_width(facts.setup.units)
+    if facts.shafts:
+        rows: list[list[Any]] = [[words(name, CAPTION) for name in ("shaft", "digest of its record")]]
+        rows += [[words(each.id, CELL), _hash(each.digest)] for each in facts.shafts]
+        parts += [ruled_table(rows, [100, width - 100]), Spacer(1, 6)]
+    parts += [words(HEADS_MEAN, BODY), Spacer(1, 3)]
+    heads: list[list[Any]] = [[words(name, CAPTION) for name in ("device", "last entry", "hash")]]
+    heads += [
+        [words(each.device, CELL), words(str(each.seq), CELL), _hash(each.hash)]
+        for each in sorted(facts.heads, key=lambda each: each.device)
+    ]
+    printed = f"Printed {shown.zoned(facts.printed_at)} by {facts.printed_by}."
+    return [*parts, ruled_table(heads, [150, 60, width - 210]), Spacer(1, 4), words(printed, BODY)]
+
+
+def _hash(text: str) -> Paragraph:
+    return Paragraph(f'<font name="{MONO}" size="7">{markup(text)}</font>', CELL)
+
+
+def cautions(facts: SummaryFacts) -> list[Flowable]:
+    """The caution texts of the caller, then what holds for every paper."""
+    parts = heading("Cautions", 120)
+    for text in (*facts.cautions, DECIDES, UNSIGNED, CLOCKS):
+        parts += [words(text, BODY), Spacer(1, 3)]
+    return parts
