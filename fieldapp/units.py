@@ -132,7 +132,9 @@ class Range:
     def check(self, *values: Number) -> None:
         """Raise OutOfRange for the first value outside the range, or that is not a number (NaN)."""
         for value in values:
-            inside = self.least <= value <= self.most
+            # beside a fraction a float is made one each time: only what is near an end is compared exactly
+            near = float(value)
+            inside = self.least < near < self.most or self.least <= value <= self.most
             if not inside or (self.open_below and value == self.least):
                 raise OutOfRange(self.quantity, f"{float(value):g} {self.symbol}".strip(), self.allowed)
 

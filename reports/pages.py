@@ -1,4 +1,7 @@
-"""What every page carries: project, shaft and standing above; digest, printing and page number below."""
+"""What every page carries: project, shaft and standing above; digest, printing and page number below.
+
+Pages are laid out once.  Their numbers are written last, when it is known how many there are.
+"""
 
 from __future__ import annotations
 
@@ -8,6 +11,7 @@ from typing import Any
 
 from reportlab import rl_config
 from reportlab.graphics import renderPDF
+from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate
 
 from fieldapp.record.words import UnitSystem
@@ -33,8 +37,27 @@ class PageFrame:
     printed: str
 
 
-def build(story: list[Flowable], frame: PageFrame, pages: int) -> tuple[bytes, int]:
-    """The document with ``pages`` as the total in its footer, and the number of pages that it has."""
+class _NumberedCanvas(Canvas):  # type: ignore[misc]  # the library has no types
+    """Writes on every page which it is of how many, once that is known."""
+
+    def save(self) -> None:
+        if self._code:
+            self.showPage()
+        pages = self._doc.Pages.pages
+        for number, page in enumerate(pages, 1):
+            self.saveState()
+            self.setFont(BOLD, 8)
+            self.setFillColor(INK)
+            right = self._pagesize[0] - MARGIN_PT
+            self.drawRightString(right, MARGIN_PT - 4, f"page {number} of {len(pages)}")
+            self.restoreState()
+            page.stream += "\n".join(self._code) + "\n"
+            self._code = []
+        super().save()
+
+
+def build(story: list[Flowable], frame: PageFrame) -> tuple[bytes, int]:
+    """The document, and how many pages it has."""
     width, height = page_size_pt(frame.units)
     out = BytesIO()
     document = BaseDocTemplate(
@@ -53,11 +76,11 @@ def build(story: list[Flowable], frame: PageFrame, pages: int) -> tuple[bytes, i
     def each_page(canvas: Any, _: Any) -> None:
         canvas.saveState()
         _header(canvas, frame)
-        _footer(canvas, frame, pages)
+        _footer(canvas, frame)
         canvas.restoreState()
 
     document.addPageTemplates(PageTemplate("page", [_room(width, height)], onPage=each_page))
-    document.build(story)
+    document.build(story, canvasmaker=_NumberedCanvas)
     return out.getvalue(), document.page
 
 
@@ -82,12 +105,10 @@ def _header(canvas: Any, frame: PageFrame) -> None:
     _rule(canvas, base - 6, width, 1.2)
 
 
-def _footer(canvas: Any, frame: PageFrame, pages: int) -> None:
+def _footer(canvas: Any, frame: PageFrame) -> None:
     width, _ = page_size_pt(frame.units)
-    right = width - MARGIN_PT
     _rule(canvas, MARGIN_PT + 16, width, 0.5)
     canvas.setFillColor(SOFT)
-    page = f"page {canvas.getPageNumber()} of {pages}"
     canvas.setFont(REGULAR, 7)
     canvas.drawString(MARGIN_PT, MARGIN_PT + 6, "record digest")
     canvas.setFont(MONO, 6.5)
@@ -95,9 +116,6 @@ def _footer(canvas: Any, frame: PageFrame, pages: int) -> None:
     canvas.setFont(REGULAR, 7)
     room = width - 2 * MARGIN_PT - 80
     canvas.drawString(MARGIN_PT, MARGIN_PT - 4, fitted(frame.printed, REGULAR, 7, room))
-    canvas.setFont(BOLD, 8)
-    canvas.setFillColor(INK)
-    canvas.drawRightString(right, MARGIN_PT - 4, page)
 
 
 def _rule(canvas: Any, y: float, width: float, weight: float) -> None:

@@ -1,4 +1,4 @@
-"""What every paper of a shaft is built with: two passes, so that each page knows how many there are.
+"""What every paper of a shaft is built with.
 
 The same facts give the same bytes.  Signature boxes are left empty and their places handed back.
 """
@@ -35,18 +35,20 @@ def shaft_paper(facts: ShaftFacts, kind: Kind, story: Story) -> Report:
 
     Raises FontsMissing when the fonts that come with Kivy are not there.
     """
-    pages = page_count(facts, kind, story)
-    shown = shown_by(facts.setup)
     places: list[FieldPlace] = []
-    pdf, _ = build(story(shown, places), _frame(facts, shown, kind), pages)
+    pdf, _ = _built(facts, kind, story, places)
     return Report(pdf, tuple(places))
 
 
 def page_count(facts: ShaftFacts, kind: Kind, story: Story) -> int:
     """How many pages a story takes.  Raises FontsMissing."""
+    return _built(facts, kind, story, [])[1]
+
+
+def _built(facts: ShaftFacts, kind: Kind, story: Story, places: list[FieldPlace]) -> tuple[bytes, int]:
     register_fonts()
     shown = shown_by(facts.setup)
-    return build(story(shown, []), _frame(facts, shown, kind), 0)[1]
+    return build(story(shown, places), _frame(facts, shown, kind))
 
 
 def _frame(facts: ShaftFacts, shown: Shown, kind: Kind) -> PageFrame:

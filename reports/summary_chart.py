@@ -30,6 +30,7 @@ _OVER_LANE: Final = 6.0
 _LABEL: Final = 6.5
 _MARK: Final = 2.4
 _TICK_ROOM: Final = 46.0
+_FEW_DAYS: Final = 3
 _DAYS: Final = (1, 2, 7, 14, 28, 56, 91, 182, 364)
 
 
@@ -117,12 +118,15 @@ def _place(chart: DayChart, shown: Shown, width: float, height: float) -> _Place
     start = shown.local(first).replace(hour=0, minute=0, second=0, microsecond=0)
     ends = [(each - start) / timedelta(days=1) for each in (first, last)]
     pad = max((ends[1] - ends[0]) * 0.03, 0.25)
+    days = (ends[0] - pad, ends[1] + pad)
+    if ends[1] - ends[0] < _FEW_DAYS:  # from midnight to midnight, so that each day has its tick
+        days = (float(math.floor(days[0])), float(math.ceil(days[1])))
     values = [value for _, value, _ in chart.values] + [each.value for each in chart.limits]
     low, step, high = round_range(values or [0.0, 1.0], height)
     high = min(high, chart.most) if chart.most is not None else high
     labels = [text_width_pt(each.label, REGULAR, _LABEL) for each in chart.limits]
     right = 8.0 + max(labels, default=0.0)
-    return _Place(width, height, right, start, (ends[0] - pad, ends[1] + pad), low, step, high)
+    return _Place(width, height, right, start, days, low, step, high)
 
 
 def _axes(place: _Place, shown: Shown, with_values: bool) -> Iterator[Line | String]:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 
-from fieldapp.base.credit_facts import Credit
+from fieldapp.base.credit_facts import CreditSpan
 from fieldapp.base.stake import Stake
 from fieldapp.criteria.finding import BaseStanding, Outcome, ReleaseState
 from fieldapp.criteria.holding import is_within
@@ -20,6 +20,14 @@ from fieldapp.record.hole import Delay
 from fieldapp.record.reading import Impossible
 from fieldapp.record.setup import Instrument, ProjectSetup, ShaftScheduled
 from fieldapp.record.words import Fluid
+
+
+@dataclass(frozen=True, slots=True)
+class SummaryCredit:
+    """The estimated credit of one base at service and at strength displacement."""
+
+    service: CreditSpan
+    strength: CreditSpan
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +133,7 @@ class SummaryShaft:
     base_reached: datetime | None = None
     concrete_started: datetime | None = None
     concrete_finished: datetime | None = None
-    credit: Credit | None = None
+    credit: SummaryCredit | None = None
     missing: tuple[str, ...] = ()
     at_stake: Stake | None = None
     stated: Stated | None = None

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from reportlab.platypus import Flowable, Paragraph, Spacer
+from reportlab.platypus import Flowable, Spacer
 
 from fieldapp.criteria.finding import Standing
 from fieldapp.units import rounded_down
-from reports.fonts import BOLD, markup
+from reports.fonts import BOLD
 from reports.quantities import Shown
 from reports.sections import heading
 from reports.style import BODY, CAPTION, CELL, CELL_STRONG, ruled_table, text_width, words
+from reports.summary_cells import cell, head, marked, marked_cell
 from reports.summary_facts import SummaryFacts, SummaryShaft
 from reports.summary_order import FULL, LookFirst, Rank, look_order
 from reports.summary_table import standing_cells, weightiest, widths
@@ -42,10 +43,10 @@ def look_first(facts: SummaryFacts, shown: Shown) -> list[Flowable]:
     order = look_order(facts.shafts)
     say = WorthWords(facts.setup.units)
     if order.first:
-        rows: list[list[Any]] = [[words(name, CAPTION) for name in _HEAD]]
+        rows: list[list[Any]] = [head(*_HEAD)]
         rows += [_row(each, number, say) for number, each in enumerate(order.first, start=1)]
         width = text_width(facts.setup.units)
-        table = [words(_SAID, CAPTION), Spacer(1, 3), ruled_table(rows, widths(width, _SHARES))]
+        table = [cell(_SAID, CAPTION), Spacer(1, 3), ruled_table(rows, widths(width, _SHARES))]
     else:
         table = [words("No shaft that was drilled to its base waits for a decision on its credit.", BODY)]
     for text, group in (
@@ -68,11 +69,11 @@ def _names(group: tuple[SummaryShaft, ...]) -> str:
 def _row(each: LookFirst, number: int, say: WorthWords) -> list[Any]:
     shaft = each.shaft
     return [
-        words(f"{number}. {shaft.id}", CELL_STRONG),
+        cell(f"{number}. {shaft.id}", CELL_STRONG),
         *standing_cells(shaft),
-        Paragraph(f'{_why(each)}<br/><font name="{BOLD}">{markup(_how(each, say))}</font>', CELL),
-        words(_left(each), CELL),
-        words(_stake(each, say), CELL),
+        marked_cell(f'{_why(each)}<br/><font name="{BOLD}">{marked(_how(each, say))}</font>', CELL),
+        cell(_left(each)),
+        cell(_stake(each, say)),
     ]
 
 
@@ -86,7 +87,7 @@ def _why(each: LookFirst) -> str:
         told.append(f"Credit at service {credit_at(service)}, at strength {credit_at(strength)}.")
     if shaft.stated is not None:
         told.append(f"Stated: {stated_words(shaft)}.")
-    return markup(" ".join(told))
+    return marked(" ".join(told))
 
 
 def _how(each: LookFirst, say: WorthWords) -> str:

@@ -10,12 +10,15 @@ from dataclasses import dataclass
 from io import BytesIO
 from typing import Any, Final
 
+from reportlab import rl_config
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate
 
 from fieldapp.record.words import UnitSystem
 from reports.fonts import BOLD, MONO, REGULAR, fitted, text_width_pt
 from reports.style import FOOTER_PT, HAIR, HEADER_PT, INK, MARGIN_PT, SOFT, page_size_pt
+
+rl_config.useA85 = 0  # as every paper: base 85 only makes pages larger and slower to read
 
 _TOTAL: Final = "total-of-pages"
 _PAGE_PT: Final = 8

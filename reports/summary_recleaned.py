@@ -8,7 +8,8 @@ from reportlab.platypus import Flowable, Spacer
 
 from reports.quantities import Shown
 from reports.sections import heading, stacked
-from reports.style import BODY, CAPTION, CELL, CELL_STRONG, ruled_table, text_width, words
+from reports.style import BODY, CAPTION, CELL_STRONG, ruled_table, text_width, words
+from reports.summary_cells import cell, head
 from reports.summary_facts import Recleaned, RoundSeen, SummaryFacts, SummaryShaft
 from reports.summary_words import NOT_SHOWN, round_words, thickness_words
 
@@ -27,11 +28,11 @@ def recleaned_part(facts: SummaryFacts, shown: Shown) -> list[Flowable]:
     found = [(shaft, each) for shaft in facts.shafts for each in shaft.recleaned]
     if not found:
         return [*parts, words("No cleanout pass after a round of soundings is in the record.", BODY)]
-    rows: list[list[Any]] = [[words(name, CAPTION) for name in _HEAD]]
+    rows: list[list[Any]] = [head(*_HEAD)]
     rows += [_row(shaft, each, shown) for shaft, each in found]
     width = text_width(facts.setup.units)
     table = ruled_table(rows, [width * share for share in _SHARES])
-    return [*parts, words(_count(facts), BODY), words(_SAID, CAPTION), Spacer(1, 3), table]
+    return [*parts, words(_count(facts), BODY), cell(_SAID, CAPTION), Spacer(1, 3), table]
 
 
 def _count(facts: SummaryFacts) -> str:
@@ -47,10 +48,10 @@ def _count(facts: SummaryFacts) -> str:
 
 def _row(shaft: SummaryShaft, each: Recleaned, shown: Shown) -> list[Any]:
     return [
-        words(shaft.id, CELL_STRONG),
-        words("; ".join(each.passes), CELL),
-        words(_why(each.before), CELL),
-        stacked(words(f"round {each.before.number}", CAPTION), words(round_words(each.before, shown), CELL)),
+        cell(shaft.id, CELL_STRONG),
+        cell("; ".join(each.passes)),
+        cell(_why(each.before)),
+        stacked(cell(f"round {each.before.number}", CAPTION), cell(round_words(each.before, shown))),
         _brought(each, shown),
     ]
 
@@ -62,10 +63,10 @@ def _why(before: RoundSeen) -> str:
 
 def _brought(each: Recleaned, shown: Shown) -> Any:
     if each.after is None:
-        return words(f"{NOT_SHOWN}: the base was not sounded again", CELL)
+        return cell(f"{NOT_SHOWN}: the base was not sounded again")
     return stacked(
-        words(f"round {each.after.number}: {_change(each.before, each.after, shown)}", CAPTION),
-        words(round_words(each.after, shown), CELL),
+        cell(f"round {each.after.number}: {_change(each.before, each.after, shown)}", CAPTION),
+        cell(round_words(each.after, shown)),
     )
 
 

@@ -4,24 +4,43 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from reportlab.platypus import Flowable, Paragraph, Spacer
+from reportlab.platypus import Flowable, Spacer
 
 from fieldapp.record.acceptance import Applies, Parameter
 from fieldapp.record.fold import Line
 from fieldapp.record.setup import Instrument
 from reports.cautions import CLOCKS, DECIDES, HEADS_MEAN, UNSIGNED
-from reports.fonts import MONO, markup
-from reports.marks import mark
+from reports.fonts import MONO, REGULAR
 from reports.quantities import Shown, span_text
 from reports.sections import heading
-from reports.style import BODY, CAPTION, CELL, CELL_STRONG, DIGEST, SMALL, ruled_table, text_width, words
+from reports.style import (
+    BODY,
+    CAPTION,
+    CELL_STRONG,
+    DIGEST,
+    HAIR,
+    SMALL,
+    ruled_table,
+    text_width,
+    words,
+)
+from reports.summary_cells import Cell, StateMark, cell, head, marked, marked_cell
 from reports.summary_facts import SummaryFacts
 from reports.summary_table import widths
 from reports.summary_words import NOT_SHOWN
 
+_ENGINEERS: Final = "licensed engineers decide"
+_TIGHT: Final = (
+    ("FONT", (0, 1), (0, -1), REGULAR, 8),
+    ("FONT", (1, 1), (1, -1), MONO, 7),
+    ("TOPPADDING", (0, 1), (-1, -1), 1),
+    ("BOTTOMPADDING", (0, 1), (-1, -1), 1),
+    ("LINEBELOW", (0, 1), (-1, -1), 0.5, HAIR),
+)
 _DIGEST_MEANS: Final = (
-    "The journal digest is the SHA-256 over the hashes of all entries of the project in the order of folding; "
-    "the digest of a shaft, over those of its own entries. The same digest means the very same entries."
+    "The journal digest is the SHA-256 over the hashes of all entries of the project in the order of "
+    "folding; the digest of a shaft, over those of its own entries. The same digest means the very same "
+    "entries."
 )
 
 
@@ -34,11 +53,11 @@ def delays(facts: SummaryFacts, shown: Shown) -> list[Flowable]:
     )
     if not found:
         return [*parts, words("No delay is in the record.", BODY)]
-    rows: list[list[Any]] = [[words(name, CAPTION) for name in ("shaft", "began", "lasted", "reason")]]
+    rows: list[list[Any]] = [head("shaft", "began", "lasted", "reason")]
     for began, shaft_id, each in found:
         lasted = span_text(each.ended_at - began) if each.ended_at is not None else f"end {NOT_SHOWN}"
         cells = (shown.moment(began), lasted, each.why)
-        rows.append([words(shaft_id, CELL_STRONG), *(words(text, CELL) for text in cells)])
+        rows.append([cell(shaft_id, CELL_STRONG), *(cell(text) for text in cells)])
     width = text_width(facts.setup.units)
     return [*parts, ruled_table(rows, [width * share for share in (0.1, 0.2, 0.2, 0.5)])]
 
@@ -52,9 +71,7 @@ def instruments(facts: SummaryFacts, shown: Shown) -> list[Flowable]:
     if not by_label:
         return [*parts, words("No instrument was checked in the record: none is shown to be right.", BODY)]
     failed = sum(not each.values.passed for each in facts.instruments)
-    rows: list[list[Any]] = [
-        [words(n, CAPTION) for n in ("instrument", "", "last check", "checks", "failed checks")]
-    ]
+    rows: list[list[Any]] = [head("instrument", "", "last check", "checks", "failed checks")]
     rows += [_instrument(label, checks, shown) for label, checks in sorted(by_label.items())]
     width = text_width(facts.setup.units)
     text = f"{len(by_label)} instruments, {len(facts.instruments)} checks, {failed} of them failed."
@@ -64,15 +81,15 @@ def instruments(facts: SummaryFacts, shown: Shown) -> list[Flowable]:
 def _instrument(label: str, checks: list[Line[Instrument]], shown: Shown) -> list[Any]:
     last = checks[-1]
     failures = [each for each in checks if not each.values.passed]
-    wrong = [words(f"{shown.moment(each.observed_at)}: {each.values.check}", CELL) for each in failures]
+    wrong = [cell(f"{shown.moment(each.observed_at)}: {each.values.check}") for each in failures]
     passed = last.values.passed
     text = f"{'passed' if passed else 'failed'} {shown.moment(last.observed_at)}: {last.values.check}"
     return [
-        [words(label, CELL_STRONG), words(str(last.values.type), CAPTION)],
-        mark("met" if passed else "not met", 8),
-        words(text, CELL),
-        words(str(len(checks)), CELL),
-        wrong or words("none", CELL),
+        [cell(label, CELL_STRONG), cell(str(last.values.type), CAPTION)],
+        StateMark("met" if passed else "not met"),
+        cell(text),
+        cell(str(len(checks))),
+        wrong or cell("none"),
     ]
 
 
@@ -84,7 +101,7 @@ def acceptance(facts: SummaryFacts) -> list[Flowable]:
     text = f"{accepted.title} ({accepted.standard}; {accepted.id}, {number} limits and switches)."
     parts.append(words(f"{text} {accepted.note}".strip(), BODY))
     names = ("limit", "value", "applies to", "source", "confidence")
-    rows: list[list[Any]] = [[words(name, CAPTION) for name in names]]
+    rows: list[list[Any]] = [head(*names)]
     rows += [_limit(each) for each in accepted.parameters]
     width = text_width(facts.setup.units)
     return [
@@ -102,11 +119,11 @@ def _limit(each: Parameter) -> list[Any]:
     source = " ".join(part for part in (each.source, each.edition, each.clause) if part)
     verified = f", verified by {each.verified_by}" if each.verified_by else ""
     return [
-        words(each.name.replace("_", " "), CELL),
-        words(value + strict, CELL),
-        words(_applies(each.applies), CELL),
-        words(source, SMALL),
-        words(each.confidence + verified, CELL),
+        cell(each.name.replace("_", " ")),
+        cell(value + strict),
+        cell(_applies(each.applies)),
+        cell(source, SMALL),
+        cell(each.confidence + verified),
     ]
 
 
@@ -128,26 +145,27 @@ def digests(facts: SummaryFacts, shown: Shown) -> list[Flowable]:
     parts += [words(facts.journal_digest, DIGEST), Spacer(1, 3), words(_DIGEST_MEANS, BODY), Spacer(1, 3)]
     width = text_width(facts.setup.units)
     if facts.shafts:
-        rows: list[list[Any]] = [[words(name, CAPTION) for name in ("shaft", "digest of its record")]]
-        rows += [[words(each.id, CELL), _hash(each.digest)] for each in facts.shafts]
-        parts += [ruled_table(rows, [100, width - 100]), Spacer(1, 6)]
+        rows: list[list[Any]] = [head("shaft", "digest of its record")]
+        rows += [[each.id, each.digest] for each in facts.shafts]  # letters that every font has, in one line
+        parts += [ruled_table(rows, [150, width - 150], *_TIGHT), Spacer(1, 6)]
     parts += [words(HEADS_MEAN, BODY), Spacer(1, 3)]
-    heads: list[list[Any]] = [[words(name, CAPTION) for name in ("device", "last entry", "hash")]]
+    heads: list[list[Any]] = [head("device", "last entry", "hash")]
     heads += [
-        [words(each.device, CELL), words(str(each.seq), CELL), _hash(each.hash)]
+        [cell(each.device), cell(str(each.seq)), _hash(each.hash)]
         for each in sorted(facts.heads, key=lambda each: each.device)
     ]
     printed = f"Printed {shown.zoned(facts.printed_at)} by {facts.printed_by}."
     return [*parts, ruled_table(heads, [150, 60, width - 210]), Spacer(1, 4), words(printed, BODY)]
 
 
-def _hash(text: str) -> Paragraph:
-    return Paragraph(f'<font name="{MONO}" size="7">{markup(text)}</font>', CELL)
+def _hash(text: str) -> Cell:
+    return marked_cell(f'<font name="{MONO}" size="7">{marked(text)}</font>')
 
 
 def cautions(facts: SummaryFacts) -> list[Flowable]:
-    """The caution texts of the caller, then what holds for every paper."""
+    """The caution texts of the caller, then what holds for every paper; that engineers decide stands once."""
     parts = heading("Cautions", 120)
-    for text in (*facts.cautions, DECIDES, UNSIGNED, CLOCKS):
+    decides = () if any(_ENGINEERS in each for each in facts.cautions) else (DECIDES,)
+    for text in (*facts.cautions, *decides, UNSIGNED, CLOCKS):
         parts += [words(text, BODY), Spacer(1, 3)]
     return parts

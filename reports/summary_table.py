@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from reportlab.platypus import Flowable, Paragraph, Spacer
+from reportlab.platypus import Flowable, Spacer
 
 from fieldapp.criteria.finding import Finding, Outcome, Standing
-from reports.fonts import BOLD, MONO, markup
-from reports.marks import STANDING_MARK, mark
+from reports.fonts import BOLD, MONO
+from reports.marks import STANDING_MARK
 from reports.quantities import Shown
 from reports.sections import heading
 from reports.style import BODY, CAPTION, CELL, CELL_STRONG, ruled_table, text_width, words
+from reports.summary_cells import Cell, StateMark, cell, head, marked, marked_cell
 from reports.summary_facts import SummaryFacts, SummaryShaft
 from reports.summary_words import concrete_words, credit_at, release_words, stated_words, why_no_credit
 from reports.worth_words import WorthWords
@@ -42,12 +43,12 @@ def shafts_table(facts: SummaryFacts, shown: Shown) -> list[Flowable]:
     if not facts.shafts:
         return [*parts, words("The record has no shaft.", BODY)]
     say = WorthWords(facts.setup.units)
-    rows: list[list[Any]] = [[words(name, CAPTION) for name in _HEAD]]
+    rows: list[list[Any]] = [head(*_HEAD)]
     rows += [_row(each, shown, say) for each in facts.shafts]
     width = text_width(facts.setup.units)
     return [
         *parts,
-        words(_SAID, CAPTION),
+        cell(_SAID, CAPTION),
         Spacer(1, 3),
         ruled_table(rows, widths(width, _SHARES)),
     ]
@@ -64,18 +65,18 @@ def _row(shaft: SummaryShaft, shown: Shown, say: WorthWords) -> list[Any]:
         _name(shaft),
         *standing_cells(shaft),
         _against(shaft),
-        words(_credit(shaft, say), CELL),
-        [words(concrete_words(shaft, shown), CELL), words(release_words(shaft, shown), CELL)],
-        words(stated_words(shaft), CELL),
+        cell(_credit(shaft, say)),
+        [cell(concrete_words(shaft, shown)), cell(release_words(shaft, shown))],
+        cell(stated_words(shaft)),
     ]
 
 
-def _name(shaft: SummaryShaft) -> Paragraph:
+def _name(shaft: SummaryShaft) -> Cell:
     planned = f"{shaft.plan.purpose}" if shaft.plan is not None and shaft.plan.purpose != "production" else ""
     if shaft.plan is None:
         planned = "not scheduled"
-    return Paragraph(
-        f'<font name="{BOLD}">{markup(shaft.id)}</font><br/>{f"{markup(planned)}<br/>" if planned else ""}'
+    return marked_cell(
+        f'<font name="{BOLD}">{marked(shaft.id)}</font><br/>{f"{marked(planned)}<br/>" if planned else ""}'
         f'<font name="{MONO}" size="6.5">{shaft.digest[:_DIGEST_LETTERS]}</font>',
         CELL,
     )
@@ -84,7 +85,7 @@ def _name(shaft: SummaryShaft) -> Paragraph:
 def standing_cells(shaft: SummaryShaft) -> list[Any]:
     """The standing as shape and word, each a cell."""
     standing = shaft.standing.standing
-    return [mark(STANDING_MARK[standing], 9), words(str(standing), CELL_STRONG)]
+    return [StateMark(STANDING_MARK[standing]), cell(str(standing), CELL_STRONG)]
 
 
 def _against(shaft: SummaryShaft) -> Any:
@@ -92,9 +93,9 @@ def _against(shaft: SummaryShaft) -> Any:
     counted = f"{not_met} not met, {not_shown} not shown"
     reason = weightiest(shaft)
     if reason is None:
-        return words(f"{counted} of {sum(shaft.counts.values())} asked", CELL)
-    text = f'<font name="{BOLD}">{markup(counted)}</font><br/>{markup(f"{reason.outcome}: {reason.says}")}'
-    return Paragraph(text, CELL)
+        return cell(f"{counted} of {sum(shaft.counts.values())} asked")
+    text = f'<font name="{BOLD}">{marked(counted)}</font><br/>{marked(f"{reason.outcome}: {reason.says}")}'
+    return marked_cell(text, CELL)
 
 
 def weightiest(shaft: SummaryShaft) -> Finding | None:

@@ -34,16 +34,16 @@ _KEY: Final = (
 )
 _HOUR_S: Final = 3600
 _SAID: Final = (
-    "A chart holds every shaft that it concerns whose base was drilled. Fluid: every depth of the last set before "
-    "concrete that no pass overtook, against the limits before concrete. Cleanliness: the last round before "
-    "concrete, or the latest one while the hole is open, if nothing changed the base since."
+    "A chart holds every shaft that it concerns whose base was drilled. Fluid: every depth of the last set "
+    "before concrete that no pass overtook, against the limits before concrete. Cleanliness: the last round "
+    "before concrete, or the latest one while the hole is open, if nothing changed the base since."
 )
 
 
 def trends(facts: SummaryFacts, shown: Shown) -> list[Flowable]:
     """The charts, two a row, with one key."""
     parts = heading("Trends over the project", 230)
-    charts = [each for each in _charts(facts, shown) if each.values or each.absent]
+    charts = charts_of(facts, shown)
     if not charts:
         return [
             *parts,
@@ -63,6 +63,11 @@ def trends(facts: SummaryFacts, shown: Shown) -> list[Flowable]:
     undated = [each.id for each in facts.shafts if each.last_seen is None]
     note = f" Not drilled, so without a date and in no chart: {len(undated)} shafts." if undated else ""
     return [*parts, words(_SAID + note, CAPTION), Spacer(1, 3), _key(), table]
+
+
+def charts_of(facts: SummaryFacts, shown: Shown) -> list[DayChart]:
+    """The charts that have something to tell, be it only that something is not shown."""
+    return [each for each in _charts(facts, shown) if each.values or each.absent]
 
 
 def _key() -> Drawing:

@@ -6,7 +6,7 @@ import math
 from fractions import Fraction
 from typing import Final
 
-from fieldapp.base.credit_facts import CreditAt
+from fieldapp.base.credit_facts import CreditSpan
 from fieldapp.base.stake import Stake
 from fieldapp.criteria.finding import ReleaseStatus, Standing
 from fieldapp.criteria.phrasing import Quantity
@@ -19,9 +19,9 @@ DASH: Final = "–"
 _SHORT_M: Final = 0.3
 
 
-def credit_at(at: CreditAt) -> str:
+def credit_at(at: CreditSpan) -> str:
     """Low, best and high of a credit, rounded down: ``0.71–0.83–0.92``."""
-    return DASH.join(credit_text(each) for each in (at.lowest, at.credit, at.greatest.credit))
+    return DASH.join(credit_text(each) for each in (at.lowest, at.credit, at.greatest))
 
 
 def release_words(shaft: SummaryShaft, shown: Shown) -> str:

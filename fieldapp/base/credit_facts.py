@@ -37,6 +37,16 @@ class MapCredit:
 
 
 @dataclass(frozen=True, slots=True)
+class CreditSpan:
+    """Credit at one base displacement [m], best between the lowest and the greatest that are told of it."""
+
+    displacement_m: float
+    lowest: float
+    credit: float
+    greatest: float
+
+
+@dataclass(frozen=True, slots=True)
 class CreditAt:
     """Credit at one base displacement; ``eccentricity`` is e/B, None where cells have no place."""
 
@@ -54,6 +64,11 @@ class CreditAt:
     def lowest(self) -> float:
         """The least of all credits told: least parameters, and with maps also their 5 % value."""
         return self.least.credit if self.maps is None else min(self.least.credit, self.maps.low_softest)
+
+    @property
+    def span(self) -> CreditSpan:
+        """The three numbers that a table tells."""
+        return CreditSpan(self.displacement_m, self.lowest, self.credit, self.greatest.credit)
 
 
 @dataclass(frozen=True, slots=True)

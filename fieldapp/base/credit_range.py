@@ -15,7 +15,8 @@ import numpy as np
 
 from fieldapp.base.base_curve import BaseCurve, Ground, Nominal, Shape, base_curve
 from fieldapp.base.credit import ECCENTRICITY_WARNING, Cover, credit, eccentricity_over_diameter
-from fieldapp.base.credit_facts import Bound, Credit, CreditAt, MapCredit
+from fieldapp.base.credit_facts import Bound, Credit, CreditAt, CreditSpan, MapCredit
+from fieldapp.base.disk import FloatArray
 from fieldapp.base.quantities import DISPLACEMENT
 from fieldapp.base.sediment import Sediment, SedimentSpread
 from fieldapp.units import OutOfRange, show
@@ -92,13 +93,8 @@ def credit_range(
     -----
     Mechanics sections 3.2 and 3.5 (C25); ranges are judgment and ``caveats`` belong to every number.
     """
-    if cover.thickness_m.ndim != 1:
-        raise OutOfRange("the measured cover", f"shape {cover.thickness_m.shape}", "one map, shape (cells,)")
-    if maps is not None and (maps.thickness_m.ndim != _WITH_MAPS or len(maps.thickness_m) < FEWEST_MAPS):
-        raise OutOfRange("shape of the maps", str(maps.thickness_m.shape), f"{FEWEST_MAPS} maps or more")
-    strength_m = at.strength_m or model.nominal.displacement_m
-    asked = _Asked(model, cover, spread, maps, _curves(model, spread))
-    service, strength = (_credit_at(asked, moved_m) for moved_m in (at.service_m, strength_m))
+    asked = _asked(model, cover, spread, maps)
+    service, strength = (_credit_at(asked, moved_m) for moved_m in _moved_m(model, at))
     area_m2, nominal_mpa = model.ground.area_m2, model.nominal.unit_base_mpa
     reached_mpa = float(model.curve.clean_mpa(model.nominal.displacement_m))
     supported_mn = area_m2 * (nominal_mpa if model.curve.reaches_nominal else min(nominal_mpa, reached_mpa))
@@ -110,6 +106,36 @@ def credit_range(
         credited_mn=supported_mn * strength.credit,
         credited_lowest_mn=supported_mn * strength.lowest,
     )
+
+
+def credit_spans(
+    model: BaseModel,
+    cover: Cover,
+    spread: SedimentSpread,
+    at: Displacements,
+    maps: Cover | None = None,
+) -> tuple[CreditSpan, CreditSpan]:
+    """Lowest, best and greatest credit at service and strength displacement, for a table of many bases.
+
+    The same numbers as those of ``credit_range``, from the same arguments and with the same errors; what
+    the maps say beyond their low end is left out, which is most of the work.
+    """
+    asked = _asked(model, cover, spread, maps)
+    service, strength = (_span(asked, moved_m) for moved_m in _moved_m(model, at))
+    return service, strength
+
+
+def _moved_m(model: BaseModel, at: Displacements) -> tuple[float, float]:
+    """Service and strength displacement [m]."""
+    return at.service_m, at.strength_m or model.nominal.displacement_m
+
+
+def _asked(model: BaseModel, cover: Cover, spread: SedimentSpread, maps: Cover | None) -> _Asked:
+    if cover.thickness_m.ndim != 1:
+        raise OutOfRange("the measured cover", f"shape {cover.thickness_m.shape}", "one map, shape (cells,)")
+    if maps is not None and (maps.thickness_m.ndim != _WITH_MAPS or len(maps.thickness_m) < FEWEST_MAPS):
+        raise OutOfRange("shape of the maps", str(maps.thickness_m.shape), f"{FEWEST_MAPS} maps or more")
+    return _Asked(model, cover, spread, maps, _curves(model, spread))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -147,12 +173,27 @@ def _curves(model: BaseModel, spread: SedimentSpread) -> dict[float, BaseCurve]:
     return {modulus: model.curve_at(modulus) for modulus in moduli}
 
 
-def _credit_at(asked: _Asked, moved_m: float) -> CreditAt:
-    ground, curve, best_sediment = asked.model.ground, asked.model.curve, asked.spread.best
-    best = float(credit(curve, asked.cover, best_sediment, moved_m))
-    middle = Bound(best, best_sediment, ground.modulus_mpa)
+def _ends(asked: _Asked, moved_m: float) -> tuple[float, Bound, Bound]:
+    """Credit with the best parameters, the least bound and the greatest."""
+    best_sediment = asked.spread.best
+    best = float(credit(asked.model.curve, asked.cover, best_sediment, moved_m))
+    middle = Bound(best, best_sediment, asked.model.ground.modulus_mpa)
     least = min(*asked.bounds(asked.spread.softest, moved_m), middle, key=lambda bound: bound.credit)
     greatest = max(*asked.bounds(asked.spread.stiffest, moved_m), middle, key=lambda bound: bound.credit)
+    return best, least, greatest
+
+
+def _span(asked: _Asked, moved_m: float) -> CreditSpan:
+    best, least, greatest = _ends(asked, moved_m)
+    lowest = least.credit
+    if asked.maps is not None:
+        lowest = min(lowest, _low(_over_maps(asked, asked.maps, least, moved_m)))
+    return CreditSpan(moved_m, lowest, best, greatest.credit)
+
+
+def _credit_at(asked: _Asked, moved_m: float) -> CreditAt:
+    ground, curve, best_sediment = asked.model.ground, asked.model.curve, asked.spread.best
+    best, least, greatest = _ends(asked, moved_m)
     clean_mn = float(curve.clean_mpa(moved_m)) * ground.area_m2
     stress = curve.over_sediment_mpa(moved_m, asked.cover.thickness_m, best_sediment)
     eccentricity = eccentricity_over_diameter(stress, asked.cover, ground.diameter_m)
@@ -171,15 +212,24 @@ def _credit_at(asked: _Asked, moved_m: float) -> CreditAt:
 
 def _map_credit(asked: _Asked, maps: Cover, ends: tuple[Bound, Bound], moved_m: float) -> MapCredit:
     best = credit(asked.model.curve, maps, asked.spread.best, moved_m)
-    low, high = (credit(asked.curves[end.ground_modulus_mpa], maps, end.sediment, moved_m) for end in ends)
+    low, high = (_over_maps(asked, maps, end, moved_m) for end in ends)
     return MapCredit(
         maps=len(best),
-        low=float(np.quantile(best, LOW_SHARE, method="lower")),
+        low=_low(best),
         median=float(np.median(best)),
         high=float(np.quantile(best, 1 - LOW_SHARE, method="higher")),
-        low_softest=float(np.quantile(low, LOW_SHARE, method="lower")),
+        low_softest=_low(low),
         high_stiffest=float(np.quantile(high, 1 - LOW_SHARE, method="higher")),
     )
+
+
+def _over_maps(asked: _Asked, maps: Cover, end: Bound, moved_m: float) -> FloatArray:
+    """Credit of every map with the parameters of a bound."""
+    return credit(asked.curves[end.ground_modulus_mpa], maps, end.sediment, moved_m)
+
+
+def _low(over_maps: FloatArray) -> float:
+    return float(np.quantile(over_maps, LOW_SHARE, method="lower"))
 
 
 def _warnings(curve: BaseCurve, eccentricity: float | None, moved_m: float) -> tuple[str, ...]:

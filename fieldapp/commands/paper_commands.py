@@ -23,8 +23,11 @@ from fieldapp.commands.asking import (
 from fieldapp.record.words import Role
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     from fieldapp.desk.papers.paper import Paper, Pen
     from fieldapp.desk.workplace import Workplace
+    from fieldapp.identity.verification import Verdict
 
 
 def add_commands(add: Add) -> None:
@@ -60,8 +63,8 @@ def add_commands(add: Add) -> None:
     sign.add_argument(
         "--confirm", metavar="CODE", action="append", default=[], help="answer a question with yes"
     )
-    verify = command(add, "verify", _verify, "verify a signed PDF, with the project or alone")
-    verify.add_argument("file", type=Path, help="the PDF")
+    verify = command(add, "verify", _verify, "verify a signed PDF or a bundle, with the project or alone")
+    verify.add_argument("file", type=Path, help="the PDF, or the bundle")
     verify.add_argument(
         "--project", type=Path, metavar="FOLDER", help="the project that vouches for the signers"
     )
@@ -127,14 +130,30 @@ def _tell(paper: Paper) -> None:
 
 def _verify(asked: argparse.Namespace) -> int:
     from fieldapp.desk.clock import SystemClock
-    from fieldapp.desk.papers.verify_text import verdict_json, verdict_text
-    from fieldapp.desk.papers.verifying import read_paper, verify_file
     from fieldapp.desk.plain_text import to_json
+    from fieldapp.desk.travel.verifying import is_bundle
     from fieldapp.desk.workplace import read_project
     from fieldapp.identity.verification import Verdict
 
-    pdf = read_paper(asked.file)
+    verifies = _bundle if is_bundle(asked.file) else _paper
     with read_project(asked.project) if asked.project else nullcontext() as place:
-        found = verify_file(pdf, place, place.now() if place else SystemClock().now("UTC"))
-    print(to_json(verdict_json(found)) if asked.json else verdict_text(found))
-    return DONE if found.verdict is Verdict.VALID else NOT_AS_ASKED
+        at = place.now() if place else SystemClock().now("UTC")
+        verdict, text, data = verifies(asked.file, place, at)
+    print(to_json(data) if asked.json else text)
+    return DONE if verdict is Verdict.VALID else NOT_AS_ASKED
+
+
+def _paper(path: Path, place: Workplace | None, at: datetime) -> tuple[Verdict, str, dict[str, object]]:
+    from fieldapp.desk.papers.verify_text import verdict_json, verdict_text
+    from fieldapp.desk.papers.verifying import read_paper, verify_file
+
+    found = verify_file(read_paper(path), place, at)
+    return found.verdict, verdict_text(found), verdict_json(found)
+
+
+def _bundle(path: Path, place: Workplace | None, at: datetime) -> tuple[Verdict, str, dict[str, object]]:
+    from fieldapp.desk.travel.bundle_text import bundle_json, bundle_text
+    from fieldapp.desk.travel.verifying import verify_bundle
+
+    found = verify_bundle(path, place, at)
+    return found.verdict, bundle_text(found), bundle_json(found)

@@ -17,9 +17,9 @@ from fieldapp.criteria.look import Look, pass_end, seen
 from fieldapp.criteria.phrasing import Quantity, at_most, joined, named, sentence, source_of, term
 from fieldapp.criteria.requirement import Requirement
 from fieldapp.criteria.rounds import RoundFacts, credit_stays_open, latest_round, round_facts
-from fieldapp.criteria.spread import place_m
+from fieldapp.criteria.spread import Place, place_m
 from fieldapp.record.acceptance import Parameter
-from fieldapp.record.cleaning import SoundingPoint, SoundingRound
+from fieldapp.record.cleaning import SoundingRound
 from fieldapp.record.fold import Line
 from fieldapp.record.said import said
 from fieldapp.units import OutOfRange
@@ -320,15 +320,18 @@ def _shown_since_cleaning(look: Look, latest: Line[SoundingRound]) -> tuple[Line
 def _rises(earlier: tuple[Line[SoundingRound], ...], facts: RoundFacts) -> dict[str, tuple[Fraction, int]]:
     """Rise [m] by point since the first round with a thickness at its place, and that round's number."""
     found: dict[str, tuple[Fraction, int]] = {}
+    placed = [([place_m(point) for point in each.values.points], each) for each in earlier]
     for point, now in zip(facts.line.values.points, facts.thickness_m, strict=True):
-        before = ((_thickness_at(each, point), each.values.number) for each in earlier)
+        place = place_m(point)
+        before = ((_thickness_at(each, places, place), each.values.number) for places, each in placed)
         first = next(((then, number) for then, number in before if then is not None), None)
         if now is not None and first is not None:
             found[point.label] = (now - first[0], first[1])
     return found
 
 
-def _thickness_at(line: Line[SoundingRound], point: SoundingPoint) -> Fraction | None:
-    """The thickness [m] that a round shows at the place of a point; None where it was not read there."""
-    near = min(line.values.points, key=lambda each: dist(place_m(point), place_m(each)))
-    return near.thickness_m if dist(place_m(point), place_m(near)) <= _SAME_SPOT_M else None
+def _thickness_at(line: Line[SoundingRound], places: list[Place], place: Place) -> Fraction | None:
+    """The thickness [m] that a round shows at a place; None where it was not read there."""
+    gaps = [dist(place, each) for each in places]
+    nearest = gaps.index(min(gaps))
+    return line.values.points[nearest].thickness_m if gaps[nearest] <= _SAME_SPOT_M else None

@@ -7,8 +7,10 @@ parameters that do not ask for it.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, fields, replace
+from functools import lru_cache
 from typing import Final
 
 from fieldapp.record.acceptance import AcceptanceSet, Applies, Parameter
@@ -61,9 +63,47 @@ def case_of(setup: ProjectSetup, shaft: ShaftScheduled) -> Case:
     )
 
 
+class _Adopted:
+    """The parameters of one acceptance set by name, with what was found for a case.  Sets never change."""
+
+    def __init__(self, accepted: AcceptanceSet) -> None:
+        self.accepted = accepted
+        self._named: dict[str, list[Parameter]] = defaultdict(list)
+        for each in accepted.parameters:
+            self._named[each.name].append(each)
+        self._found: dict[tuple[str, Case], Parameter | None] = {}
+
+    def limit(self, name: str, case: Case) -> Parameter | None:
+        mine = self._named.get(name)
+        if mine is None:
+            return None
+        key = (name, case)
+        if key not in self._found:
+            self._found[key] = closest(mine, case)
+        return self._found[key]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Same:
+    """An acceptance set, told from others by what it is and not by what it holds: that is quick to hash."""
+
+    accepted: AcceptanceSet
+
+    def __hash__(self) -> int:
+        return id(self.accepted)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and self.accepted is other.accepted
+
+
+@lru_cache(maxsize=16)
+def _adopted(same: _Same) -> _Adopted:
+    return _Adopted(same.accepted)
+
+
 def limit_for(accepted: AcceptanceSet, name: str, case: Case) -> Parameter | None:
     """The parameter ``name`` that applies to the case, or None when the set does not ask for it."""
-    return closest((each for each in accepted.parameters if each.name == name), case)
+    return _adopted(_Same(accepted)).limit(name, case)
 
 
 def concerns(parameter: Parameter, case: Case) -> bool:

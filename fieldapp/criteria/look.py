@@ -9,7 +9,6 @@ changes, so what it has worked out once it keeps.
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -17,7 +16,7 @@ from fractions import Fraction
 from typing import Any, TypeVar
 
 from fieldapp.criteria.finding import ReleaseState
-from fieldapp.criteria.limits import Case, case_of, closest
+from fieldapp.criteria.limits import Case, case_of, limit_for
 from fieldapp.criteria.phrasing import Phrases
 from fieldapp.record.acceptance import Parameter
 from fieldapp.record.cleaning import CleanoutPass
@@ -88,10 +87,7 @@ class Look:
         return self.once(("limit", name, case), lambda: self._closest(name, case))
 
     def _closest(self, name: str, case: Case) -> Parameter | None:
-        return closest(self._adopted().get(name, ()), case)
-
-    def _adopted(self) -> dict[str, list[Parameter]]:
-        return self.once("adopted", lambda: _by_name(self.setup.acceptance.parameters))
+        return limit_for(self.setup.acceptance, name, case)
 
     def number(self, name: str) -> Fraction | None:
         """SI value of a parameter, or None when it is not asked or not entered."""
@@ -148,13 +144,6 @@ class Look:
         """Passes over the base itself: an exchange of the fluid moves the column and cleans nothing."""
         passes = self.lines(CleanoutPass)
         return tuple(each for each in passes if each.values.method is not CleanoutMethod.FLUID_EXCHANGE)
-
-
-def _by_name(parameters: tuple[Parameter, ...]) -> dict[str, list[Parameter]]:
-    named: dict[str, list[Parameter]] = defaultdict(list)
-    for each in parameters:
-        named[each.name].append(each)
-    return named
 
 
 def seen(line: Line[K]) -> Moment:

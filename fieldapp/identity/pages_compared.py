@@ -95,6 +95,10 @@ def _marks_fit(page: Page, index: int, fields: tuple[FieldPlace, ...]) -> bool:
     return True
 
 
+def _followed(reference: Any) -> Any:
+    return reference.get_object()
+
+
 @dataclass(frozen=True, slots=True)
 class _Same:
     """Compares objects of two documents; ``known`` pairs of references are compared once."""
@@ -113,7 +117,7 @@ class _Same:
             pair = (one.reference, own.reference)
             if pair not in self.known:
                 self.known[pair] = True  # on the way round a ring
-                self.known[pair] = self.objects(one.get_object(), own.get_object())
+                self.known[pair] = self.objects(_followed(one), _followed(own))
             return self.known[pair]
         if isinstance(one, IndirectObject) or isinstance(own, IndirectObject):
             return False

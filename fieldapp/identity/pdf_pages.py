@@ -69,7 +69,7 @@ def unpacked(stream: Any, limit: int) -> bytes:
 
 def _leaves(top: Any) -> list[tuple[Any, dict[str, Any]]]:
     waiting: list[tuple[Any, dict[str, Any]]] = [(top, {})]
-    pages = []
+    pages: list[tuple[Any, dict[str, Any]]] = []
     for _ in range(2 * MOST_PAGES):
         if not waiting:
             return pages

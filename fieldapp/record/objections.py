@@ -14,7 +14,7 @@ from typing import Final
 from fieldapp.record.attesting import ATTESTING, PaperSigned, Revocation
 from fieldapp.record.cleaning import CleanoutPass, SoundingRound
 from fieldapp.record.concrete import ConcreteStarted
-from fieldapp.record.decisions import DECISIONS, Amend, Release, Strike
+from fieldapp.record.decisions import DECISIONS, Amend, LogSigned, Release, Strike
 from fieldapp.record.entry import Draft
 from fieldapp.record.fold import Line
 from fieldapp.record.hole import BaseSighting, ExcavationStage, StandingWater
@@ -23,7 +23,7 @@ from fieldapp.record.own_log import log_owners
 from fieldapp.record.questions import Objection, questions
 from fieldapp.record.revoked import is_since, revoked_devices
 from fieldapp.record.roles import MAY_MAKE, may_make
-from fieldapp.record.said import said
+from fieldapp.record.said import Said, said
 from fieldapp.record.said_lists import either, with_an, word
 from fieldapp.record.setup import ProjectSetup, ShaftScheduled
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord
@@ -102,13 +102,24 @@ def _who(project: ProjectRecord, draft: Draft) -> Iterator[Objection]:
         return
     elif not may_make(draft.values.KIND, person.roles):
         able = either(sorted(MAY_MAKE[draft.values.KIND]))
-        says = said(
-            "{author} may not make a {kind}: that takes a {able}.",
-            author=draft.author,
-            kind=word(draft.values.KIND),
-            able=able,
+        yield _no(
+            "other-role",
+            "author",
+            with_an(_not_for(draft, able)),
+            draft.author,
+            with_an(said("a {able}", able=able)),
         )
-        yield _no("other-role", "author", with_an(says), draft.author, with_an(said("a {able}", able=able)))
+
+
+def _not_for(draft: Draft, able: Said) -> Said:
+    if isinstance(draft.values, LogSigned):
+        return said("{author} may not sign the log: that takes a {able}.", author=draft.author, able=able)
+    return said(
+        "{author} may not make a {kind}: that takes a {able}.",
+        author=draft.author,
+        kind=word(draft.values.KIND),
+        able=able,
+    )
 
 
 def _only_own_certificate(present: ProjectSetup, new: ProjectSetup, author: str) -> bool:

@@ -14,7 +14,7 @@ from typing import Any, Final
 
 from fieldapp.record.said import Said, said, sayable
 from fieldapp.record.said_lists import word
-from fieldapp.units import NotANumber, read_si, unit_named
+from fieldapp.units import NotANumber, read_si, show, unit_named
 
 # What units say of a text that is no number, marked here for translation: units know no languages.
 NO_NUMBER: Final = (
@@ -109,14 +109,15 @@ class Possible:
         if reading.dimension != self.dimension:
             raise Impossible(name, str(reading), said("a {range}", range=self._range()))
         if not self.least.si <= reading.si <= self.most.si:
-            raise Impossible(name, str(reading), self._range())
+            raise Impossible(name, str(reading), self._range(reading.unit))
 
-    def _range(self) -> Said:
+    def _range(self, unit: str = "") -> Said:
+        """The range in words; in the unit that somebody reads in, where it is known."""
         return said(
             "{dimension} from {least} to {most}",
             dimension=word(self.dimension),
-            least=self.least,
-            most=self.most,
+            least=show(self.least.si, unit, 2) if unit else self.least,
+            most=show(self.most.si, unit, 2) if unit else self.most,
         )
 
 

@@ -118,6 +118,10 @@ def shaft_record(shaft_id: str, entries: Iterable[Entry]) -> ShaftRecord:
     return ShaftRecord(shaft_id, planned[-1] if planned else None, lines, mine)
 
 
+def _by_name(shaft: tuple[str | None, object]) -> str:
+    return shaft[0] or ""
+
+
 def project_record(project_id: str, entries: Iterable[Entry]) -> ProjectRecord:
     """Fold a whole journal.  The latest set-up in the order of folding holds."""
     by_shaft: dict[str | None, list[Entry]] = defaultdict(list)
@@ -127,7 +131,7 @@ def project_record(project_id: str, entries: Iterable[Entry]) -> ProjectRecord:
     setups = [each for each in lines if isinstance(each.values, ProjectSetup) and each.counts]
     instruments = [each for each in lines if isinstance(each.values, Instrument) and each.counts]
     instruments.sort(key=lambda each: (each.observed_at, each.original.order))
-    shafts = {name: shaft_record(name, mine) for name, mine in sorted(by_shaft.items(), key=str) if name}
+    shafts = {name: shaft_record(name, mine) for name, mine in sorted(by_shaft.items(), key=_by_name) if name}
     return ProjectRecord(
         project_id,
         setups[-1] if setups else None,  # type: ignore[arg-type]  # narrowed above

@@ -38,8 +38,7 @@ def written_one_way(body: Any) -> bytes:
     times as fast.  Raises NotStrict for half of a surrogate pair, and for endless nesting.
     """
     try:
-        text = json.dumps(body, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
-        return text.encode("utf-8")
+        return _ENCODER.encode(body).encode("utf-8")
     except RecursionError:
         raise NotStrict(said("it is nested too deeply")) from None
     except UnicodeEncodeError:
@@ -66,4 +65,8 @@ def _refuse(text: str) -> NoReturn:
 
 _DECODER: Final = json.JSONDecoder(
     object_pairs_hook=_no_twins, parse_int=_whole, parse_float=_refuse, parse_constant=_refuse
+)
+# What was read from JSON holds no ring; endless nesting ends as a RecursionError.
+_ENCODER: Final = json.JSONEncoder(
+    ensure_ascii=False, sort_keys=True, separators=(",", ":"), check_circular=False
 )

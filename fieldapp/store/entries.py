@@ -10,7 +10,7 @@ from fieldapp.record.entry import ChainHead, Entry, open_sealed
 from fieldapp.store.driver import sqlite3
 
 # Opening is strict and slow beside reading; an entry never changes, so the same bytes are the same entry.
-_opened = lru_cache(maxsize=16_384)(open_sealed)
+_opened = lru_cache(maxsize=65_536)(open_sealed)
 
 _IN_ORDER: Final = "ORDER BY stamp, device, seq"
 

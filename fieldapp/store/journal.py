@@ -6,6 +6,7 @@ both as they were.  One writer in a process: threads wait their turn.
 
 from __future__ import annotations
 
+import gc
 import threading
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
@@ -41,6 +42,18 @@ class Device:
 
     name: str
     here: bool
+
+
+@contextmanager
+def _uncollected() -> Iterator[None]:
+    """Let the collector of rings rest: entries make none, and it walks over all of them again and again."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
 def open_journal(folder: Path, projector: Projector) -> Journal:
@@ -108,18 +121,21 @@ class Journal:
         Raises DamagedEntry or UnknownKind for bytes that are not entries, Forked, BrokenLink, RepeatedId,
         OwnChainElsewhere, AnotherProject, or another StoreProblem.
         """
-        arrived = sorted((open_sealed(each) for each in sealed), key=lambda each: (each.device, each.seq))
+        with self._turn, _uncollected():
+            before = self.entries()  # opening is slow: each entry is opened once, here or when it arrives
+            here = {each.sealed: each for each in before}
+            opened = (here.get(each) or open_sealed(each) for each in sealed)
+            arrived = sorted(opened, key=lambda each: (each.device, each.seq))
 
-        def work(database: Database) -> Written:
-            before = entries.all_entries(database.conn)  # opening is slow: each entry is opened once
-            written = chains.receive(database, arrived, self.folder, own_came_back=own_came_back)
-            everything = tuple(in_order((*before, *written.added)))
-            if judge is not None:
-                judge(everything, written.added)
-            self._refresh(database, written.added, everything)
-            return written
+            def work(database: Database) -> Written:
+                written = chains.receive(database, arrived, self.folder, own_came_back=own_came_back)
+                everything = tuple(in_order((*before, *written.added)))
+                if judge is not None:
+                    judge(everything, written.added)
+                self._refresh(database, written.added, everything)
+                return written
 
-        return self._write(work)
+            return self._write(work)
 
     def retire_devices(self) -> None:
         """Continue no present chain here any more: the next entry needs a new device name."""

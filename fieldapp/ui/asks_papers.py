@@ -112,8 +112,8 @@ def _row(place: Workplace, path: Path, names: dict[str, str]) -> PaperRow:
 
     summary = _SUMMARY.fullmatch(path.name)
     if summary:
-        as_now = digest_of(place.entries()).startswith(summary["digest"])
-        return PaperRow(path, "", SUMMARY, 0, (), further=False, as_now=as_now)
+        current = digest_of(place.entries()).startswith(summary["digest"])
+        return PaperRow(path, "", SUMMARY, 0, (), further=False, as_now=current)
     said = _PAPER.match(path.name)
     kind = SHORT.get(said["short"]) if said else None
     shaft = names.get(said["shaft"], "") if said and kind else ""

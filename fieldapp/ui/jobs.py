@@ -36,11 +36,17 @@ class Jobs:
         # for good, not while something is made: two workers could each put back what the other had set
         sys.setswitchinterval(KEPT_S)
         self._pool = ThreadPoolExecutor(1, "desk")
+        self._closed = False
 
     def run(
         self, work: Callable[[], T], done: Callable[[T], None], refused: Callable[[Exception], None]
     ) -> None:
-        """Do ``work`` on the worker, then ``done`` or ``refused`` on the screen's thread."""
+        """Do ``work`` on the worker, then ``done`` or ``refused`` on the screen's thread.
+
+        Once closed nothing is begun any more: nobody is there to be answered.
+        """
+        if self._closed:
+            return
 
         def deliver(future: Future[T]) -> None:
             try:
@@ -55,4 +61,5 @@ class Jobs:
 
     def close(self) -> None:
         """Finish what was begun and end the worker."""
+        self._closed = True
         self._pool.shutdown(wait=True)

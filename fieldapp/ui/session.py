@@ -87,12 +87,7 @@ class Session(EventDispatcher):
         done: Callable[[T], None],
         refused: Callable[[Exception], None],
     ) -> None:
-        """Put a question to the desk; the answer comes to ``done``, a problem to ``refused``.
-
-        Nothing is asked any more once the session is closed: nobody is there to be answered.
-        """
-        if self._closed:
-            return
+        """Put a question to the desk; the answer comes to ``done``, a problem to ``refused``."""
         self.jobs.run(lambda: question(self._at_work()), done, refused)
 
     def moment(self, place: Workplace, shaft: str) -> datetime | None:

@@ -59,7 +59,7 @@ class Tablet(App):
         from fieldapp.ui.screens.people_lock import BarLock
         from fieldapp.ui.tidying import Tidying
 
-        self._tidying = Tidying()
+        self._tidying = Tidying(lambda: self.root.busy)
         self._lock = BarLock(self.session, self.root)
         if self.first == "board":
             self.session.start()

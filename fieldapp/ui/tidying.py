@@ -2,12 +2,13 @@
 
 Screens that are filled anew leave tens of thousands of objects that only a full search finds.  It stops every
 thread for a tenth of a second or more, and comes when it likes: in the middle of a tap that records.  So it
-is put off until the hand rests; the small, frequent searches go on as ever.
+is put off until the hand rests and nothing is in the making; the small, frequent searches go on as ever.
 """
 
 from __future__ import annotations
 
 import gc
+from collections.abc import Callable
 from typing import Final
 
 from kivy.clock import Clock
@@ -20,12 +21,13 @@ _AT_LAST: Final = 200
 
 
 class Tidying:
-    """At work from its making on; the app makes one."""
+    """At work from its making on; the app makes one.  ``busy`` says whether something is in the making."""
 
-    def __init__(self) -> None:
+    def __init__(self, busy: Callable[[], bool] = lambda: False) -> None:
+        self._busy = busy
         first, second, _ = gc.get_threshold()
         gc.set_threshold(first, second, _AT_LAST)
-        self._rested = Clock.create_trigger(lambda _passed_s: gc.collect(), REST_S)
+        self._rested = Clock.create_trigger(self._search, REST_S)
         Window.bind(on_touch_down=self._touched, on_touch_up=self._touched, on_key_down=self._touched)
         self._rested()
 
@@ -33,3 +35,9 @@ class Tidying:
         """Wait anew; whoever else the touch is for gets it too."""
         self._rested.cancel()
         self._rested()
+
+    def _search(self, *_: object) -> None:
+        if self._busy():
+            self._rested()
+        else:
+            gc.collect()

@@ -1,6 +1,6 @@
 """The way through the screens: each is built when it is needed, and back leads to the one before.
 
-A screen stays built while it is on the way, while it is ``busy``, and for a few visits more; then its memory
+A screen stays built while it is on the way, while it is ``busy``, and for a visit more; then its memory
 is given back, which is several megabytes each.
 
 A screen has ``open(**given)`` for a visit, ``again()`` when the way leads back to it, and ``goes_back()``,
@@ -46,12 +46,15 @@ SCREENS: Final = {
     "papers": "fieldapp.ui.screens.papers:PapersScreen",
     "paper": "fieldapp.ui.screens.papers_one:PaperScreen",
     "paper folder": "fieldapp.ui.screens.papers_folder:PaperFolderScreen",
+    "bundle out": "fieldapp.ui.screens.bundle_out:BundleOutScreen",
+    "bundle in": "fieldapp.ui.screens.bundle_in:BundleInScreen",
+    "bundle folder": "fieldapp.ui.screens.bundle_folder:BundleFolderScreen",
     "unlock": "fieldapp.ui.screens.unlock:UnlockScreen",
     "stopped": "fieldapp.ui.screens.stopped:StoppedScreen",
 }
 ESCAPE: Final = 27
-KEPT: Final = 3
-"""How many screens stay built that are not on the way any more: those of the work in hand."""
+KEPT: Final = 1
+"""How many screens stay built that are not on the way any more: for the one to and fro of some work."""
 
 
 class Walk(ScreenManager):
@@ -119,12 +122,18 @@ class Walk(ScreenManager):
 
     def _visit(self, name: str) -> None:
         self.current = name
-        self._visited = [each for each in self._visited if each != name] + [name]
+        built = [each for each in self._visited if each != name and self.has_screen(each)]
+        self._visited = [*built, name]
         left = [each for each in self._visited if each not in self.trail and not self._is_busy(each)]
         for each in left[:-KEPT]:
             self.remove_widget(self.get_screen(each))
             self._visited.remove(each)
             del self._given[each]
+
+    @property
+    def busy(self) -> bool:
+        """Whether any screen has something in the making."""
+        return any(map(self._is_busy, self._visited))
 
     def _is_busy(self, name: str) -> bool:
         """Whether a screen waits for something that it has begun, such as a paper in the making."""

@@ -63,6 +63,8 @@ def every_screen(folder: Path) -> Iterator[tuple[str, dict[str, Any]]]:
         ("papers", {}),
         ("paper", {"path": paper}),
         ("paper folder", {"start": folder / "reports", "chosen": print}),
+        *(("bundle out", {}), ("bundle in", {})),
+        ("bundle folder", {"wants": "bundle", "start": folder.parent, "chosen": print}),
         ("unlock", {}),
         ("stopped", {"file": "basenote-stopped-20260522-180200.txt"}),
     ]

@@ -343,7 +343,7 @@ def test_a_value_that_cannot_be_is_refused_beside_its_field(go):
     on = go("P2-1", kind="event")
     type_number(on, "from_depth", "9", "0", "0", "'")
     assert box(on, "from_depth").shown == "not met"
-    assert box(on, "from_depth").says.startswith("From depth: 900' cannot be. Expected length from 0 m")
+    assert box(on, "from_depth").says.startswith("From depth: 900' cannot be. Expected length from 0' 0\" to")
     take(on, "from_depth")
     on.keys("back")
     assert box(on, "from_depth").says == ""

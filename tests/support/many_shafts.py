@@ -14,15 +14,17 @@ from pathlib import Path
 from typing import Any
 
 from fieldapp.criteria.basis import basis_on
+from fieldapp.desk.office import begin_project
 from fieldapp.desk.papers.attached import StandingClock
-from fieldapp.desk.workplace import Workplace
+from fieldapp.desk.typed_logs import add_logs, read_logs
+from fieldapp.desk.workplace import Workplace, open_project
 from fieldapp.record.column import FluidTest
 from fieldapp.record.decisions import Amend, Basis, Strike, Withdrawal
 from fieldapp.record.entry import ChainHead, Draft, Entry, seal
 from fieldapp.record.reading import Reading
-from fieldapp.record.shaft import ShaftRecord
 from fieldapp.store.forms import Form
 
+SAMPLES = Path(__file__).parents[2] / "sample_logs"
 PER_PIER = 10
 PER_DAY = 4
 PRINTED = datetime(2027, 1, 4, 15, 30, tzinfo=UTC)
@@ -107,6 +109,9 @@ def _moved(value: Any, later: timedelta, ids: dict[str, str], basis: Basis, numb
     return replace(value, **changed)
 
 
-def bare(record: ShaftRecord) -> bool:
-    """Whether nothing but its plan is known of a shaft."""
-    return record.scheduled is not None and len(record.lines) == 1
+def sample_entries(name: str, folder: Path) -> tuple[Entry, ...]:
+    """The journal of a sample project, typed in from its plain logs as a person would."""
+    begin_project(folder)
+    with open_project(folder, device="tablet test") as place:
+        add_logs(place, read_logs(sorted((SAMPLES / name).glob("*.log"))))
+        return place.entries()

@@ -74,7 +74,9 @@ def _printed(files: tuple[AttachedFile, ...]) -> tuple[PrintedFacts | None, Reco
     if not found:
         return None, None
     if len(found) > 1:
-        says = said("The paper says {count} times what is printed on it, and says it once.", count=len(found))
+        says = said(
+            "The paper states {count} times what it says as data, and has to do so once.", count=len(found)
+        )
         return None, RecordFact(name, Answer.NO, says)
     try:
         return read_printed(found[0]), None

@@ -14,7 +14,7 @@ from fieldapp.desk.papers.anew import Held, NotWorkedOut, pages_anew, stated_ane
 from fieldapp.desk.papers.differences import Difference, differences
 from fieldapp.desk.papers.enclosed import Enclosed
 from fieldapp.desk.papers.journal import VERSION, PaperJournal
-from fieldapp.desk.papers.record_fact import RecordFact, RecordFactName
+from fieldapp.desk.papers.record_fact import FROM_ITS_JOURNAL, RecordFact, RecordFactName
 from fieldapp.identity.errors import UnreadablePdf
 from fieldapp.identity.pages_compared import PagesCompared, compare_pages
 from fieldapp.identity.sign_request import FieldPlace
@@ -25,7 +25,6 @@ from reports.layout import layout_version
 
 MOST_NAMED: Final = 8
 LONGEST_LAYOUT: Final = 80
-_ASKED: Final = (RecordFactName.PRINTED, RecordFactName.RECOMPUTED, RecordFactName.PAGES)
 EARLIER_FORM: Final = said(
     "The paper is of an earlier form, which does not state as data what it says: nothing could be compared."
 )
@@ -55,13 +54,20 @@ def from_its_journal(inside: Enclosed, pdf: bytes) -> tuple[RecordFact, ...]:
 
 def _without(journal: PaperJournal) -> tuple[RecordFact, ...]:
     if journal.version < VERSION:
-        return tuple(RecordFact(each, Answer.UNKNOWN, EARLIER_FORM) for each in _ASKED)
+        return tuple(
+            RecordFact(each, Answer.UNKNOWN, EARLIER_FORM)
+            for each in RecordFactName
+            if each in FROM_ITS_JOURNAL
+        )
     says = said("The paper does not state as data what it says; a paper with this form of journal does.")
     return (RecordFact(RecordFactName.PRINTED, Answer.NO, says), *_not_compared())
 
 
 def _not_compared() -> tuple[RecordFact, ...]:
-    return tuple(RecordFact(each, Answer.UNKNOWN, NOT_COMPARED) for each in _ASKED[1:])
+    return tuple(
+        RecordFact(each, Answer.UNKNOWN, NOT_COMPARED)
+        for each in (RecordFactName.RECOMPUTED, RecordFactName.PAGES)
+    )
 
 
 def _of_this_record(held: Held) -> RecordFact:

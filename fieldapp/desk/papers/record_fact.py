@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Final
 
 from fieldapp.identity.verification import Answer
 
@@ -22,6 +23,10 @@ class RecordFactName(StrEnum):
     ROLE_THEN = "roles on the roster when signing"
     OWN_ROSTER = "signers vouched for by more than the paper itself"
     RELEASE = "release still holds"
+
+
+FROM_ITS_JOURNAL: Final = frozenset({RecordFactName.PRINTED, RecordFactName.RECOMPUTED, RecordFactName.PAGES})
+"""What the attached journal alone tells of the paper around it."""
 
 
 @dataclass(frozen=True, slots=True)

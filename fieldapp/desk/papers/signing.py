@@ -19,7 +19,7 @@ from fieldapp.desk.inspector import AskFirst, Saying, record_entry
 from fieldapp.desk.papers.forms import FORMS
 from fieldapp.desk.papers.paper import Paper, PaperRefused, Pen
 from fieldapp.desk.papers.policy import policy_of, signatures_up_to, signed_further, signed_of
-from fieldapp.desk.papers.record_fact import RecordFactName
+from fieldapp.desk.papers.record_fact import FROM_ITS_JOURNAL, RecordFactName
 from fieldapp.desk.papers.verifying import PaperVerdict, read_paper, verify_file
 from fieldapp.desk.settings import read_settings
 from fieldapp.desk.trust.unlocking import check_may_sign
@@ -42,6 +42,7 @@ from fieldapp.record.words import PaperKind, Role
 from fieldapp.store.atomic_file import save_bytes
 
 OLDER_RECORD: Final = "older-record"
+NOT_COMPARED: Final = "not-compared"
 NO_TIMESTAMP: Final = said(
     "No trusted timestamp could be had, so the time of this signature is that of this device alone."
 )
@@ -89,7 +90,8 @@ def countersign(
     Raises
     ------
     AskFirst
-        The paper shows an older state of the record (code ``older-record``); nothing was signed.
+        The paper shows an older state of the record (code ``older-record``), or what it says could not be
+        compared with its journal (``not-compared``); nothing was signed.
     Stopped
         Somebody stopped it in time; no file was made.
     PaperRefused
@@ -116,7 +118,7 @@ def countersign(
     _refuse_signed_further(place, found)
     turning = turning or TurningPoint()
     turning.look()
-    _ask_if_older(place, turn)
+    _ask_first(place, turn, found)
     turning.go_through()
     return sign_turn(place, pdf, turn, pen)
 
@@ -286,9 +288,16 @@ def drawn_text(drawing: Drawing) -> str:
 
 
 def _refuse_bad(found: PaperVerdict, before: tuple[Entry, ...]) -> None:
-    """Refuse what the policy rejects or cannot tell; a broken release or a later state is told elsewhere."""
+    """Refuse what the policy rejects or cannot tell; a broken release or a later state is told elsewhere.
+
+    What could not be compared with the journal is asked about: another version of this program laid it out.
+    """
     aside = {RecordFactName.RELEASE, RecordFactName.LATEST}
-    wrong = [each.says for each in (*found.against, *found.open) if each.name not in aside]
+    asked = aside | FROM_ITS_JOURNAL
+    wrong = [
+        *(each.says for each in found.against if each.name not in aside),
+        *(each.says for each in found.open if each.name not in asked),
+    ]
     if wrong or not before:
         reasons = sentences(wrong)
         raise PaperRefused(
@@ -314,10 +323,17 @@ def _refuse_signed_further(place: Workplace, found: PaperVerdict) -> None:
         )
 
 
-def _ask_if_older(place: Workplace, turn: Turn) -> None:
+def _ask_first(place: Workplace, turn: Turn, found: PaperVerdict) -> None:
+    questions = (_if_older(place, turn), _if_not_compared(found))
+    asked = tuple(each for each in questions if each is not None and each.code not in turn.confirmed)
+    if asked:
+        raise AskFirst(asked)
+
+
+def _if_older(place: Workplace, turn: Turn) -> Objection | None:
     now = place.shaft(turn.about).digest
-    if now == turn.record_digest or OLDER_RECORD in turn.confirmed:
-        return
+    if now == turn.record_digest:
+        return None
     says = said(
         "The record of shaft {about} has changed since this paper was made: it shows "
         "{record_digest}, and the record is {now} now. Sign the older state all the "
@@ -327,4 +343,16 @@ def _ask_if_older(place: Workplace, turn: Turn) -> None:
         now=now[:16],
     )
     expected = said("the present record, or your word that the older one is meant")
-    raise AskFirst((Objection(OLDER_RECORD, "record", says, turn.record_digest, expected),))
+    return Objection(OLDER_RECORD, "record", says, turn.record_digest, expected)
+
+
+def _if_not_compared(found: PaperVerdict) -> Objection | None:
+    open_ones = tuple(each for each in found.open if each.name in FROM_ITS_JOURNAL)
+    if not open_ones:
+        return None
+    says = said(
+        "{why} Have you read the pages yourself, and do you sign them as they are?",
+        why=sentences(dict.fromkeys(each.says for each in open_ones)),
+    )
+    expected = said("pages that this program can lay out anew, or your word that you have read them")
+    return Objection(NOT_COMPARED, "record", says, str(open_ones[0].name), expected)

@@ -9,7 +9,6 @@ from collections.abc import Iterator
 from datetime import datetime
 from typing import Final
 
-from fieldapp.base.credit_facts import Credit
 from fieldapp.criteria.finding import BaseStanding, Outcome
 from fieldapp.criteria.findings import findings_and_release
 from fieldapp.criteria.fluid_limits import last_set
@@ -29,7 +28,7 @@ from fieldapp.criteria.rounds import latest_round, round_facts
 from fieldapp.criteria.rules import look_at
 from fieldapp.criteria.standing import base_standing, disposition_of, rests_on_all
 from fieldapp.desk.papers.summary_rounds import recleaned, round_seen
-from fieldapp.desk.worth.base_credit import base_credit, stake_of
+from fieldapp.desk.worth.base_credit import base_credit_spans, stake_of
 from fieldapp.desk.worth.inputs import counted_on
 from fieldapp.record.concrete import ConcreteFinished
 from fieldapp.record.hole import Delay
@@ -37,7 +36,7 @@ from fieldapp.record.said import said, said_of
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord
 from fieldapp.record.words import Fluid, FluidStage
 from fieldapp.units import OutOfRange
-from reports.summary_facts import FluidRead, LimitSeen, Stated, SummaryShaft
+from reports.summary_facts import FluidRead, LimitSeen, Stated, SummaryCredit, SummaryShaft
 
 _COUNTED: Final = (Outcome.MET, Outcome.NOT_MET, Outcome.NOT_SHOWN)
 _FLUID: Final = (DENSITY, SAND, FUNNEL)
@@ -72,7 +71,9 @@ def summary_shaft(project: ProjectRecord, shaft: ShaftRecord, at: datetime) -> S
         concrete_finished=finished[-1].observed_at if finished else None,
         credit=credit,
         missing=missing,
-        at_stake=stake_of(counted, credit) if counted is not None else None,
+        at_stake=stake_of(counted, credit.strength.credit if credit is not None else None)
+        if counted is not None
+        else None,
         stated=_stated(project, shaft),
         last_round=round_seen(look, line) if look is not None and line is not None else None,
         recleaned=recleaned(look) if look is not None else (),
@@ -82,7 +83,7 @@ def summary_shaft(project: ProjectRecord, shaft: ShaftRecord, at: datetime) -> S
     )
 
 
-def _credit(look: Look | None, standing: BaseStanding) -> tuple[Credit | None, tuple[str, ...]]:
+def _credit(look: Look | None, standing: BaseStanding) -> tuple[SummaryCredit | None, tuple[str, ...]]:
     """The estimate, and what it lacks in words."""
     if look is None:
         return None, (said("a schedule: the shaft is not scheduled"),)
@@ -90,10 +91,10 @@ def _credit(look: Look | None, standing: BaseStanding) -> tuple[Credit | None, t
     if line is None:
         return None, (said("a round of soundings: the base was not sounded"),)
     try:
-        found = base_credit(look, standing, round_facts(look, line))
+        found = base_credit_spans(look, standing, round_facts(look, line))
     except OutOfRange as problem:
         return None, (said_of(problem),)
-    return found.credit, found.missing
+    return SummaryCredit(*found.spans) if found.spans is not None else None, found.missing
 
 
 def _stated(project: ProjectRecord, shaft: ShaftRecord) -> Stated | None:

@@ -4,23 +4,41 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Sequence
-from typing import Final
+from typing import Final, Protocol
 
-from fieldapp.desk.papers.record_fact import RecordFact
 from fieldapp.desk.papers.verifying import PaperVerdict
-from fieldapp.identity.verification import Answer, Fact, SignatureFacts
+from fieldapp.identity.verification import Answer, SignatureFacts
 
 WIDTH: Final = 110
 _MARK: Final = {Answer.YES: "yes", Answer.NO: "NO", Answer.UNKNOWN: "unknown"}
 
 
+class Asked(Protocol):
+    """Something that was asked, with its answer and sentence."""
+
+    @property
+    def name(self) -> str:
+        """What was asked."""
+        ...
+
+    @property
+    def answer(self) -> Answer:
+        """Yes, no or unknown."""
+        ...
+
+    @property
+    def says(self) -> str:
+        """The sentence for it."""
+        ...
+
+
 def verdict_text(found: PaperVerdict) -> str:
     """One line with the verdict, then the facts of the paper, of each signature, and of the record."""
-    lines = [f"{found.verdict}: {found.says}", *_block("paper", found.signed.facts)]
+    lines = [f"{found.verdict}: {found.says}", *block("paper", found.signed.facts)]
     for each in found.signed.signatures:
         who = f"{each.order}. {each.field_name}: {each.signer or 'nobody known'}"
-        lines += [*_block(f"signature {who}", each.facts), *_wrapped("", each.time_says)]
-    return "\n".join([*lines, *_block("record", found.record)])
+        lines += [*block(f"signature {who}", each.facts), *wrapped("", each.time_says)]
+    return "\n".join([*lines, *block("record", found.record)])
 
 
 def verdict_json(found: PaperVerdict) -> dict[str, object]:
@@ -34,9 +52,9 @@ def verdict_json(found: PaperVerdict) -> dict[str, object]:
         "shaft": journal.shaft if journal else None,
         "record_digest": journal.record_digest if journal else None,
         "as_of": journal.as_of.isoformat() if journal else None,
-        "paper": [_fact_json(each) for each in found.signed.facts],
+        "paper": [fact_json(each) for each in found.signed.facts],
         "signatures": [_signature_json(each) for each in found.signed.signatures],
-        "record": [{**_fact_json(each), "counts": each.counts} for each in found.record],
+        "record": [{**fact_json(each), "counts": each.counts} for each in found.record],
     }
 
 
@@ -52,21 +70,24 @@ def _signature_json(found: SignatureFacts) -> dict[str, object]:
         "trust": str(found.trust),
         "later_changes": str(found.later_changes),
         "record_digest": found.record_digest,
-        "facts": [_fact_json(each) for each in found.facts],
+        "facts": [fact_json(each) for each in found.facts],
         "time_says": found.time_says,
     }
 
 
-def _fact_json(fact: Fact | RecordFact) -> dict[str, object]:
+def fact_json(fact: Asked) -> dict[str, object]:
+    """A fact as plain data."""
     return {"name": str(fact.name), "answer": str(fact.answer), "says": fact.says}
 
 
-def _block(title: str, facts: Sequence[Fact | RecordFact]) -> list[str]:
+def block(title: str, facts: Sequence[Asked]) -> list[str]:
+    """A titled list of facts, each with its answer before its sentence."""
     lines = ["", title]
     for each in facts:
-        lines += _wrapped(_MARK[each.answer], each.says)
+        lines += wrapped(_MARK[each.answer], each.says)
     return lines
 
 
-def _wrapped(mark: str, says: str) -> list[str]:
+def wrapped(mark: str, says: str) -> list[str]:
+    """A sentence with a word before it, in lines of at most ``WIDTH`` letters."""
     return textwrap.wrap(says, WIDTH, initial_indent=f"  {mark:<8} ", subsequent_indent=" " * 11)

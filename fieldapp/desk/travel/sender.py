@@ -33,13 +33,19 @@ def check_signatures(bundle: Bundle) -> None:
 
     That the certificates are whose they say is asked of the entries, see `sender_of`.
     """
+    check_device_signature(bundle)
+    check_person_signature(bundle)
+
+
+def check_device_signature(bundle: Bundle) -> None:
+    """Hold the signature of the sending device against the bytes.  Raises BundleRefused."""
     manifest, signature = bundle.manifest, bundle.signature
-    sent = Sent(manifest.project, manifest.device, bundle.digest)
     try:
         named = device_named_in(signature.device_certificate)
     except UnreadableCertificate:
         named = ""
-    if named != manifest.device or not holds(sent, signature.device_signature, signature.device_certificate):
+    held = holds(_sent(bundle), signature.device_signature, signature.device_certificate)
+    if named != manifest.device or not held:
         raise BundleRefused(
             bundle.name,
             said(
@@ -47,10 +53,15 @@ def check_signatures(bundle: Bundle) -> None:
                 device=manifest.device,
             ),
         )
+
+
+def check_person_signature(bundle: Bundle) -> None:
+    """Hold the signature of the person who sent it, if one did, against the bytes.  Raises BundleRefused."""
+    manifest, signature = bundle.manifest, bundle.signature
     if bool(signature.person_signature) != bool(manifest.made_by):
         raise BundleRefused(bundle.name, said("Its manifest and its signatures name different senders."))
     if signature.person_signature and not holds(
-        sent, signature.person_signature, signature.person_certificate
+        _sent(bundle), signature.person_signature, signature.person_certificate
     ):
         raise BundleRefused(
             bundle.name,
@@ -64,24 +75,38 @@ def check_signatures(bundle: Bundle) -> None:
 def sender_of(bundle: Bundle, everything: Collection[Entry]) -> BundleSender:
     """Who sent a bundle, by entries that were checked.  Raises BundleRefused for somebody nobody knows."""
     manifest, signature = bundle.manifest, bundle.signature
-    keys = (each.values for each in everything if each.device == manifest.device)
+    check_device_key(bundle, everything)
+    check_person_pinned(bundle, everything)
+    mark = fingerprint_of(signature.person_certificate)
+    return BundleSender(manifest.device, fingerprint_of(signature.device_certificate), manifest.made_by, mark)
+
+
+def check_device_key(bundle: Bundle, everything: Collection[Entry]) -> None:
+    """Look for the key of the sending device in its chain.  Raises BundleRefused where it is not there."""
+    device = bundle.manifest.device
+    keys = (each.values for each in everything if each.device == device)
     known = next((each.certificate for each in keys if isinstance(each, DeviceKey)), "")
-    if known != signature.device_certificate:
+    if known != bundle.signature.device_certificate:
         raise BundleRefused(
             bundle.name,
-            said(
-                "Its key is not the one with which device {device} signs its chain.", device=manifest.device
-            ),
+            said("Its key is not the one with which device {device} signs its chain.", device=device),
         )
+
+
+def check_person_pinned(bundle: Bundle, everything: Collection[Entry]) -> None:
+    """Look for the person's certificate on a roster in these entries.  Raises BundleRefused."""
+    manifest, signature = bundle.manifest, bundle.signature
     mark = fingerprint_of(signature.person_certificate)
     pinned = Roster.of(everything).certificate(manifest.made_by, mark) if manifest.made_by else ""
-    sent = Sent(manifest.project, manifest.device, bundle.digest)
-    if pinned is None or (pinned and not holds(sent, signature.person_signature, pinned)):
+    if pinned is None or (pinned and not holds(_sent(bundle), signature.person_signature, pinned)):
         raise BundleRefused(
             bundle.name,
             said("The certificate of {person} is not on the roster.", person=manifest.made_by),
         )
-    return BundleSender(manifest.device, fingerprint_of(signature.device_certificate), manifest.made_by, mark)
+
+
+def _sent(bundle: Bundle) -> Sent:
+    return Sent(bundle.manifest.project, bundle.manifest.device, bundle.digest)
 
 
 def cautions_about(sender: BundleSender, record: ProjectRecord) -> tuple[str, ...]:

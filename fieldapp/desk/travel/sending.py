@@ -77,42 +77,76 @@ def bundle_name(project: str, moment: datetime) -> str:
     return f"{file_name_of(project)}-{moment:%Y%m%d-%H%M}{SUFFIX}"
 
 
+@dataclass(frozen=True, slots=True)
+class Ready:
+    """A project as it goes out: its journal at one moment, signed, and the key that signs the bundle."""
+
+    folder: Path
+    entries: tuple[Entry, ...]
+    asked: Asked
+    made_at: datetime
+    signer: DeviceSigner
+
+    @property
+    def project(self) -> str:
+        """Identifier of the project."""
+        return self.entries[0].draft.project
+
+
 def make_bundle(
     place: Workplace, path: Path, asked: Asked, turning: TurningPoint | None = None
 ) -> SentBundle:
-    """Make a bundle of the project as it is now.
+    """Make a bundle of the project as it is now; see `ready_to_send` and `write_ready` for what is raised."""
+    turning = turning or TurningPoint()
+    turning.look()
+    if path.exists():
+        raise AlreadyThere(folder=path)
+    return write_ready(ready_to_send(place, asked), path, turning)
 
-    Parameters
-    ----------
-    place
-        Open for work: the chain of this device is signed before.
-    path
-        Where it is to stand; nothing may be there yet.
-    asked
-        What it carries and who sends it.
-    turning
-        Stops it until the file is named; then nothing is left of it but the signature of the chain.
+
+def ready_to_send(place: Workplace, asked: Asked) -> Ready:
+    """Sign the chain of this device up to its last entry, and take the journal as it is then.
+
+    ``place`` is open for work.  What is recorded afterwards goes with the next bundle.
 
     Raises
     ------
-    UnknownShaft, AlreadyThere, Impossible for an empty journal, Stopped; NotSent for too much for one
-    bundle, or for a file that changes meanwhile;
+    UnknownShaft, Impossible for an empty journal;
     DeviceKeyLost, RevokedKey, OutsideValidity, NotThisPerson, Refused as `sign_stretch`; StoreProblem.
     """
-    turning = turning or TurningPoint()
     for each in asked.shafts or ():
         place.shaft(each)
     if not place.entries():
         raise Impossible("journal", said("nothing"), said("at least one entry"))
+    signer = _signed_chain(place, asked)
+    return Ready(place.folder, place.entries(), asked, place.now(), signer)
+
+
+def write_ready(ready: Ready, path: Path, turning: TurningPoint | None = None) -> SentBundle:
+    """Write the bundle; nobody needs the project meanwhile.
+
+    Parameters
+    ----------
+    ready
+        What goes out.
+    path
+        Where it is to stand; nothing may be there yet.
+    turning
+        Stops it until the file is named; then nothing is left of it.
+
+    Raises
+    ------
+    AlreadyThere, Stopped, StoreProblem; NotSent for too much for one bundle, or for a file that changes
+    meanwhile.
+    """
+    turning = turning or TurningPoint()
     if path.exists():
         raise AlreadyThere(folder=path)
-    turning.look()
-    signer = _signed_chain(place, asked)
-    carried, left_out = _files(place, asked.shafts, turning)
+    carried, left_out = _files(ready, turning)
     part = path.with_name(f".{path.name}.{os.getpid()}{PART}")
     with in_plain_words(path.parent):
         try:
-            _write(place, part, asked, (carried, signer, turning))
+            _write(ready, part, carried, turning)
             turning.go_through()
             part.replace(path)
             sync_folder(path.parent)
@@ -122,25 +156,20 @@ def make_bundle(
             with suppress(OSError):
                 part.unlink(missing_ok=True)
         size = path.stat().st_size
-    signed_by = asked.author if asked.key else ""
-    return SentBundle(path, len(place.entries()), len(carried), size, signed_by, left_out)
+    return SentBundle(path, len(ready.entries), len(carried), size, _signed_by(ready.asked), left_out)
 
 
-def _write(
-    place: Workplace, part: Path, asked: Asked, made_by: tuple[list[Carried], DeviceSigner, TurningPoint]
-) -> None:
-    carried, signer, turning = made_by
-    by_person = asked.author if asked.key else ""
-    sender = Sender(place.project_id, asked.shafts, place.now(), by_person, signer.device)
-    entries = place.entries()
+def _write(ready: Ready, part: Path, carried: list[Carried], turning: TurningPoint) -> None:
+    asked, signer = ready.asked, ready.signer
+    sender = Sender(ready.project, asked.shafts, ready.made_at, _signed_by(asked), signer.device)
 
     def sign(digest: str) -> SenderSignature:
-        sent = Sent(place.project_id, signer.device, digest)
+        sent = Sent(ready.project, signer.device, digest)
         person = (to_pem(asked.key.x509_certificate), sign_bundle(sent, asked.key)) if asked.key else ("", "")
         return SenderSignature(signer.certificate, sign_bundle(sent, signer), *person)
 
     def sealed() -> Iterator[bytes]:
-        for chain in chains_of(entries).values():
+        for chain in chains_of(ready.entries).values():
             turning.look()
             yield from (each.sealed for each in chain)
 
@@ -151,9 +180,13 @@ def _write(
 
     part.unlink(missing_ok=True)
     with part.open("x+b") as file:  # never through a link that somebody put there
-        write_bundle(file, sender, (sealed(), tuple(heads_of(entries).values()), files()), sign)
+        write_bundle(file, sender, (sealed(), tuple(heads_of(ready.entries).values()), files()), sign)
         file.flush()
         os.fsync(file.fileno())
+
+
+def _signed_by(asked: Asked) -> str:
+    return asked.author if asked.key else ""
 
 
 def _signed_chain(place: Workplace, asked: Asked) -> DeviceSigner:
@@ -170,12 +203,10 @@ def _signed_chain(place: Workplace, asked: Asked) -> DeviceSigner:
     return signer
 
 
-def _files(
-    place: Workplace, shafts: tuple[str, ...] | None, turning: TurningPoint
-) -> tuple[list[Carried], tuple[LeftOut, ...]]:
+def _files(ready: Ready, turning: TurningPoint) -> tuple[list[Carried], tuple[LeftOut, ...]]:
     """The pictures and papers that belong to these shafts, and those that stay here, with the reason."""
-    wanted = Wanted.by(each for each in place.entries() if _belongs(each, shafts))
-    here = pictures_in(place.folder)
+    wanted = Wanted.by(each for each in ready.entries if _belongs(each, ready.asked.shafts))
+    here = pictures_in(ready.folder)
     carried: list[Carried] = []
     left_out: list[LeftOut] = []
     for digest in sorted(wanted.pictures | wanted.attached):
@@ -188,7 +219,7 @@ def _files(
             carried.append(Carried(_name_inside(digest, path), path))
     for digest, name in sorted(wanted.papers.items()):
         turning.look()
-        paper = paper_path(place.folder, name, digest)
+        paper = paper_path(ready.folder, name, digest)
         if paper is None:
             left_out.append(LeftOut(name, said("It is not here as it was signed.")))
         else:

@@ -129,7 +129,7 @@ def _files(place: Workplace, tables: tuple[Filled, ...], *, workbook: bool) -> I
         yield f"{each.table.name}.csv", csv_bytes(each)
     yield ALL_TABLES, json_bytes(tables)
     says = said("Project {project}.", project=place.project_id)
-    yield SCHEMA, schema_bytes(place.project_id.lower(), says, (each.table for each in tables))
+    yield SCHEMA, schema_bytes(place.project_id, says, (each.table for each in tables))
     if workbook:
         from fieldapp.exchange.tables.workbook import workbook_bytes  # noqa: PLC0415 - an optional library
 

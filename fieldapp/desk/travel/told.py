@@ -17,7 +17,7 @@ def told_of(arrived: Arrived) -> tuple[str, ...]:
     if arrived.first_seen:
         found.append(
             said(
-                "This device is new here; its key {mark} stands in its own chain.",
+                "That device is new here; its key {mark} stands in its own chain.",
                 mark=sender.device_fingerprint[:16],
             )
         )

@@ -86,7 +86,7 @@ def _worth(look: Look, now: ShaftNow, facts: RoundFacts, title: str) -> BaseWort
     heads, demand, stake = None, None, None
     if found.credit is not None and found.cover is not None:
         counted = counted_on(look, now.standing.standing)
-        stake = stake_of(counted, found.credit) if counted is not None else None
+        stake = stake_of(counted, found.credit.strength.credit) if counted is not None else None
         heads, demand = _with_side(inputs, found.cover, found.credit)
     return BaseWorth(
         now=now,

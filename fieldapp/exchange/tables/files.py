@@ -1,7 +1,8 @@
 """Tables as files: CSV and JSON, and a schema (Data Package, an open standard) that explains every column.
 
 CSV is UTF-8 with a header line and lines that end as RFC 4180 has it.  A text that a spreadsheet would take
-for a formula gets an apostrophe before it, and the schema says so; numbers and readings stay as they are.
+for a formula gets an apostrophe before it, as does one that begins with an apostrophe, so that the first
+apostrophe of a cell is never part of what was recorded; numbers and readings stay as they are.
 """
 
 from __future__ import annotations
@@ -16,12 +17,13 @@ from typing import Any, Final
 from fieldapp.exchange.tables.table import Cell, Filled, Table
 
 SCHEMA: Final = "datapackage.json"
-_FORMULA: Final = re.compile(r"[=+\-@\t\r]")
+_FORMULA: Final = re.compile(r"[=+\-@\t\r\n'＝＋－＠]")
+_NOT_IN_A_NAME: Final = re.compile(r"[^a-z0-9._-]+")
 # What a person reads on site may begin with a sign: -0.5, -1' 3 1/2", +12
 _READING: Final = re.compile(r"[-+]?[0-9][0-9.,'\"/ -]*")
 _GUARD: Final = (
-    "Texts that begin with =, +, -, @, a tab or a carriage return and are no number stand behind an "
-    "apostrophe in CSV, so that no spreadsheet runs them."
+    "Texts that begin with =, +, -, @, an apostrophe, a tab or the end of a line, and are no number, stand "
+    "behind an apostrophe in CSV, so that no spreadsheet runs them."
 )
 
 
@@ -47,10 +49,10 @@ def json_bytes(tables: Iterable[Filled]) -> bytes:
 
 
 def schema_bytes(name: str, says: str, tables: Iterable[Table]) -> bytes:
-    """The Data Package that explains the CSV files of these tables."""
+    """The Data Package that explains the CSV files of these tables; ``name`` is made one of the standard."""
     body = {
         "profile": "tabular-data-package",
-        "name": name,
+        "name": _NOT_IN_A_NAME.sub("-", name.lower()).strip("-"),
         "description": f"{says} {_GUARD}",
         "resources": [_resource(each) for each in tables],
     }

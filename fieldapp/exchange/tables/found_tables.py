@@ -48,7 +48,6 @@ FINDINGS: Final = Table(
         Column("work", "string", "what can mend or show it while the hole is open"),
         Column("entries", "string", "identifiers of the entries that it rests on, parted by spaces"),
     ),
-    ("shaft", "requirement", "place"),
 )
 CREDITS: Final = Table(
     "credits",
@@ -69,7 +68,6 @@ CREDITS: Final = Table(
         Column("warnings", "string", "what bounds the estimate, parted by semicolons"),
         Column("missing", "string", "why no credit is shown"),
     ),
-    ("shaft", "at"),
 )
 
 

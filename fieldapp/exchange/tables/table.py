@@ -39,7 +39,10 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table without its rows; ``name`` is also that of its file.  ``key`` names the columns of one row."""
+    """A table without its rows; ``name`` is also that of its file.
+
+    ``key`` names the columns that tell one row from all others and are never empty, where there are such.
+    """
 
     name: str
     says: str

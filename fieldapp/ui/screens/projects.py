@@ -16,6 +16,7 @@ from fieldapp.ui.session import Session
 from fieldapp.ui.walk import Walk
 from fieldapp.ui.widgets.bar import Bar
 from fieldapp.ui.words import projects as words
+from fieldapp.ui.words import travel
 from fieldapp.ui.words.tongue import told, tr
 
 if TYPE_CHECKING:
@@ -49,7 +50,9 @@ class ProjectsScreen(Screen):
     def _show(self, found: tuple[ProjectNow, ...]) -> None:
         self.middle.say("" if found else tr(words.NONE_YET), "")
         rows: list[SetupHead | SetupRow] = [SetupHead(text=tr(words.ON_DEVICE))] if found else []
-        self.middle.show([*rows, *(row_of(self._tapped, subject=each, **_said(each)) for each in found)])
+        rows += [row_of(self._tapped, subject=each, **_said(each)) for each in found]
+        rows += [SetupHead(text=tr(words.FROM_ELSEWHERE)), self._bundle_row()]
+        self.middle.show(rows)
 
     def _tapped(self, now: ProjectNow) -> None:
         if now.able:
@@ -61,6 +64,10 @@ class ProjectsScreen(Screen):
             tr(words.TAKE_OFF),
             lambda: self.session.jobs.run(lambda: asks.forget(now.known.folder), self._show, self._refused),
         )
+
+    def _bundle_row(self) -> SetupRow:
+        said = {"title": tr(travel.IN), "says": tr(words.BUNDLE_TELLS)}
+        return row_of(lambda _subject: self.way.go("bundle in", alone=True), indented=True, **said)
 
     def _choose(self) -> None:
         self.way.go("folder", wants="project", chosen=self._open)

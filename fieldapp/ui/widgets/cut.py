@@ -42,7 +42,7 @@ class Cut(Widget):
         _apply()
 
     def _box(self) -> _Box:
-        """Where this stands on the glass: the system's keyboard may have moved everything up, or it is turned."""
+        """Where this stands on the glass: the system's keyboard may have moved it up, or it is turned."""
         moved = Window.render_context["modelview_mat"]
         ends = (self.to_window(*self.pos), self.to_window(self.x + self.width, self.y + self.height))
         across, upright, _ = zip(*(moved.transform_point(*end, 0) for end in ends), strict=True)

@@ -23,6 +23,8 @@ MORE_TO: Final = {
     "people": "People",
     "acceptance": "Acceptance set",
     "papers": "Papers",
+    "bundle out": "Bundle out",
+    "bundle in": "Bundle in",
     "projects": "Projects",
     "settings": "Settings",
 }

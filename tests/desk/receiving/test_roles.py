@@ -17,7 +17,7 @@ from fieldapp.desk.workplace import Workplace, open_project
 from fieldapp.identity.certificates import to_pem
 from fieldapp.record.attesting import DeviceKey, PaperSigned, Revocation, StretchSigned
 from fieldapp.record.column import HeadReading
-from fieldapp.record.decisions import Amend, Strike
+from fieldapp.record.decisions import Amend, LogSigned, Strike
 from fieldapp.record.hole import Note
 from fieldapp.record.kinds import KINDS, Values
 from fieldapp.record.reading import Reading
@@ -96,7 +96,8 @@ def test_who_may_make_which_entry_when_it_arrives(table: Workplace, values: Valu
         assert table.entries()[-1] == cell.made[-1]
     else:
         article = "an" if values.KIND[0] in "aeiou" else "a"
-        assert f"{author} may not make {article} {values.KIND}" in str(refused(cell))
+        deed = "sign the log" if isinstance(values, LogSigned) else f"make {article} {values.KIND}"
+        assert f"{author} may not {deed}" in str(refused(cell))
 
 
 @pytest.mark.parametrize("role", list(Role))

@@ -130,6 +130,6 @@ def test_an_engineer_is_told_by_the_desk_that_the_log_is_not_his_to_sign(site):
     hold(on, on.strip.next_button)
     unlock(on)
     rested(on)
-    assert said(on) == "Resident engineer may not make a log signed: that takes an inspector."
+    assert said(on) == "Resident engineer may not sign the log: that takes an inspector."
     on.leave()
     assert of_kind(folder, LogSigned) == []

@@ -154,6 +154,7 @@ def release_given(on: Journey) -> None:
 def release_held(on: Journey) -> None:
     release(on)
     on.screen.form.reason.field.typing.text = "Exchange the fluid first."
+    on.wait()  # the strip says another thing now
     on.tap_second()
     _names().unlock(on)
 
@@ -271,6 +272,15 @@ def papers_none(on: Journey) -> None:
     _at(on, "papers", _names().CLEAN, _names().INSPECTOR)
 
 
+def papers_of_project(on: Journey) -> None:
+    """The papers of the project, with its summary just made."""
+    papers_none(on)
+    on.screen.open()
+    on.screen.make()
+    on.hand.until(lambda: not on.screen.progress.running, 60)
+    on.wait()
+
+
 def _signed_log(on: Journey) -> Path:
     from fieldapp.desk.papers.logs import write_shaft_log
     from fieldapp.desk.papers.paper import Pen
@@ -361,6 +371,7 @@ def paper_folder_empty(on: Journey) -> None:
 def unlock(on: Journey) -> None:
     release(on)
     on.screen.form.reason.field.typing.text = "Exchange the fluid first."
+    on.wait()  # the strip says another thing now
     on.tap_second()
 
 
@@ -384,7 +395,7 @@ DECISION_VIEWS: Final[dict[str, Callable[[Journey], None]]] = {
         release_withdrawn,
         release_lapsed, release_past, release_refused, release_concrete_in, credit, credit_on, credit_foot,
         credit_reduced_base, credit_form, credit_number, credit_asked, credit_decided, credit_unread,
-        papers_none, papers, papers_making, paper, paper_drawn, paper_damaged, paper_none, paper_folder,
-        paper_folder_empty, unlock, unlock_wrong, unlock_slowed,
+        papers_none, papers_of_project, papers, papers_making, paper, paper_drawn, paper_damaged, paper_none,
+        paper_folder, paper_folder_empty, unlock, unlock_wrong, unlock_slowed,
     )
 }  # fmt: skip

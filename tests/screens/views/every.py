@@ -44,6 +44,9 @@ FIRST: Final = {
     "papers": "papers",
     "paper": "paper",
     "paper folder": "paper_folder",
+    "bundle out": "bundle_out",
+    "bundle in": "bundle_in_seen",
+    "bundle folder": "bundle_folder",
     "unlock": "unlock",
     "stopped": "stopped",
 }

@@ -1,0 +1,57 @@
+"""The signed papers inside a bundle, each verified and told in one line.
+
+With a project they are held against its journal as it would be with the bundle's entries, since the entry
+that names a paper travels with it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from fieldapp.desk.papers.attached import StandingClock
+from fieldapp.desk.papers.verifying import verify_file
+from fieldapp.desk.travel.bundle_fact import PaperInside
+from fieldapp.desk.workplace import Workplace
+from fieldapp.exchange.bundle.manifest import Member
+from fieldapp.identity.verification import Answer
+from fieldapp.record.entry import Entry
+from fieldapp.record.fold import in_order
+from fieldapp.record.said import said
+from fieldapp.record.said_lists import listed, sentences
+from fieldapp.store.forms import Form
+
+
+@dataclass(frozen=True, slots=True)
+class GivenEntries:
+    """Entries in hand, as a workplace reads them; nothing of it is on disk."""
+
+    held: tuple[Entry, ...]
+
+    def entries(self) -> tuple[Entry, ...]:
+        """All of them, in the order of folding."""
+        return self.held
+
+    def forms(self) -> tuple[Form, ...]:
+        """Nothing half-typed travels."""
+        return ()
+
+
+def together(place: Workplace, entries: Sequence[Entry]) -> Workplace:
+    """The project as it would be with the entries of a bundle that fit it: for looking only."""
+    everything = {each.hash: each for each in (*place.entries(), *entries)}
+    held = GivenEntries(tuple(in_order(everything.values())))
+    return Workplace(Path(), held, StandingClock(place.now()), "")
+
+
+def paper_inside(member: Member, content: bytes, place: Workplace | None, at: datetime | None) -> PaperInside:
+    """What is found of a paper; ``place`` is the project with the bundle's entries, where they fit it."""
+    found = verify_file(content, place, at)
+    shaft = found.journal.shaft if found.journal is not None else ""
+    signers = [each.signer or each.field_name for each in found.signed.signatures]
+    signed = said("Signed by {names}.", names=listed(signers)) if signers else said("Nobody signed it.")
+    first = next((each for each in found.against if each.answer is Answer.NO), None)
+    why = found.says if first is None else said("{says} {why}", says=found.says, why=first.says)
+    return PaperInside(member.name, str(found.kind), shaft, found.verdict, sentences((signed, why)))

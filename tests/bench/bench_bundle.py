@@ -1,0 +1,159 @@
+"""How long a bundle of many entries takes to write and to merge, beside raw SQLite on the same rows.
+
+Run ``python -m tests.bench.bench_bundle [ENTRIES]`` from the top of the project; 100,000 by default.  Asked
+for: writing and merging at no less than a third of the speed of raw inserts of the same rows into a plain
+table, plus SHA-256 of each.  Times are of the processor, for the machine may have other work; the ratio is
+of one run.  Merging opens, checks and folds every entry and writes the read tables; raw inserts do not.
+"""
+
+from __future__ import annotations
+
+import cProfile
+import hashlib
+import os
+import pstats
+import sqlite3
+import sys
+import time
+from collections.abc import Callable, Iterator
+from datetime import timedelta
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any, Final
+from uuid import UUID
+
+from fieldapp.desk.office import begin_project
+from fieldapp.desk.travel.arriving import NewFolder, begin_from_bundle, take_bundle
+from fieldapp.desk.travel.sending import Asked, make_bundle
+from fieldapp.desk.workplace import open_project
+from fieldapp.record.cleaning import SoundingPoint, SoundingRound
+from fieldapp.record.column import HeadReading
+from fieldapp.record.entry import ChainHead, Draft, Entry, seal
+from fieldapp.record.hole import Note
+from fieldapp.record.kinds import PROJECT_KINDS, Values
+from fieldapp.record.reading import Reading
+from fieldapp.record.words import RoundWhy
+from fieldapp.store.entries import COLUMNS, row_of
+from tests.support.journals import ENGINEER, INSPECTOR, Journal, accepted, at
+
+SHAFTS: Final = 500
+DEVICES: Final = ("tablet 1", "tablet 2", "tablet 3", "tablet 4")
+POINTS: Final = tuple(
+    SoundingPoint(
+        name,
+        Reading(r, "in"),
+        Reading(angle, "deg"),
+        Reading("29' 11 1/2\"", "ft-in"),
+        Reading("30' 0\"", "ft-in"),
+    )
+    for name, r, angle in (
+        ("C", "0", "0"),
+        ("N", "30", "0"),
+        ("E", "30", "90"),
+        ("S", "30", "180"),
+        ("W", "30", "270"),
+    )
+)
+
+
+def entries(count: int) -> Iterator[Entry]:
+    """A project of many shafts on several devices: mostly head readings, some notes, some rounds."""
+    story = Journal(accepted())
+    setup, plan = story.set_up().values, story.plan().values
+    heads = {each: ChainHead(each) for each in ("office", *DEVICES)}
+    moment, made = at("07:00"), 0
+
+    def one(device: str, shaft: str | None, values: Values, author: str) -> Entry:
+        nonlocal made, moment
+        made += 1
+        moment += timedelta(seconds=1)
+        name = str(UUID(int=(0x019E1D463180 << 80) | (7 << 76) | (2 << 62) | made))
+        about = None if values.KIND in PROJECT_KINDS else shaft
+        draft = Draft(name, "larkwater", about, values, moment, moment, author)
+        entry = seal(draft, heads[device], made)
+        heads[device] = ChainHead(device, entry.seq, entry.hash)
+        return entry
+
+    yield one("office", None, setup, ENGINEER)
+    for number in range(SHAFTS):
+        yield one("office", f"Q{number}", plan, ENGINEER)
+    rounds: dict[str, int] = {}
+    while made < count:
+        shaft = f"Q{made % SHAFTS}"
+        values: Values = HeadReading(Reading(f"{made % 9 + 1}.{made % 100:02}", "ft"))
+        if made % 10 == 0:
+            values = Note("nothing else was seen, the crew waits for the crane")
+        elif made % 10 == 1:
+            rounds[shaft] = rounds.get(shaft, 0) + 1
+            values = SoundingRound(rounds[shaft], RoundWhy.OTHER, "tape 1", POINTS)
+        yield one(DEVICES[made % len(DEVICES)], shaft, values, INSPECTOR)
+
+
+def raw(folder: Path, rows: list[tuple[Any, ...]]) -> None:
+    """The same rows into a plain table in one transaction, as safe as ours, and SHA-256 of each."""
+    file = sqlite3.connect(folder / "raw.db", isolation_level=None)
+    file.execute("PRAGMA journal_mode = WAL")
+    file.execute("PRAGMA synchronous = FULL")
+    file.execute(f"CREATE TABLE entries (arrival INTEGER PRIMARY KEY, {', '.join(COLUMNS)})")
+    place = COLUMNS.index("sealed") + 1
+    file.execute("BEGIN IMMEDIATE")
+    for row in rows:
+        hashlib.sha256(row[place].encode()).hexdigest()
+    file.executemany(f"INSERT INTO entries VALUES (?{', ?' * len(COLUMNS)})", rows)
+    file.execute("COMMIT")
+    file.close()
+
+
+def timed(what: str, count: int, job: Callable[[], Any]) -> float:
+    began_s = time.process_time()
+    job()
+    took_s = time.process_time() - began_s
+    sys.stdout.write(
+        f"{what:<44} {took_s:8.2f} s of the processor, {count / took_s:10,.0f} entries a second\n"
+    )
+    return took_s
+
+
+def main(count: int, profile: bool) -> None:
+    """Measure, and say the ratio."""
+    with TemporaryDirectory() as made:
+        folder = Path(made)
+        os.environ["XDG_CONFIG_HOME"] = str(folder / "home")
+        whole = list(entries(count))
+        rows = [(number, *row_of(each).values()) for number, each in enumerate(whole, 1)]
+        floor_s = timed("raw inserts and SHA-256", count, lambda: raw(folder, rows))
+        begin_project(folder / "one")
+        with open_project(folder / "one", device="office 2") as place:
+            timed(
+                "merged into an empty project, no bundle",
+                count,
+                lambda: place.writer().receive(each.sealed for each in whole),
+            )
+            place.read_again()
+            place.entries()
+            path = folder / "out.bundle.zip"
+            written_s = timed("written", count, lambda: make_bundle(place, path, Asked(ENGINEER)))
+        sys.stdout.write(f"{'size of the bundle':<44} {path.stat().st_size / 1e6:8.1f} MB\n")
+        watch = cProfile.Profile()
+        if profile:
+            watch.enable()
+        merged_s = timed(
+            "merged on a new device",
+            count,
+            lambda: begin_from_bundle(NewFolder(folder / "two", device="two"), path),
+        )
+        if profile:
+            watch.disable()
+            pstats.Stats(watch).sort_stats("tottime").print_stats(40)
+        with open_project(folder / "two", device="two") as place:
+            place.entries()
+            timed("taken in again", count, lambda: take_bundle(place, path))
+        sys.stdout.write(
+            f"raw to written and merged: {floor_s / (written_s + merged_s):.3f} (asked for: 0.333 or more); "
+            f"written {floor_s / written_s:.3f}, merged {floor_s / merged_s:.3f}\n"
+        )
+
+
+if __name__ == "__main__":
+    asked = [each for each in sys.argv[1:] if each.isdigit()]
+    main(int(asked[0]) if asked else 100_000, "--profile" in sys.argv)
