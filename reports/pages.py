@@ -24,7 +24,10 @@ rl_config.useA85 = 0  # base 85 over compressed pages only makes them larger and
 
 @dataclass(frozen=True, slots=True)
 class PageFrame:
-    """The words of header and footer, and the document's own title, author and subject."""
+    """The words of header and footer, and the document's own title, author and subject.
+
+    Without a ``state`` no shape stands before the word; ``digest_name`` says of what the digest is.
+    """
 
     units: UnitSystem
     title: str
@@ -35,6 +38,7 @@ class PageFrame:
     word: str
     digest: str
     printed: str
+    digest_name: str = "record digest"
 
 
 class _NumberedCanvas(Canvas):  # type: ignore[misc]  # the library has no types
@@ -98,7 +102,8 @@ def _header(canvas: Any, frame: PageFrame) -> None:
     canvas.setFillColor(INK)
     canvas.setFont(BOLD, 9)
     canvas.drawRightString(right, base, frame.word)
-    renderPDF.draw(mark(frame.state, 9), canvas, right - word_pt - 14, base - 1)
+    if frame.state:
+        renderPDF.draw(mark(frame.state, 9), canvas, right - word_pt - 14, base - 1)
     canvas.setFont(REGULAR, 9)
     room = width - 2 * MARGIN_PT - word_pt - 30
     canvas.drawString(MARGIN_PT, base, fitted(frame.left, REGULAR, 9, room))
@@ -110,7 +115,7 @@ def _footer(canvas: Any, frame: PageFrame) -> None:
     _rule(canvas, MARGIN_PT + 16, width, 0.5)
     canvas.setFillColor(SOFT)
     canvas.setFont(REGULAR, 7)
-    canvas.drawString(MARGIN_PT, MARGIN_PT + 6, "record digest")
+    canvas.drawString(MARGIN_PT, MARGIN_PT + 6, frame.digest_name)
     canvas.setFont(MONO, 6.5)
     canvas.drawString(MARGIN_PT + 46, MARGIN_PT + 6, frame.digest)
     canvas.setFont(REGULAR, 7)

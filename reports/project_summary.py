@@ -8,11 +8,11 @@ from __future__ import annotations
 from reportlab.platypus import Flowable
 
 from reports.fonts import register_fonts
+from reports.pages import PageFrame, build
 from reports.quantities import Shown, shown_by
 from reports.summary_counts import counts, identification
 from reports.summary_facts import SummaryFacts
 from reports.summary_first import look_first
-from reports.summary_pages import SummaryFrame, build_summary
 from reports.summary_recleaned import recleaned_part
 from reports.summary_record import acceptance, cautions, delays, digests, instruments
 from reports.summary_table import shafts_table
@@ -38,7 +38,7 @@ def project_summary(facts: SummaryFacts) -> bytes:
     """
     register_fonts()
     shown = shown_by(facts.setup)
-    return build_summary(_story(facts, shown), _frame(facts, shown))
+    return build(_story(facts, shown), _frame(facts, shown))[0]
 
 
 def _story(facts: SummaryFacts, shown: Shown) -> list[Flowable]:
@@ -61,15 +61,17 @@ def _title(facts: SummaryFacts) -> str:
     return f"{facts.setup.name}: project summary"
 
 
-def _frame(facts: SummaryFacts, shown: Shown) -> SummaryFrame:
+def _frame(facts: SummaryFacts, shown: Shown) -> PageFrame:
     count = len(facts.shafts)
-    return SummaryFrame(
+    return PageFrame(
         units=facts.setup.units,
         title=_title(facts),
         author=facts.printed_by,
         subject=f"Base cleanliness of {count} shafts as of {shown.zoned(facts.at)}",
         left=f"Project summary, {facts.setup.name} ({facts.project_id})",
-        right=f"{count} shaft{'' if count == 1 else 's'}, as of {shown.moment(facts.at)}",
+        state="",
+        word=f"{count} shaft{'' if count == 1 else 's'}, as of {shown.moment(facts.at)}",
         digest=facts.journal_digest,
         printed=f"printed {shown.zoned(facts.printed_at)} by {facts.printed_by}; an unsigned copy",
+        digest_name="journal digest",
     )

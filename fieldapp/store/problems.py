@@ -181,8 +181,9 @@ class OwnChainElsewhere(StoreProblem):
 
     says = (
         "Entry {seq} of this tablet's own device {device} arrived from elsewhere, but is not here. "
-        "Nothing was taken over. The project here was most likely put back from an older copy: "
-        "retire its device names, take the entries over again, and start a new device name."
+        "Nothing was taken over. The project here was most likely put back from an older copy. "
+        "Take it in once more and say that its own entries came back; this tablet then records under a "
+        "new device name."
     )
 
 

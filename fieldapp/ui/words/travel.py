@@ -31,7 +31,8 @@ SIGNING: Final = "Signing the journal up to now."
 MAKING: Final = "Making the bundle. Go on with your work; nothing waits for it."
 NAMING: Final = "Almost there."
 MADE: Final = (
-    "Saved as {file}: {entries} entries, {files} files, {size}. Carry it over, then take it in there."
+    "Saved as {file} ({size}). Entries in it: {entries}; pictures and papers: {files}. "
+    "Carry it over, then take it in there."
 )
 LEFT_OUT: Final = "Not in it"
 STOPPED_OUT: Final = "Stopped. No file was left."
