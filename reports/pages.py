@@ -44,6 +44,8 @@ class PageFrame:
 class _NumberedCanvas(Canvas):  # type: ignore[misc]  # the library has no types
     """Writes on every page which it is of how many, once that is known."""
 
+    _code: list[str]
+
     def save(self) -> None:
         if self._code:
             self.showPage()

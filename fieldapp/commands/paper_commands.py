@@ -130,24 +130,25 @@ def _tell(paper: Paper) -> None:
 
 def _verify(asked: argparse.Namespace) -> int:
     from fieldapp.desk.clock import SystemClock
+    from fieldapp.desk.papers.verifying import read_paper
     from fieldapp.desk.plain_text import to_json
     from fieldapp.desk.travel.verifying import is_bundle
     from fieldapp.desk.workplace import read_project
     from fieldapp.identity.verification import Verdict
 
-    verifies = _bundle if is_bundle(asked.file) else _paper
+    pdf = None if is_bundle(asked.file) else read_paper(asked.file)
     with read_project(asked.project) if asked.project else nullcontext() as place:
         at = place.now() if place else SystemClock().now("UTC")
-        verdict, text, data = verifies(asked.file, place, at)
+        verdict, text, data = _bundle(asked.file, place, at) if pdf is None else _paper(pdf, place, at)
     print(to_json(data) if asked.json else text)
     return DONE if verdict is Verdict.VALID else NOT_AS_ASKED
 
 
-def _paper(path: Path, place: Workplace | None, at: datetime) -> tuple[Verdict, str, dict[str, object]]:
+def _paper(pdf: bytes, place: Workplace | None, at: datetime) -> tuple[Verdict, str, dict[str, object]]:
     from fieldapp.desk.papers.verify_text import verdict_json, verdict_text
-    from fieldapp.desk.papers.verifying import read_paper, verify_file
+    from fieldapp.desk.papers.verifying import verify_file
 
-    found = verify_file(read_paper(path), place, at)
+    found = verify_file(pdf, place, at)
     return found.verdict, verdict_text(found), verdict_json(found)
 
 

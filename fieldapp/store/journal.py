@@ -168,6 +168,10 @@ class Journal:
         """The last entry of every device that has one."""
         return self._read(entries.heads_in)
 
+    def highest_stamp(self) -> int:
+        """The highest Lamport stamp seen; 0 in an empty journal."""
+        return self._read(entries.highest_stamp)
+
     def devices(self) -> tuple[Device, ...]:
         """Every device, by name."""
         sql = "SELECT device, origin = 'here' FROM devices ORDER BY device"

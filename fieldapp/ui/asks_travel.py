@@ -103,11 +103,8 @@ def begin(folder: Path, seen: BundleSeen, turning: TurningPoint, by: tuple[Clock
     """Make a new project of it and remember that.  Raises as `begin_from_bundle`."""
     from fieldapp.desk.projects.known import remember_project
     from fieldapp.desk.travel.arriving import Meant, NewFolder, begin_from_bundle
-    from fieldapp.store.problems import in_plain_words
 
     clock, device = by
-    with in_plain_words(folder.parent):
-        folder.parent.mkdir(parents=True, exist_ok=True)
     arrived = begin_from_bundle(NewFolder(folder, clock, device), seen.path, turning, Meant(seen.digest))
     remember_project(folder, clock)
     return _result(arrived, folder)
@@ -115,9 +112,9 @@ def begin(folder: Path, seen: BundleSeen, turning: TurningPoint, by: tuple[Clock
 
 def own_came_back(problem: Exception) -> bool:
     """Whether a bundle holds entries of this very device that are not here any more."""
-    from fieldapp.store.problems import OwnChainElsewhere
+    from fieldapp.desk.travel.arriving import own_came_back
 
-    return isinstance(problem, OwnChainElsewhere)
+    return own_came_back(problem)
 
 
 def _result(arrived: Arrived, folder: Path | None) -> InResult:

@@ -21,10 +21,10 @@ from fieldapp.identity.sign_request import FieldPlace
 from fieldapp.identity.verification import Answer
 from fieldapp.record.said import said, said_of
 from fieldapp.record.said_lists import listed, sentences
-from reports.layout import layout_version
+from reports.layout import UNKNOWN, layout_version, worked_out_by
 
 MOST_NAMED: Final = 8
-LONGEST_LAYOUT: Final = 80
+LONGEST_LAYOUT: Final = 120
 EARLIER_FORM: Final = said(
     "The paper is of an earlier form, which does not state as data what it says: nothing could be compared."
 )
@@ -111,7 +111,7 @@ def _recomputed(held: Held) -> RecordFact:
         )
         return RecordFact(name, Answer.YES, says)
     theirs, ours = held.printed.layout, layout_version()
-    if _program_of(theirs) == _program_of(ours) != "":
+    if worked_out_by(theirs) == worked_out_by(ours) and UNKNOWN not in worked_out_by(ours):
         return RecordFact(name, Answer.NO, sentences(_named(found)))
     other = said(
         "The paper is by {theirs}, and this is {ours}, whose rules or words may be others.",
@@ -136,15 +136,9 @@ def _named(found: tuple[Difference, ...]) -> list[str]:
     return says
 
 
-def _program_of(layout: str) -> str:
-    """The program in a layout version; empty for one that does not know its own number."""
-    program = layout.partition(",")[0]
-    return program if any(each.isdigit() for each in program) else ""
-
-
 def _pages(held: Held, pdf: bytes) -> RecordFact:
     name, theirs, ours = RecordFactName.PAGES, held.printed.layout, layout_version()
-    if theirs != ours or not _program_of(ours):
+    if theirs != ours or UNKNOWN in ours:
         says = said(
             "The pages were laid out by {theirs}, and this is {ours}: they cannot be laid out alike here.",
             theirs=theirs[:LONGEST_LAYOUT],

@@ -27,7 +27,7 @@ from fieldapp.record.entry import Entry, hash_of
 from fieldapp.record.said import said
 from fieldapp.store.chains import Written
 from fieldapp.store.pictures import pictures_in
-from fieldapp.store.problems import AlreadyThere, in_plain_words
+from fieldapp.store.problems import AlreadyThere, OwnChainElsewhere, in_plain_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,13 +127,19 @@ def begin_from_bundle(
     Raises AlreadyThere for a folder with something in it, and as `take_bundle`; then no folder is left.
     """
     folder = new.folder
-    with in_plain_words(folder):
+    with in_plain_words(folder.parent):
+        folder.parent.mkdir(parents=True, exist_ok=True)
         if folder.is_dir() and not any(folder.iterdir()):
             folder.rmdir()
     if folder.exists():
         raise AlreadyThere(folder=folder)
     with growing_project(folder, new.clock, new.device) as place:
         return take_bundle(place, path, turning, meant)
+
+
+def own_came_back(problem: Exception) -> bool:
+    """Whether a bundle was refused for entries of this very device that are not here any more."""
+    return isinstance(problem, OwnChainElsewhere)
 
 
 @dataclass

@@ -23,7 +23,7 @@ def bundle_text(found: BundleVerdict) -> str:
 
 
 def _inside(inside: BundleInside) -> Iterator[str]:
-    by = f"{inside.person}, device {inside.device}" if inside.person else f"device {inside.device}"
+    by = f"{inside.person}, {inside.device}" if inside.person else inside.device
     carried = "all shafts" if inside.chosen is None else ", ".join(inside.chosen)
     rows = [
         ("project", inside.project),

@@ -199,18 +199,23 @@ class _Look:
         if found.wrong:
             entry, why = found.wrong[0]
             return BundleFact(_NAME.STRETCHES, Answer.NO, _of_entry(entry, why))
-        far = [
+        far = how_far(found).values()
+        signed = [
             said(
                 "Device {device} is signed through entry {seq} of {last}.",
                 device=each.device,
                 seq=each.seq,
                 last=each.last,
             )
-            for each in how_far(found).values()
+            for each in far
             if each.seq
         ]
-        says = sentences(far) if far else said("No chain in it is signed.")
-        return BundleFact(_NAME.STRETCHES, Answer.YES, says)
+        if not signed:
+            return BundleFact(_NAME.STRETCHES, Answer.UNKNOWN, said("No chain in it is signed."))
+        bare = [each.device for each in far if not each.seq]
+        if bare:
+            signed.append(said("Not signed at all: {devices}.", devices=", ".join(bare)))
+        return BundleFact(_NAME.STRETCHES, Answer.YES, sentences(signed))
 
     def _roles(self) -> BundleFact:
         ids = {each.id for each in self.entries}

@@ -152,8 +152,7 @@ def _drafts(place: Workplace, author: str, key: UnlockedKey | None) -> list[Draf
 
 
 def _as_sealed_next(place: Workplace, draft: Draft, head: ChainHead) -> ChainHead:
-    stamp = max((each.stamp for each in place.writer().entries()), default=0) + 1
-    entry = seal(draft, head, stamp)
+    entry = seal(draft, head, place.writer().highest_stamp() + 1)
     return ChainHead(entry.device, entry.seq, entry.hash)
 
 

@@ -103,7 +103,9 @@ class BundleOutScreen(Screen):
     def _made(self, made: SentBundle) -> None:
         self.made = made
         self._rest()
-        says = tr(words.MADE, file=made.path.name, entries=made.entries, files=made.files, size=size_of(made.size))
+        says = tr(
+            words.MADE, file=made.path.name, entries=made.entries, files=made.files, size=size_of(made.size)
+        )
         self.middle.say(says, "met")
         self.session.ask(lambda place: place.now(), self.session.kept, self._refused)
         self.again()

@@ -10,6 +10,7 @@ from fieldapp.record.words import Role
 from fieldapp.ui.screens.setup_rows import SetupRow
 from fieldapp.ui.words import people as people_words
 from fieldapp.ui.words import projects as words
+from fieldapp.ui.words import travel
 from tests.screens.journey import begin
 from tests.screens.office_journey import (
     ENGINEER,
@@ -140,7 +141,7 @@ def test_known_projects_open_and_what_cannot_be_opened_says_what_is_safe(opens, 
         on.wait()
         on.walk.go("projects")
         on.wait()
-    listed = [each.detail for each in on.screen.walk() if isinstance(each, SetupRow)]
+    listed = [each.detail for each in on.screen.walk() if isinstance(each, SetupRow) and each.detail]
     assert listed == [str(folder), str(kept)]
     on.session.turn_to(folder)
     on.wait()
@@ -151,7 +152,7 @@ def test_known_projects_open_and_what_cannot_be_opened_says_what_is_safe(opens, 
     assert "is not changed by that" in lost.says
     on.tap(lost)
     on.tap(on.middle.ids.foot.question.ids.yes)
-    assert len(rows(on)) == 1
+    assert list(rows(on)) == ["Larkwater crossing", travel.IN]
     tap_row(on, "Larkwater crossing")
     assert (on.walk.current, on.session.folder) == ("board", folder)
 
