@@ -20,7 +20,7 @@ from fieldapp.ui.words import projects as project_words
 from fieldapp.ui.words import tongue
 from fieldapp.ui.words import travel as words
 from tests.screens.journey import Journey, SteppedClock, entries_of
-from tests.screens.office_journey import press_next, rows, tap_row
+from tests.screens.office_journey import PASSPHRASE, press_next, rows, tap_row, type_secret
 from tests.support.driver import LANDSCAPE, PORTRAIT
 
 ENGINEER = "Resident engineer"
@@ -117,6 +117,29 @@ def test_shafts_are_chosen_by_hand(opens, folder, usb):
     until(on, "Saved as")
     (path,) = usb.glob("*.bundle.zip")
     assert look_into(path).shafts == ("P1-4",)
+
+
+def test_the_key_of_the_sender_signs_it_when_asked(opens, folder, usb):
+    from fieldapp.desk.trust.people import make_key
+
+    on = opens(folder)
+    on.session.person = ENGINEER
+    on.session.ask(lambda place: make_key(place, ENGINEER, PASSPHRASE), lambda _: None, print)
+    on.wait()
+    to_the_screen(on, words.OUT)
+    on.screen._into(usb)
+    on.wait()
+    tap_row(on, words.SENT_BY)
+    assert on.walk.current == "unlock"
+    type_secret(on, opens=PASSPHRASE)
+    press_next(on)
+    on.wait(hops=3)
+    assert on.walk.current == "bundle out"
+    assert rows(on)[words.SENT_BY].says == words.BY_PERSON.format(name=ENGINEER)
+    press_next(on)
+    until(on, "Saved as")
+    (path,) = usb.glob("*.bundle.zip")
+    assert look_into(path).person == ENGINEER
 
 
 def test_nobody_makes_one_before_it_is_known_who_holds_the_tablet(opens, folder):
