@@ -53,7 +53,7 @@ def worth() -> WorthFacts:
 def section(facts: ShaftFacts, worth: WorthFacts | None, outlook: OutlookFacts | None = None) -> str:
     """The section alone, as text."""
     told = replace(facts, worth=worth, outlook=outlook)
-    return text_of(build(worth_section(told, shown_by(told.setup)), FRAME, 1)[0])
+    return text_of(build(worth_section(told, shown_by(told.setup)), FRAME)[0])
 
 
 @pytest.fixture(scope="module")

@@ -56,3 +56,12 @@ def _apply() -> None:
     left, low, right, high = _cuts[-1]
     glEnable(GL_SCISSOR_TEST)
     glScissor(left, low, right - left, high - low)
+
+
+def _begin_frame(*_: object) -> None:
+    """A frame that broke off in the middle must not cut the ones after it."""
+    _cuts.clear()
+    _apply()
+
+
+Window.bind(on_draw=_begin_frame)  # runs before the window clears itself and draws

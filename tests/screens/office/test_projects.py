@@ -5,6 +5,8 @@ from __future__ import annotations
 import shutil
 from pathlib import Path
 
+import pytest
+
 from fieldapp.desk.projects.acceptance_editing import keys_of
 from fieldapp.record.words import Role
 from fieldapp.ui.screens.setup_rows import SetupRow
@@ -29,6 +31,7 @@ from tests.screens.office_journey import (
 )
 
 
+@pytest.mark.every_size  # the first log walks the same way, and on
 def test_from_an_empty_device_to_a_key_and_the_board(opens):
     on = opens()
     assert words.NONE_YET in on.texts()
