@@ -141,11 +141,7 @@ def _insert_all(database: Database, added: Sequence[Entry], here: _Here) -> None
         _insert_device(database, device, RECEIVED)
     for device in sorted(here.came_back):
         database.execute("UPDATE devices SET origin = ? WHERE device = ?", (RECEIVED, device))
-    # The driver's own insert: sqlite-utils looks at every cell, which takes longer than SQLite itself.
-    database.conn.executemany(
-        f"INSERT INTO entries (arrival, {', '.join(COLUMNS)}) VALUES (?{', ?' * len(COLUMNS)})",
-        ((number, *row_of(each).values()) for number, each in enumerate(added, here.arrivals + 1)),
-    )
+    _insert_rows(database.conn, added, here.arrivals)
 
 
 def _own_head(database: Database, device: str) -> ChainHead:
@@ -175,7 +171,19 @@ def _insert_device(database: Database, device: str, origin: str) -> None:
 
 def _insert(database: Database, entry: Entry, folder: Path) -> None:
     sql = "SELECT arrival, project FROM entries ORDER BY arrival DESC LIMIT 1"
-    arrival, project = database.conn.execute(sql).fetchone() or (0, entry.draft.project)
+    arrivals, project = database.conn.execute(sql).fetchone() or (0, entry.draft.project)
     if project != entry.draft.project:
         raise AnotherProject(folder=folder, found=entry.draft.project, known=project)
-    database.table("entries").insert({"arrival": arrival + 1, **row_of(entry)})
+    _insert_rows(database.conn, (entry,), arrivals)
+
+
+def _insert_rows(connection: sqlite3.Connection, added: Iterable[Entry], arrivals: int) -> None:
+    """Insert entries after those that arrived before.
+
+    By the driver's own insert: sqlite-utils asks for tables and views before each row and looks at every
+    cell, and each of its calls gives the interpreter away to a screen that is drawing.
+    """
+    connection.executemany(
+        f"INSERT INTO entries (arrival, {', '.join(COLUMNS)}) VALUES (?{', ?' * len(COLUMNS)})",
+        ((number, *row_of(each).values()) for number, each in enumerate(added, arrivals + 1)),
+    )

@@ -79,7 +79,8 @@ class Journal:
         self.folder = folder
         self._projector = projector
         self._turn = threading.RLock()
-        self._store: Opened | None = opened(folder, "writer")
+        self._store: Opened | None = None
+        self._take(opened(folder, "writer"))
         self._closed = False
 
     def __enter__(self) -> Self:
@@ -248,8 +249,12 @@ class Journal:
         if self._closed:
             raise ValueError("the journal is closed")
         if self._store is None:
-            self._store = opened(self.folder, "writer")
-        return Database(self._store.connection, execute_plugins=False)
+            self._take(opened(self.folder, "writer"))
+        return self._database
+
+    def _take(self, store: Opened) -> None:
+        self._store = store
+        self._database = Database(store.connection, execute_plugins=False)
 
     def _let_go(self) -> None:
         if self._store is not None:

@@ -64,7 +64,6 @@ def prepare() -> None:
     from kivy.config import Config
 
     Config.set("kivy", "exit_on_escape", "0")
-    Config.set("kivy", "kivy_clock", "interrupt")
     Config.set("graphics", "multisamples", "0")  # lines are smooth without; two samples double every frame
     Config.set("graphics", "width", str(WIDTH))
     Config.set("graphics", "height", str(HEIGHT))
