@@ -5,7 +5,7 @@ The order of start matters:
 1. the environment: Kivy takes no command line, writes no log file, keeps its own settings in our folder;
 2. on Windows, DPI awareness before any window, else everything is scaled like a picture;
 3. Kivy's settings: escape never ends the app, a second finger is no second mouse button, each pixel is
-   drawn once, an answer of the worker is shown at once and not at the next sixtieth of a second;
+   drawn once; its usual clock, which rests between frames (the one that wakes for every answer never does);
 4. only then the modules that open a window (`fieldapp.ui.tablet`);
 5. the settings of this device, before the first word is shown;
 6. after the first frame the worker loads numpy, the store and the rules, and opens the journal.

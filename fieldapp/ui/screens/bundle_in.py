@@ -14,8 +14,8 @@ from kivy.uix.screenmanager import Screen
 from fieldapp.ui import asks_travel as asks
 from fieldapp.ui.moments import day_and_time
 from fieldapp.ui.recording import sentence_of
-from fieldapp.ui.screens.bundle_folder import BUNDLE
 from fieldapp.ui.screens.bundle_out import size_of
+from fieldapp.ui.screens.folder_screen import BUNDLE
 from fieldapp.ui.screens.projects import take_up
 from fieldapp.ui.screens.setup_page import SetupMiddle, framed, row_of
 from fieldapp.ui.screens.setup_rows import SetupHead, SetupRow, SetupSays

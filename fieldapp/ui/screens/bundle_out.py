@@ -14,7 +14,7 @@ from kivy.uix.screenmanager import Screen
 from fieldapp.ui import asks_travel as asks
 from fieldapp.ui.jobs import Jobs
 from fieldapp.ui.recording import sentence_of
-from fieldapp.ui.screens.bundle_folder import PLACE
+from fieldapp.ui.screens.folder_screen import BUNDLE_PLACE
 from fieldapp.ui.screens.setup_page import SetupMiddle, framed, row_of
 from fieldapp.ui.screens.setup_rows import SetupHead, SetupRow, SetupSays
 from fieldapp.ui.screens.signoff_stop import Stoppable
@@ -203,7 +203,7 @@ class BundleOutScreen(Screen):
             self._show(self.page)
 
     def _choose_folder(self, _subject: object) -> None:
-        self.way.go("bundle folder", wants=PLACE, start=self.folder, chosen=self._into)
+        self.way.go("bundle folder", wants=BUNDLE_PLACE, start=self.folder, chosen=self._into)
 
     def _into(self, folder: Path) -> None:
         self.folder = folder

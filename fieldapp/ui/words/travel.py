@@ -41,7 +41,6 @@ KILOBYTES: Final = "{size} kB"
 
 CHOOSE_FILE: Final = "A bundle to take in"
 CHOOSE_FOLDER: Final = "Where the bundle is put"
-PUT_HERE: Final = "Put it here"
 NO_BUNDLE_HERE: Final = "No bundle (.zip) in this folder. Go into another one, or up."
 ANOTHER: Final = "Another file"
 CHOOSE: Final = "Choose a bundle"
