@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any, Final
 
@@ -14,6 +15,15 @@ from reports.style import HAIR, INK, SOFT
 SIZE_PT: Final = 7.0
 _TICK_ROOM_PT: Final = 42.0
 _STEPS_H: Final = (0.25, 0.5, 1.0, 2.0, 3.0, 6.0, 12.0, 24.0, 48.0, 96.0, 168.0, 336.0, 672.0, 8760.0)
+
+
+@dataclass(frozen=True, slots=True)
+class LimitLine:
+    """A limit in the unit of a chart, with its words; ``lower`` for one that is asked to be reached."""
+
+    value: float
+    label: str
+    lower: bool = False
 
 
 def round_step(spread: float, most_steps: float) -> float:

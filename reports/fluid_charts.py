@@ -18,10 +18,11 @@ from fieldapp.record.setup import ProjectSetup, ShaftScheduled
 from fieldapp.record.shaft import ShaftRecord
 from fieldapp.record.words import Fluid, FluidStage, Salinity
 from fieldapp.units import from_si, show
+from reports.axis import LimitLine
 from reports.facts import ShaftFacts
 from reports.quantities import Shown
 from reports.style import BODY, CAPTION, SOFT, text_width, words
-from reports.time_chart import LimitLine, Point, Series, TimeChart, time_chart
+from reports.time_chart import Point, Series, TimeChart, time_chart
 
 _HEIGHT_PT: Final = 152.0
 _GAP_PT: Final = 14.0

@@ -17,10 +17,11 @@ from fieldapp.record.setup import ProjectSetup, ShaftScheduled
 from fieldapp.record.shaft import ShaftRecord
 from fieldapp.record.words import Caution, Fluid
 from fieldapp.units import from_si, show
+from reports.axis import LimitLine
 from reports.facts import ShaftFacts
 from reports.quantities import Shown, span_text
 from reports.style import BODY, CAPTION, text_width, words
-from reports.time_chart import LimitLine, Point, Series, TimeChart, time_chart
+from reports.time_chart import Point, Series, TimeChart, time_chart
 
 _HEIGHT_PT = 178.0
 

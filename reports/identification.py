@@ -16,7 +16,7 @@ from fieldapp.units import FOOT_M, show_feet_inch
 from reports.facts import ShaftFacts
 from reports.quantities import Shown
 from reports.sections import bookmark
-from reports.style import BODY, CAPTION, HAIR, INK, TITLE, text_width, words
+from reports.style import BODY, CAPTION, FACT_GRID, TITLE, text_width, words
 
 UNKNOWN = "not shown"
 _COLUMNS = 3
@@ -96,20 +96,9 @@ def _grid(pairs: list[Pair], width: float) -> Table:
     cells: list[list[Paragraph]] = [[words(name, CAPTION), words(value, BODY)] for name, value in pairs]
     cells += [[]] * (-len(cells) % _COLUMNS)
     rows = [cells[i : i + _COLUMNS] for i in range(0, len(cells), _COLUMNS)]
-    return Table(rows, colWidths=[width / _COLUMNS] * _COLUMNS, style=_GRID_STYLE, splitInRow=1)
+    return Table(rows, colWidths=[width / _COLUMNS] * _COLUMNS, style=FACT_GRID, splitInRow=1)
 
 
 def _rows(pairs: list[Pair], width: float) -> list[Flowable]:
     rows = [[words(name, CAPTION), words(value, BODY)] for name, value in pairs]
-    return [Table(rows, colWidths=[74, width - 74], style=_GRID_STYLE[1:], splitInRow=1)]
-
-
-_GRID_STYLE = [
-    ("LINEABOVE", (0, 0), (-1, 0), 1.2, INK),
-    ("LINEBELOW", (0, 0), (-1, -1), 0.5, HAIR),
-    ("VALIGN", (0, 0), (-1, -1), "TOP"),
-    ("LEFTPADDING", (0, 0), (-1, -1), 0),
-    ("RIGHTPADDING", (0, 0), (-1, -1), 8),
-    ("TOPPADDING", (0, 0), (-1, -1), 2),
-    ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
-]
+    return [Table(rows, colWidths=[74, width - 74], style=FACT_GRID[1:], splitInRow=1)]

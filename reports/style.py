@@ -81,6 +81,18 @@ def sized(style: ParagraphStyle, size_pt: float) -> ParagraphStyle:
     )
 
 
+# Captions with their values in columns, ruled above and under each row.
+FACT_GRID: Final[list[tuple[Any, ...]]] = [
+    ("LINEABOVE", (0, 0), (-1, 0), 1.2, INK),
+    ("LINEBELOW", (0, 0), (-1, -1), 0.5, HAIR),
+    ("VALIGN", (0, 0), (-1, -1), "TOP"),
+    ("LEFTPADDING", (0, 0), (-1, -1), 0),
+    ("RIGHTPADDING", (0, 0), (-1, -1), 8),
+    ("TOPPADDING", (0, 0), (-1, -1), 2),
+    ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
+]
+
+
 def page_size_pt(units: UnitSystem) -> tuple[float, float]:
     """US letter for US units, A4 for SI [pt]."""
     return letter if units is UnitSystem.US else A4  # type: ignore[no-any-return]  # the library has no types

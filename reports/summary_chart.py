@@ -16,7 +16,7 @@ from typing import Final
 from reportlab.graphics.shapes import Circle, Drawing, Group, Line, Polygon, Rect, String
 
 from fieldapp.criteria.finding import Outcome
-from reports.axis import SIZE_PT, format_of, round_range
+from reports.axis import SIZE_PT, LimitLine, format_of, round_range
 from reports.fonts import BOLD, REGULAR, fitted, text_width_pt
 from reports.quantities import Shown
 from reports.style import GROUND, HAIR, INK, SOFT, WELL
@@ -35,21 +35,12 @@ _DAYS: Final = (1, 2, 7, 14, 28, 56, 91, 182, 364)
 
 
 @dataclass(frozen=True, slots=True)
-class DayLimit:
-    """A limit in the unit of the chart, with its words; dashed when it is an upper one, dotted when lower."""
-
-    value: float
-    label: str
-    lower: bool = False
-
-
-@dataclass(frozen=True, slots=True)
 class DayChart:
     """What a chart shows; ``absent`` are the moments of what is not shown, ``most`` what no value passes."""
 
     title: str
     values: tuple[Value, ...]
-    limits: tuple[DayLimit, ...]
+    limits: tuple[LimitLine, ...]
     absent: tuple[datetime, ...]
     most: float | None = None
 

@@ -23,6 +23,7 @@ from reports.style import (
     CAPTION,
     CELL,
     CELL_STRONG,
+    FACT_GRID,
     HAIR,
     INK,
     TITLE,
@@ -67,8 +68,8 @@ def identification(facts: SummaryFacts, shown: Shown, title: str) -> list[Flowab
         bookmark("Identification"),
         words(title, TITLE),
         Spacer(1, 5),
-        Table(rows, colWidths=[width / 3] * 3, style=_GRID, splitInRow=1),
-        Table(wide, colWidths=[74, width - 74], style=_GRID[1:], splitInRow=1),
+        Table(rows, colWidths=[width / 3] * 3, style=FACT_GRID, splitInRow=1),
+        Table(wide, colWidths=[74, width - 74], style=FACT_GRID[1:], splitInRow=1),
     ]
 
 
@@ -146,15 +147,6 @@ def _bar(share: float) -> Drawing:
     return drawing
 
 
-_GRID: Final = [
-    ("LINEABOVE", (0, 0), (-1, 0), 1.2, INK),
-    ("LINEBELOW", (0, 0), (-1, -1), 0.5, HAIR),
-    ("VALIGN", (0, 0), (-1, -1), "TOP"),
-    ("LEFTPADDING", (0, 0), (-1, -1), 0),
-    ("RIGHTPADDING", (0, 0), (-1, -1), 8),
-    ("TOPPADDING", (0, 0), (-1, -1), 2),
-    ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
-]
 _ROWS: Final = [
     ("VALIGN", (0, 0), (-1, -1), "MIDDLE"),
     ("LEFTPADDING", (0, 0), (-1, -1), 0),

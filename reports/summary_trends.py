@@ -17,11 +17,12 @@ from reportlab.platypus import Flowable, Spacer, Table
 from fieldapp.criteria.finding import Outcome
 from fieldapp.record.words import Fluid
 from fieldapp.units import from_si
+from reports.axis import LimitLine
 from reports.fonts import REGULAR
 from reports.quantities import Shown
 from reports.sections import heading
 from reports.style import BODY, CAPTION, INK, SOFT, text_width, words
-from reports.summary_chart import DayChart, DayLimit, absent_mark, day_chart, day_mark
+from reports.summary_chart import DayChart, absent_mark, day_chart, day_mark
 from reports.summary_facts import LimitSeen, RoundSeen, SummaryFacts, SummaryShaft
 
 _HEIGHT_PT: Final = 150.0
@@ -167,12 +168,12 @@ def _held(value: Fraction, shaft: SummaryShaft, name: str) -> Outcome:
     return Outcome.MET if all(each.holds(value) for each in mine) else Outcome.NOT_MET
 
 
-def _limits(shafts: list[SummaryShaft], name: str, unit: str) -> tuple[DayLimit, ...]:
+def _limits(shafts: list[SummaryShaft], name: str, unit: str) -> tuple[LimitLine, ...]:
     """The different limits of these shafts, each once."""
     found: dict[tuple[Fraction, bool], LimitSeen] = {}
     for each in (limit for shaft in shafts for limit in shaft.limits if limit.name == name):
         found.setdefault((each.value_si, each.lower), each)
     return tuple(
-        DayLimit(from_si(each.value_si, unit), str(each.said), each.lower)
+        LimitLine(from_si(each.value_si, unit), str(each.said), each.lower)
         for _, each in sorted(found.items(), key=lambda pair: pair[0])
     )

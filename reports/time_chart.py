@@ -15,7 +15,7 @@ from reportlab.graphics.shapes import Drawing, Group, Line, Rect, String
 from reportlab.graphics.widgets.markers import makeMarker
 from reportlab.lib.colors import Color
 
-from reports.axis import SIZE_PT, clock_ticks, format_of, hours_of, plain_axis, round_range
+from reports.axis import SIZE_PT, LimitLine, clock_ticks, format_of, hours_of, plain_axis, round_range
 from reports.fonts import BOLD, REGULAR, fitted, text_width_pt
 from reports.quantities import Shown
 from reports.style import GROUND, INK, NOT_MET, NOT_SHOWN, SOFT, WELL
@@ -36,15 +36,6 @@ class Series:
     marker: str
     runs: tuple[tuple[Point, ...], ...]
     ink: Color = INK
-
-
-@dataclass(frozen=True, slots=True)
-class LimitLine:
-    """A limit in the unit of the chart, with its words; those of a lower one stand lower beside it."""
-
-    value: float
-    label: str
-    lower: bool = False
 
 
 @dataclass(frozen=True, slots=True)
