@@ -163,4 +163,20 @@ def pair(root: Path, patch: pytest.MonkeyPatch) -> tuple[Tablet, Tablet]:
     return one, two
 
 
-__all__ = ["ENGINEER", "INSPECTOR", "Tablet", "TabletClock", "a_picture", "pair"]
+@pytest.fixture
+def tablets(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> tuple[Tablet, Tablet]:
+    """Two tablets that know the same project."""
+    return pair(tmp_path, monkeypatch)
+
+
+@pytest.fixture
+def one(tablets: tuple[Tablet, Tablet]) -> Tablet:
+    return tablets[0]
+
+
+@pytest.fixture
+def two(tablets: tuple[Tablet, Tablet]) -> Tablet:
+    return tablets[1]
+
+
+__all__ = ["ENGINEER", "INSPECTOR", "Tablet", "TabletClock", "a_picture", "one", "pair", "tablets", "two"]

@@ -19,6 +19,7 @@ from tests.desk.signed_papers import (
     pin_all,
     release,
 )
+from tests.desk.travel.tablets import one, tablets, two
 from tests.desk.verifying.made_papers import MORNING, Made
 
 
@@ -67,3 +68,6 @@ def place(made: Made, tmp_path: Path, clock: SiteClock) -> Iterator[Workplace]:
     shutil.copytree(made.folder, folder)
     with open_project(folder, clock, device="tablet south") as opened:
         yield opened
+
+
+__all__ = ["clock", "home", "made", "one", "place", "tablets", "two"]

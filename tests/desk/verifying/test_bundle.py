@@ -28,23 +28,7 @@ from fieldapp.record.setup import ProjectSetup
 from fieldapp.record.words import Role
 from tests.desk.signed_papers import new_key, pin
 from tests.desk.travel.forging import Forger, as_the_device
-from tests.desk.travel.tablets import Tablet, a_picture, pair
-
-
-@pytest.fixture
-def tablets(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> tuple[Tablet, Tablet]:
-    """Two tablets that know the same project."""
-    return pair(tmp_path, monkeypatch)
-
-
-@pytest.fixture
-def one(tablets: tuple[Tablet, Tablet]) -> Tablet:
-    return tablets[0]
-
-
-@pytest.fixture
-def two(tablets: tuple[Tablet, Tablet]) -> Tablet:
-    return tablets[1]
+from tests.desk.travel.tablets import Tablet, a_picture
 
 
 def no_of(found: BundleVerdict) -> set[Asked]:

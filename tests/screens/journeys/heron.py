@@ -12,7 +12,7 @@ from fieldapp.desk.office import begin_project
 from fieldapp.desk.typed_logs import add_logs, read_logs
 from fieldapp.desk.workplace import open_project
 from tests.screens.journey import DEVICE
-from tests.screens.journeys.inspecting import clock_at
+from tests.screens.journeys.inspecting import Depths, clock_at
 
 DAY: Final = "2026-06-02"
 SHAFT, INSPECTOR, ENGINEER = "P1", "I. Wren", "R. Heron"
@@ -83,6 +83,16 @@ CLEANED: Final = """
   fluid level     3' 3"
   make up         off
 """
+CLEAN: Final[Depths] = {
+    "C": ("15' 11 3/4\"", "16' 0\""),
+    "R1": ("15' 11 1/2\"", "16' 0\""),
+    "R2": ("15' 11 7/8\"", "16' 0\""),
+    "R3": ("15' 11 5/8\"", "16' 0\""),
+    "R4": ("15' 11 7/8\"", "16' 0\""),
+}
+"""First contact and firm bottom of a round that finds the base clean."""
+# by hand: 16' 0" - 15' 11 3/4" = 1/4 in, and so on
+CLEAN_THICK: Final = {"C": "1/4", "R1": "1/2", "R2": "1/8", "R3": "3/8", "R4": "1/8"}
 
 
 def heron(folder: Path, *parts: str) -> Path:

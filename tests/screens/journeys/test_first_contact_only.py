@@ -4,18 +4,11 @@ from __future__ import annotations
 
 from fieldapp.desk.workplace import read_project
 from fieldapp.record.cleaning import SoundingRound
-from tests.screens.journeys.heron import CLEANED, DAY, INSPECTOR, SHAFT, heron
+from tests.screens.journeys.heron import CLEAN, CLEANED, DAY, INSPECTOR, SHAFT, heron
+from tests.screens.journeys.heron import CLEAN_THICK as THICK
 from tests.screens.journeys.inspecting import clock_at, reasons, record, sound, standing, work_until
 
-FIRST_ONLY = {
-    "C": ("15' 11 3/4\"", ""),
-    "R1": ("15' 11 1/2\"", ""),
-    "R2": ("15' 11 7/8\"", ""),
-    "R3": ("15' 11 5/8\"", ""),
-    "R4": ("15' 11 7/8\"", ""),
-}
-BOTH = {label: (first, "16' 0\"") for label, (first, _) in FIRST_ONLY.items()}
-THICK = {"C": "1/4", "R1": "1/2", "R2": "1/8", "R3": "3/8", "R4": "1/8"}
+FIRST_ONLY = {label: (first, "") for label, (first, _) in CLEAN.items()}
 MOST_TAPS = 130
 
 
@@ -49,7 +42,7 @@ def test_first_contact_alone_shows_no_thickness_and_firm_depths_settle_it(
     row = next(w for w in on.strip.pages.content.children if w.subject == "sounding both depths")
     on.tap(row)
     assert on.walk.current == "round"
-    sound(on, BOTH)
+    sound(on, CLEAN)
     record(on)
     left = reasons(on)
     assert not {each for each in left if each.startswith("base ")}

@@ -8,7 +8,7 @@ from pathlib import Path
 from fieldapp.desk.workplace import read_project
 from fieldapp.record.cleaning import CleanoutPass, SoundingRound
 from tests.screens.journey import Journey, SteppedClock
-from tests.screens.journeys.heron import CLEANED, DAY, INSPECTOR, SHAFT, heron
+from tests.screens.journeys.heron import CLEAN, CLEAN_THICK, CLEANED, DAY, INSPECTOR, SHAFT, heron
 from tests.screens.journeys.inspecting import (
     clock_at,
     fill,
@@ -29,14 +29,6 @@ DIRTY = {
 }
 # by hand: 16' 0" - 15' 10" = 2 in, and so on
 DIRTY_THICK = {"C": "1", "R1": "2", "R2": "3/4", "R3": "5/8", "R4": "1/4"}
-CLEAN = {
-    "C": ("15' 11 3/4\"", "16' 0\""),
-    "R1": ("15' 11 1/2\"", "16' 0\""),
-    "R2": ("15' 11 7/8\"", "16' 0\""),
-    "R3": ("15' 11 5/8\"", "16' 0\""),
-    "R4": ("15' 11 7/8\"", "16' 0\""),
-}
-CLEAN_THICK = {"C": "1/4", "R1": "1/2", "R2": "1/8", "R3": "3/8", "R4": "1/8"}
 MOST_TAPS = 165
 
 

@@ -149,6 +149,8 @@ def round_half(on: Journey) -> None:
 
     round_begun(on)
     for label, depths in ROUND.items():
+        if label in on.screen.hand.typing.typed.points:
+            continue  # read before, by an earlier view of the same project
         assert on.screen.hand.typing.label == label, (
             label,
             on.screen.hand.typing,
@@ -158,7 +160,8 @@ def round_half(on: Journey) -> None:
         for depth in depths:
             on.keys(*depth_keys(depth))
             on.tap_next()
-    on.keys(*depth_keys("31' 10\""))
+    if not on.middle.fields.first:
+        on.keys(*depth_keys("31' 10\""))
 
 
 def round_reasons(on: Journey) -> None:
