@@ -7,6 +7,7 @@ nesting; and for what is hashed, one way to write it.
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from typing import Any, Final, NoReturn
 
 from fieldapp.record.said import said
@@ -19,6 +20,10 @@ class NotStrict(ValueError):
     """Bytes that are not strict JSON; the text says why, as part of a sentence."""
 
 
+class NewerFormat(ValueError):
+    """Strict JSON of a format that a newer program wrote; the text says so, as part of a sentence."""
+
+
 def read_strict(data: bytes) -> Any:
     """Plain values from UTF-8 bytes.  Raises NotStrict."""
     try:
@@ -29,6 +34,29 @@ def read_strict(data: bytes) -> Any:
         raise NotStrict(said("it is nested too deeply")) from None
     except ValueError as problem:
         raise NotStrict(said("it is not JSON ({problem})", problem=problem)) from None
+
+
+def read_format(data: bytes, name: str, fields_of: Mapping[int, frozenset[str]]) -> dict[str, Any]:
+    """An object that says its format and version and has the fields of it.
+
+    ``fields_of`` names the fields of every version that is known, ``format`` and ``version`` among them.
+    Raises NotStrict, or NewerFormat for a version after the last of them.
+    """
+    body = read_strict(data)
+    if not isinstance(body, dict) or body.get("format") != name:
+        raise NotStrict(said("it is not a {format}", format=name))
+    version, known = body.get("version"), max(fields_of)
+    if type(version) is int and version > known:
+        raise NewerFormat(
+            said(
+                "its format has version {found}, and version {version} is known here",
+                found=version,
+                version=known,
+            )
+        )
+    if type(version) is not int or frozenset(body) != fields_of.get(version):
+        raise NotStrict(said("it does not have the fields of its format"))
+    return body
 
 
 def written_one_way(body: Any) -> bytes:

@@ -24,9 +24,9 @@ from fieldapp.record.chain import chains_of
 from fieldapp.record.codec import Json, UnknownKind, read_time
 from fieldapp.record.entry import ChainHead, Entry, hash_of, open_sealed
 from fieldapp.record.fold import in_order
-from fieldapp.record.said import said
+from fieldapp.record.said import said, said_of
 from fieldapp.record.shaft import digest_of
-from fieldapp.record.strict_json import read_strict, written_one_way
+from fieldapp.record.strict_json import NewerFormat, read_format, written_one_way
 
 FILE_NAME: Final = "journal.json"
 MIME_TYPE: Final = "application/json"
@@ -158,35 +158,17 @@ def read_paper_journal(data: bytes, known: Mapping[str, Entry] = _NOTHING) -> Pa
     if len(data) > LARGEST_BYTES:
         raise UnreadableJournal(said("it is larger than {largest_bytes} bytes", largest_bytes=LARGEST_BYTES))
     try:
-        body = _parsed(data)
+        body = read_format(data, FORMAT, _FIELDS)
         journal = _read(body, known)
         if written_one_way(body) != data:
             raise UnreadableJournal(said("it is not written in the one way"))
     except (UnreadableJournal, NewerJournal):
         raise
-    except UnknownKind as problem:
-        raise NewerJournal(str(problem)) from None
+    except (UnknownKind, NewerFormat) as problem:
+        raise NewerJournal(said_of(problem)) from None
     except ValueError as problem:
-        raise UnreadableJournal(str(problem)) from None
+        raise UnreadableJournal(said_of(problem)) from None
     return journal
-
-
-def _parsed(data: bytes) -> dict[str, Any]:
-    body = read_strict(data)
-    if not isinstance(body, dict) or body.get("format") != FORMAT:
-        raise UnreadableJournal(said("it is not a {format}", format=FORMAT))
-    if type(body.get("version")) is int and body["version"] > VERSION:
-        raise NewerJournal(
-            said(
-                "its format has version {found}, and version {version} is known here",
-                found=body["version"],
-                version=VERSION,
-            )
-        )
-    version = body.get("version")
-    if type(version) is not int or frozenset(body) != _FIELDS.get(version):
-        raise UnreadableJournal(said("it does not have the fields of its format"))
-    return body
 
 
 def _read(body: dict[str, Any], known: Mapping[str, Entry]) -> PaperJournal:

@@ -21,8 +21,8 @@ from fieldapp.criteria.finding import BaseStanding, Finding, ReleaseState
 from fieldapp.record.codec import read_time
 from fieldapp.record.decisions import Disposition
 from fieldapp.record.fold import Line
-from fieldapp.record.said import said
-from fieldapp.record.strict_json import read_strict, written_one_way
+from fieldapp.record.said import said, said_of
+from fieldapp.record.strict_json import NewerFormat, read_format, written_one_way
 from fieldapp.record.words import PaperKind
 from reports.facts import ShaftFacts
 from reports.layout import layout_version
@@ -34,10 +34,10 @@ LARGEST_BYTES: Final = 4 * 2**20
 MOST_ROWS: Final = 1000
 _NUMBER: Final = re.compile(r"-?\d(\.\d{1,5})?(e[+-]\d{2,3})?|-?\d{1,6}(\.\d{1,9})?")
 _TEXTS: Final = "tuple[str, ...]"
-_FIELDS: Final = {
+_FIELDS: Final = {VERSION: frozenset({
     "format", "version", "paper", "layout", "moment", "printed_at", "printed_by", "project", "shaft",
     "record_digest", "findings", "standing", "release", "credits", "stated",
-}  # fmt: skip
+})}  # fmt: skip
 
 
 class UnreadablePrinted(ValueError):
@@ -217,33 +217,17 @@ def read_printed(data: bytes) -> PrintedFacts:
     if len(data) > LARGEST_BYTES:
         raise UnreadablePrinted(said("it is larger than {largest_bytes} bytes", largest_bytes=LARGEST_BYTES))
     try:
-        body = _parsed(data)
+        body = read_format(data, FORMAT, _FIELDS)
         printed = _read(body)
         if written_one_way(body) != data or written_facts(printed) != data:
             raise UnreadablePrinted(said("it is not written in the one way"))
     except (UnreadablePrinted, NewerPrinted):
         raise
+    except NewerFormat as problem:
+        raise NewerPrinted(said_of(problem)) from None
     except ValueError as problem:
-        raise UnreadablePrinted(str(problem)) from None
+        raise UnreadablePrinted(said_of(problem)) from None
     return printed
-
-
-def _parsed(data: bytes) -> dict[str, Any]:
-    body = read_strict(data)
-    if not isinstance(body, dict) or body.get("format") != FORMAT:
-        raise UnreadablePrinted(said("it is not a {format}", format=FORMAT))
-    version = body.get("version")
-    if type(version) is int and version > VERSION:
-        raise NewerPrinted(
-            said(
-                "its format has version {found}, and version {version} is known here",
-                found=version,
-                version=VERSION,
-            )
-        )
-    if set(body) != _FIELDS or version != VERSION or type(version) is not int:
-        raise UnreadablePrinted(said("it does not have the fields of its format"))
-    return body
 
 
 def _read(body: dict[str, Any]) -> PrintedFacts:
