@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from kivy.clock import Clock
+
 from fieldapp.ui.asks import By
 from fieldapp.ui.session import Session
 from fieldapp.ui.walk import Walk
@@ -44,8 +46,9 @@ class Recording:
         )
 
     def _done(self, entry: Entry) -> None:
+        """Show the saved line in a frame of its own; what comes next takes several frames to lay out."""
         self._session.recorded(entry)
-        self._recorded(entry)
+        Clock.schedule_once(lambda _passed_s: self._recorded(entry))
 
     def _problem(self, act: Act, problem: Exception) -> None:
         from fieldapp.desk.inspector import AskFirst
