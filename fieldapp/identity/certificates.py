@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from cryptography import x509
-from cryptography.exceptions import InvalidSignature
+from cryptography.exceptions import InvalidSignature, UnsupportedAlgorithm
 from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import NameOID
@@ -171,15 +171,31 @@ def load(pem: str) -> x509.Certificate:
     """
     try:
         found = x509.load_pem_x509_certificates(pem.encode("ascii"))
-    except ValueError:
+    except (ValueError, x509.InvalidVersion):
         found = []
-    if len(found) != 1:
+    if len(found) != 1 or not _is_whole(found[0]):
         raise UnreadableCertificate(
             said(
                 "This is not one whole certificate in PEM text. Nothing was changed; ask for the file again."
             )
         )
     return found[0]
+
+
+def _is_whole(certificate: x509.Certificate) -> bool:
+    """Whether every part can be read; the library reads each when it is first asked for.
+
+    A key of a kind that it does not know is a whole one, and refused as another kind.
+    """
+    try:
+        _ = certificate.subject, certificate.issuer, certificate.extensions
+        _ = certificate.not_valid_before_utc, certificate.not_valid_after_utc
+        certificate.public_key()
+    except UnsupportedAlgorithm:
+        return True
+    except (ValueError, x509.DuplicateExtension, x509.UnsupportedGeneralNameType):
+        return False
+    return True
 
 
 def read_certificate(pem: str) -> PersonCertificate:
@@ -229,7 +245,10 @@ def person_key(certificate: x509.Certificate) -> ec.EllipticCurvePublicKey:
     UnreadableCertificate
         When the key is of another kind.
     """
-    key = certificate.public_key()
+    try:
+        key: object = certificate.public_key()
+    except UnsupportedAlgorithm:
+        key = None
     if not isinstance(key, ec.EllipticCurvePublicKey) or not isinstance(key.curve, ec.SECP256R1):
         raise UnreadableCertificate(
             said(

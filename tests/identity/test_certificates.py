@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import subprocess
 from datetime import datetime, timedelta
 
@@ -14,6 +15,7 @@ from cryptography.x509.oid import NameOID
 
 from fieldapp.identity import certificates
 from fieldapp.identity.certificates import Issuer, Term
+from fieldapp.identity.elsewhere import read_any
 from fieldapp.identity.errors import NotThisPerson, UnfitText, UnreadableCertificate
 from fieldapp.identity.people import CertifiedPerson, SignerIdentity
 from fieldapp.record.words import Role
@@ -170,6 +172,21 @@ GOOD = (
     (NameOID.ORGANIZATIONAL_UNIT_NAME, "inspector"),
     (NameOID.COMMON_NAME, "A"),
 )
+
+
+def test_a_certificate_with_any_byte_changed_is_read_or_refused_with_a_sentence(inspector):
+    """The library reads key, names and times only when they are asked for, and says then what is wrong."""
+    whole = inspector.x509_certificate.public_bytes(Encoding.DER)
+    outcomes = set()
+    for place in range(len(whole)):
+        changed = bytearray(whole)
+        changed[place] ^= 0x11
+        text = base64.encodebytes(bytes(changed)).decode()
+        try:
+            read_any(f"-----BEGIN CERTIFICATE-----\n{text}-----END CERTIFICATE-----\n")
+        except UnreadableCertificate as problem:
+            outcomes.add(str(problem))
+    assert len(outcomes) >= 2
 
 
 def test_the_stranger_of_the_next_test_is_refused_for_what_is_changed_only():
