@@ -20,6 +20,8 @@ from fieldapp.units import UNITS, NotANumber, OutOfRange, Range, read_si
 
 MOST_CHARACTERS: Final = 2_000_000
 MOST_LINES: Final = 10_000
+MOST_IN_LINE: Final = 500
+"""A cell is held against patterns whose time grows with the square of its length."""
 
 BASE_MOVEMENT: Final = "base displacement"
 BASE_LOAD: Final = "base load"
@@ -81,7 +83,7 @@ def read_load_test_file(text: str, name: str) -> LoadTest:
     Parameters
     ----------
     text
-        The whole file, at most 2 million characters and 10 000 lines.
+        The whole file, at most 2 million characters and 10 000 lines of 500 characters.
     name
         The file name, for the problems.
 
@@ -96,7 +98,9 @@ def read_load_test_file(text: str, name: str) -> LoadTest:
         sheet.faults.add(0, "size", "a larger file", f"at most {MOST_LINES} lines")
         sheet.faults.refuse_if_any()
     for number, line in enumerate(lines, start=1):
-        if line.strip(" \t,;") and not line.lstrip().startswith("#"):
+        if len(line) > MOST_IN_LINE:
+            sheet.faults.add(number, "line", line, f"at most {MOST_IN_LINE} characters in a line")
+        elif line.strip(" \t,;") and not line.lstrip().startswith("#"):
             _take(sheet, number, _cells(sheet, number, line))
     if not sheet.columns and not sheet.faults.found:
         sheet.faults.add(0, "header", "nothing", f"a line naming {_SETS}, each with its unit in brackets")

@@ -131,6 +131,13 @@ def test_a_file_without_header_or_rows_is_refused():
     assert only("cell load (kip),downward displacement (in)\n5,\n").field == "rows"
 
 
+@pytest.mark.parametrize("start", ["load cell above base,", "base displacement (", "", "base diameter,4 "])
+def test_an_endless_line_is_refused_and_not_gone_through_letter_by_letter(start):
+    """Before there was a limit, 60,000 digits took seconds and a million would have taken an hour."""
+    with pytest.raises(PlainLogRefused, match="at most 500 characters in a line"):
+        read_load_test_file(start + "9" * 1_000_000, "T-1.csv")
+
+
 def test_a_file_that_is_too_large_is_refused():
     assert only(ONE_WAY + "0,0\n" * 10_000).field == "size"
 
