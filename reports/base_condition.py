@@ -71,9 +71,8 @@ def base_condition(facts: ShaftFacts) -> Report:
             *findings_table(facts, shown),
             *assumptions_part(facts),
             *cautions(facts),
+            *signatures(facts.setup.units, places, FIELDS),
             *integrity(facts, shown),
-            Spacer(1, 6),
-            *signatures(facts, places, FIELDS),
         ]
 
     return shaft_paper(facts, KIND, story)

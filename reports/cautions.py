@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from reportlab.platypus import Flowable, Paragraph, Spacer
+from reportlab.platypus import Flowable, Spacer
 
 from reports.facts import ShaftFacts
 from reports.fonts import MONO, markup
 from reports.quantities import Shown
 from reports.sections import heading
-from reports.style import BODY, CAPTION, CELL, DIGEST, SUBHEADING, ruled_table, text_width, words
+from reports.style import BODY, CAPTION, CELL, DIGEST, SUBHEADING, Passage, ruled_table, text_width, words
 
 DECIDES: Final = (
     "Contract documents, local codes and licensed engineers decide. This paper shows what was recorded and "
     "how it stands against the adopted limits; it is an aid to their judgment and never replaces it."
 )
+_ENGINEERS: Final = "licensed engineers decide"
 UNSIGNED: Final = (
     "A page without a valid digital signature is an unsigned copy. Check signatures in the file itself; "
     "a printed signature proves nothing."
@@ -37,8 +38,14 @@ HEADS_MEAN: Final = (
 
 def cautions(facts: ShaftFacts) -> list[Flowable]:
     """The caution texts of the caller, then what holds for every paper."""
+    return caution_texts(facts.cautions)
+
+
+def caution_texts(handed_in: tuple[str, ...]) -> list[Flowable]:
+    """The section of cautions; that licensed engineers decide stands in it once."""
     parts = heading("Cautions", 120)
-    for text in (*facts.cautions, DECIDES, UNSIGNED, CLOCKS):
+    decides = () if any(_ENGINEERS in each for each in handed_in) else (DECIDES,)
+    for text in (*handed_in, *decides, UNSIGNED, CLOCKS):
         parts += [words(text, BODY), Spacer(1, 3)]
     return parts
 
@@ -58,7 +65,7 @@ def integrity(facts: ShaftFacts, shown: Shown) -> list[Flowable]:
         ]
     rows: list[list[Any]] = [[words(name, CAPTION) for name in ("device", "last entry", "hash")]]
     for each in sorted(facts.heads, key=lambda each: each.device):
-        hash_text = Paragraph(f'<font name="{MONO}" size="7">{markup(each.hash)}</font>', CELL)
+        hash_text = Passage(f'<font name="{MONO}" size="7">{markup(each.hash)}</font>', CELL)
         rows.append([words(each.device, CELL), words(str(each.seq), CELL), hash_text])
     width = text_width(facts.setup.units)
     parts.append(ruled_table(rows, [150, 60, width - 210]))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from reportlab.platypus import Flowable, Paragraph
+from reportlab.platypus import Flowable
 
 from fieldapp.criteria.finding import Standing
 from fieldapp.record.words import Decision
@@ -12,7 +12,7 @@ from reports.facts import ShaftFacts
 from reports.fonts import BOLD, markup
 from reports.quantities import Shown
 from reports.sections import heading
-from reports.style import BODY, NUMBER, words
+from reports.style import BODY, NUMBER, Passage, words
 
 STANDING_MEANS: Final = {
     Standing.CLEAN: "Every asked finding is met. Meeting a limit is not the same as full stiffness: the "
@@ -45,5 +45,5 @@ def disposition_part(facts: ShaftFacts, shown: Shown) -> list[Flowable]:
     by = f"{entry.draft.author}, {shown.zoned(line.observed_at)} (entry {entry.seq} of {entry.device})"
     rests = f"record {stated.basis.record_digest[:_DIGEST_SHOWN]}, as it was when deciding"
     for label, text in (("by", by), ("why", stated.why), ("rests on", rests)):
-        parts.append(Paragraph(f'<font name="{BOLD}">{label}:</font> {markup(text)}', BODY))
+        parts.append(Passage(f'<font name="{BOLD}">{label}:</font> {markup(text)}', BODY))
     return parts

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from reportlab.platypus import Flowable, Paragraph, Spacer
+from reportlab.platypus import Flowable, Spacer
 
 from fieldapp.record.decisions import Amend, Strike
 from fieldapp.record.fold import waiting_changes
@@ -13,7 +13,7 @@ from reports.entry_text import Telling
 from reports.facts import ShaftFacts
 from reports.quantities import Shown
 from reports.sections import heading
-from reports.style import BODY, CAPTION, CELL, HAIR, ruled_table, text_width, words
+from reports.style import BODY, CAPTION, CELL, HAIR, Passage, ruled_table, text_width, words
 from reports.told_line import ToldLine, late_after, place_of, told_change, told_line
 
 _WHEN_PT: Final = 62.0
@@ -92,10 +92,10 @@ def _table(told: list[ToldLine], width: float) -> Flowable:
     ]
     for each in told:
         first = len(rows)
-        head = [Paragraph(text, CELL) for text in each.paragraphs[:_TOLD_FIRST]]
-        when, who = ([Paragraph(text, CELL) for text in column] for column in (each.when, each.who))
+        head = [Passage(text, CELL) for text in each.paragraphs[:_TOLD_FIRST]]
+        when, who = ([Passage(text, CELL) for text in column] for column in (each.when, each.who))
         rows.append([when, head, who])
-        rows += [["", Paragraph(text, CELL), ""] for text in each.paragraphs[_TOLD_FIRST:]]
+        rows += [["", Passage(text, CELL), ""] for text in each.paragraphs[_TOLD_FIRST:]]
         last = len(rows) - 1
         commands.append(("TOPPADDING", (0, first), (-1, first), 4))
         commands.append(("BOTTOMPADDING", (0, last), (-1, last), 4))

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import Field, dataclass, field, fields, is_dataclass
 from datetime import datetime
-from functools import singledispatch
+from functools import lru_cache, singledispatch
 from typing import Any, Final
 
 from fieldapp.record.acceptance import AcceptanceSet
@@ -62,7 +62,7 @@ def _generic(values: object, telling: Telling, skip: frozenset[str]) -> list[str
     """Short fields together in the first line, then each long text and each member of a list on its own."""
     short: list[str] = []
     long: list[str] = []
-    for each in fields(values):  # type: ignore[arg-type]  # every caller is a dataclass
+    for each in _fields_of(type(values)):  # type: ignore[arg-type]  # every class can be hashed
         content = getattr(values, each.name)
         if each.name in skip or content is None or content in ("", ()):
             continue
@@ -74,6 +74,12 @@ def _generic(values: object, telling: Telling, skip: frozenset[str]) -> list[str
             short.append(_phrase(each, _text(content, telling)))
     long.sort(key=lambda line: line.startswith(_NAMES["basis"]))
     return ["; ".join(short), *long] if short else long
+
+
+@lru_cache(maxsize=128)
+def _fields_of(kind: type) -> tuple[Field[Any], ...]:
+    """The fields of a dataclass; asked for once a kind, since a journal has many entries."""
+    return fields(kind)
 
 
 @_told.register

@@ -11,7 +11,7 @@ from reportlab.platypus import Flowable, Paragraph, Spacer, Table
 from fieldapp.criteria.finding import Finding, Outcome, ReleaseState, ReleaseStatus, Work
 from reports.facts import ShaftFacts
 from reports.fonts import BOLD, markup
-from reports.marks import RELEASE_MARK, STANDING_MARK, mark
+from reports.marks import RELEASE_MARK, STANDING_MARK, MarkedWord, StateMark
 from reports.quantities import Shown
 from reports.sections import heading, stacked
 from reports.style import (
@@ -22,6 +22,7 @@ from reports.style import (
     SMALL,
     STANDING,
     STRONG,
+    Passage,
     ruled_table,
     text_width,
     words,
@@ -49,11 +50,11 @@ def standing_block(facts: ShaftFacts, shown: Shown, means: str = "") -> list[Flo
     standing = facts.standing
     word = words(str(standing.standing).capitalize(), STANDING)
     parts = heading("Base standing", 150)
-    parts.append(_beside(mark(STANDING_MARK[standing.standing], 28), word, width, 38))
+    parts.append(_beside(StateMark(STANDING_MARK[standing.standing], 28), word, width, 38))
     parts += [words(means, BODY), Spacer(1, 3)] if means else []
-    parts += [_beside(mark(each.outcome, 9), words(each.says, BODY), width) for each in standing.reasons]
-    parts += [Spacer(1, 3), _beside(mark("due", 9), _labelled("next", standing.next_step.says), width)]
-    shape = mark(RELEASE_MARK[facts.release.status], 9)
+    parts += [_beside(StateMark(each.outcome, 9), words(each.says, BODY), width) for each in standing.reasons]
+    parts += [Spacer(1, 3), _beside(StateMark("due", 9), _labelled("next", standing.next_step.says), width)]
+    shape = StateMark(RELEASE_MARK[facts.release.status], 9)
     parts.append(_beside(shape, _labelled("release of concrete", release_text(facts.release, shown)), width))
     return parts
 
@@ -97,7 +98,7 @@ def _row(found: Finding, shown: Shown) -> list[Any]:
     when = words(shown.moment(found.when), CELL) if found.when else None
     where = words(found.where, CELL) if found.where else None
     return [
-        _word_beside(found.outcome),
+        MarkedWord(found.outcome),
         words(found.requirement, CELL_STRONG),
         _measured(found),
         words(found.limit or no_limit(found), CELL),
@@ -121,11 +122,6 @@ def no_limit(found: Finding) -> str:
     return "not entered" if found.work is Work.ENTER_LIMIT else _NOTHING
 
 
-def _word_beside(outcome: Outcome) -> Table:
-    style = [*_PLAIN, ("TOPPADDING", (1, 0), (1, 0), 0), ("TOPPADDING", (0, 0), (0, 0), 1)]
-    return Table([[mark(outcome, 9), words(str(outcome), CELL)]], colWidths=[14, None], style=style)
-
-
 def _count(asked: Iterable[Finding]) -> str:
     everything = list(asked)
     counts = [(sum(each.outcome is outcome for each in everything), outcome) for outcome in ORDER]
@@ -138,4 +134,4 @@ def _beside(shape: Flowable, text: Paragraph, width: float, column: float = 16) 
 
 
 def _labelled(label: str, text: str, style: ParagraphStyle = BODY) -> Paragraph:
-    return Paragraph(f'<font name="{BOLD}">{markup(label)}:</font> {markup(text)}', style)
+    return Passage(f'<font name="{BOLD}">{markup(label)}:</font> {markup(text)}', style)

@@ -58,6 +58,8 @@ def register_fonts() -> None:
 
 def markup(text: str) -> str:
     """Paragraph markup of plain text: escaped, line breaks kept, missing letters in the spare font."""
+    if text.isascii() and text.replace("\n", "").isprintable():  # no need to look at each letter
+        return escape(text).replace("\n", "<br/>")
     parts = []
     for spare, run in groupby(_visible(text), key=_needs_spare):
         words = escape("".join(run)).replace("\n", "<br/>").replace("\t", "    ")

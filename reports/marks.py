@@ -10,14 +10,18 @@ import math
 from collections.abc import Callable
 from typing import Final
 
+from reportlab.graphics import renderPDF
 from reportlab.graphics.shapes import Drawing, Group, Line, Polygon, PolyLine, Rect
+from reportlab.platypus import Flowable
 
 from fieldapp.criteria.finding import Outcome, ReleaseStatus, Standing
-from reports.style import GROUND, INK, MET, NOT_MET, NOT_SHOWN, SOFT
+from reports.style import CELL, GROUND, INK, MET, NOT_MET, NOT_SHOWN, SOFT, words
 
 _RING_PARTS: Final = 6
 _RING_GAP_DEG: Final = 24.0
 _ARC_STEPS: Final = 6
+_SIDE_PT: Final = 9.0
+_BESIDE_PT: Final = 14.0
 
 STANDING_MARK: Final = {
     Standing.CLEAN: "met",
@@ -40,6 +44,47 @@ def mark(state: str | Outcome, side_pt: float) -> Drawing:
     drawing = Drawing(side_pt, side_pt)
     drawing.add(mark_group(state, 0.0, 0.0, side_pt))
     return drawing
+
+
+class StateMark(Flowable):  # type: ignore[misc]  # the library has no types
+    """The shape of a state in a square of ``side_pt``; a document holds each shape once."""
+
+    def __init__(self, state: str | Outcome, side_pt: float = _SIDE_PT) -> None:
+        super().__init__()
+        self.state = str(state)
+        self.width = self.height = side_pt
+
+    def wrap(self, _width: float, _height: float) -> tuple[float, float]:
+        """Width and height [pt], the same everywhere."""
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """Refer to the shape, and draw it where the document does not have it yet."""
+        canvas, name = self.canv, f"mark {self.state} {self.width:g}".replace(" ", "-")
+        if not canvas.hasForm(name):
+            canvas.beginForm(name, 0, 0, self.width, self.height)
+            renderPDF.draw(mark(self.state, self.width), canvas, 0, 0)
+            canvas.endForm()
+        canvas.doForm(name)
+
+
+class MarkedWord(Flowable):  # type: ignore[misc]  # the library has no types
+    """The shape of an outcome with its word beside it, as a cell of a table."""
+
+    def __init__(self, outcome: Outcome) -> None:
+        super().__init__()
+        self._shape, self._word = StateMark(outcome), words(str(outcome), CELL)
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Width and height [pt] that it takes in a width."""
+        _, self._word_pt = self._word.wrap(width - _BESIDE_PT, height)
+        self.width, self.height = width, self._word_pt + 2
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """Both at the top of their place."""
+        self._shape.drawOn(self.canv, 0, self.height - 1 - self._shape.height)
+        self._word.drawOn(self.canv, _BESIDE_PT, self.height - self._word_pt)
 
 
 def mark_group(state: str | Outcome, x: float, y: float, side_pt: float) -> Group:

@@ -10,15 +10,19 @@ from io import BytesIO
 from typing import Any
 
 from reportlab import rl_config
-from reportlab.graphics import renderPDF
+from reportlab.graphics.shapes import STATE_DEFAULTS
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate
+from reportlab.platypus.tables import CellStyle
 
 from fieldapp.record.words import UnitSystem
 from reports.fonts import BOLD, MONO, REGULAR, fitted, text_width_pt
-from reports.marks import mark
+from reports.marks import StateMark
 from reports.style import FOOTER_PT, HAIR, HEADER_PT, INK, MARGIN_PT, SOFT, page_size_pt
 
+# Pages, drawings and cells of tables begin with a font, used or not.  The library's own would be named in
+# every paper and is in none, so that a reader's program would have to find one.
+STATE_DEFAULTS["fontName"] = CellStyle.fontname = REGULAR
 rl_config.useA85 = 0  # base 85 over compressed pages only makes them larger and slower to read
 
 
@@ -74,6 +78,7 @@ def build(story: list[Flowable], frame: PageFrame) -> tuple[bytes, int]:
         subject=frame.subject,
         creator="Basenote",
         lang="en-US",
+        initialFontName=REGULAR,
         invariant=1,
         displayDocTitle=True,
         pageCompression=1,
@@ -105,7 +110,7 @@ def _header(canvas: Any, frame: PageFrame) -> None:
     canvas.setFont(BOLD, 9)
     canvas.drawRightString(right, base, frame.word)
     if frame.state:
-        renderPDF.draw(mark(frame.state, 9), canvas, right - word_pt - 14, base - 1)
+        StateMark(frame.state).drawOn(canvas, right - word_pt - 14, base - 1)
     canvas.setFont(REGULAR, 9)
     room = width - 2 * MARGIN_PT - word_pt - 30
     canvas.drawString(MARGIN_PT, base, fitted(frame.left, REGULAR, 9, room))

@@ -1,15 +1,20 @@
 """The project summary: every shaft of the project on one paper, for the owner's file and for the designer.
 
-The same facts give the same bytes.  It is laid out once, whatever its length, and is not signed.
+The same facts give the same bytes.  It is laid out once, whatever its length.  The signature box is left
+empty and its place handed back: the designer may sign it, and nobody has to.
 """
 
 from __future__ import annotations
 
+from typing import Final
+
 from reportlab.platypus import Flowable
 
+from reports.facts import FieldPlace, Report
 from reports.fonts import register_fonts
 from reports.pages import PageFrame, build
 from reports.quantities import Shown, shown_by
+from reports.signatures import SAYS, signatures
 from reports.summary_counts import counts, identification
 from reports.summary_facts import SummaryFacts
 from reports.summary_first import look_first
@@ -18,8 +23,11 @@ from reports.summary_record import acceptance, cautions, delays, digests, instru
 from reports.summary_table import shafts_table
 from reports.summary_trends import trends
 
+FIELDS: Final = (("Designer", "designer: summary reviewed"),)
+MAY_SIGN: Final = f"The designer may sign this summary, and nobody has to. {SAYS}"
 
-def project_summary(facts: SummaryFacts) -> bytes:
+
+def project_summary(facts: SummaryFacts) -> Report:
     """The summary as PDF, US letter for US units and A4 for SI.
 
     Parameters
@@ -29,7 +37,8 @@ def project_summary(facts: SummaryFacts) -> bytes:
 
     Returns
     -------
-    Bytes of the PDF.
+    Bytes of the PDF, and the field ``Designer``: page from 0, box in points from the lower left corner of
+    the page.
 
     Raises
     ------
@@ -38,10 +47,12 @@ def project_summary(facts: SummaryFacts) -> bytes:
     """
     register_fonts()
     shown = shown_by(facts.setup)
-    return build(_story(facts, shown), _frame(facts, shown))[0]
+    places: list[FieldPlace] = []
+    pdf, _ = build(_story(facts, shown, places), _frame(facts, shown))
+    return Report(pdf, tuple(places))
 
 
-def _story(facts: SummaryFacts, shown: Shown) -> list[Flowable]:
+def _story(facts: SummaryFacts, shown: Shown, places: list[FieldPlace]) -> list[Flowable]:
     return [
         *identification(facts, shown, _title(facts)),
         *counts(facts),
@@ -53,6 +64,7 @@ def _story(facts: SummaryFacts, shown: Shown) -> list[Flowable]:
         *instruments(facts, shown),
         *acceptance(facts),
         *cautions(facts),
+        *signatures(facts.setup.units, places, FIELDS, MAY_SIGN),
         *digests(facts, shown),
     ]
 
@@ -72,6 +84,7 @@ def _frame(facts: SummaryFacts, shown: Shown) -> PageFrame:
         state="",
         word=f"{count} shaft{'' if count == 1 else 's'}, as of {shown.moment(facts.at)}",
         digest=facts.journal_digest,
-        printed=f"printed {shown.zoned(facts.printed_at)} by {facts.printed_by}; an unsigned copy",
+        printed=f"printed {shown.zoned(facts.printed_at)} by {facts.printed_by}; "
+        "an unsigned copy unless the file carries a valid signature",
         digest_name="journal digest",
     )

@@ -28,6 +28,7 @@ from reports.style import (
     STANDING,
     STRONG,
     SUBHEADING,
+    Passage,
     sized,
     words,
 )
@@ -174,7 +175,7 @@ def _decided_at(facts: ShaftFacts, shown: Shown) -> str:
 
 
 def _labelled(label: str, text: str) -> Paragraph:
-    return Paragraph(f'<font name="{BOLD}">{markup(label)}:</font> {markup(text)}', CELL)
+    return Passage(f'<font name="{BOLD}">{markup(label)}:</font> {markup(text)}', CELL)
 
 
 def clocks(facts: ShaftFacts, shown: Shown, width: float) -> list[Flowable]:

@@ -12,7 +12,7 @@ from reportlab.platypus import Flowable, Spacer
 
 from fieldapp.record.cleaning import CleanoutPass
 from fieldapp.record.hole import Event
-from fieldapp.record.words import Happening
+from fieldapp.record.words import OF_THE_RECORD, Happening
 from reports.base_round import RoundOnBase, rounds_on_base
 from reports.facts import ShaftFacts
 from reports.quantities import Shown, span_text
@@ -22,7 +22,7 @@ from reports.style import BODY, CAPTION, CELL, CELL_STRONG, ruled_table, text_wi
 
 _HEAD: Final = ("round", "read", "share within the limit", "largest", "mean", "mean changed by", "since then")
 _SHARES: Final = (0.20, 0.07, 0.16, 0.13, 0.10, 0.12, 0.22)
-_ON_THE_BASE: Final = frozenset(Happening) - {Happening.CLOCK_CORRECTED}
+_ON_THE_BASE: Final = frozenset(Happening) - OF_THE_RECORD
 
 
 def rounds_part(facts: ShaftFacts, shown: Shown) -> list[Flowable]:

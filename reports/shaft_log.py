@@ -61,7 +61,7 @@ def shaft_log(facts: ShaftFacts) -> Report:
             *cautions(facts),
             *integrity(facts, shown),
             Spacer(1, 6),
-            *signatures(facts, places, FIELDS),
+            *signatures(facts.setup.units, places, FIELDS),
         ]
 
     return shaft_paper(facts, KIND, story)

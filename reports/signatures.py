@@ -9,7 +9,8 @@ from typing import Any, Final
 
 from reportlab.platypus import CallerMacro, Flowable, KeepTogether, Spacer
 
-from reports.facts import Box, FieldPlace, ShaftFacts
+from fieldapp.record.words import UnitSystem
+from reports.facts import Box, FieldPlace
 from reports.fonts import REGULAR
 from reports.sections import bookmark
 from reports.style import BODY, CAPTION, HEADING, INK, SOFT, text_width, words
@@ -21,11 +22,13 @@ SAYS: Final = "Signed in the file by digital signature; a box that shows nothing
 _CAPTION_PT: Final = 7.5
 
 
-def signatures(facts: ShaftFacts, places: list[FieldPlace], fields: Fields) -> list[Flowable]:
+def signatures(
+    units: UnitSystem, places: list[FieldPlace], fields: Fields, says: str = SAYS
+) -> list[Flowable]:
     """The boxes of at most three fields, kept together; drawing them writes their places into ``places``."""
-    step = (text_width(facts.setup.units) - BOX_PT[0]) / 2
+    step = (text_width(units) - BOX_PT[0]) / 2
     title = "Signatures" if len(fields) > 1 else "Signature"
-    block = [words(title, HEADING), words(SAYS, BODY), *boxes(places, fields, step)]
+    block = [words(title, HEADING), words(says, BODY), *boxes(places, fields, step)]
     return [KeepTogether([bookmark(title), *block, Spacer(1, 2), words("", CAPTION)])]
 
 

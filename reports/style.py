@@ -103,9 +103,27 @@ def text_width(units: UnitSystem) -> float:
     return page_size_pt(units)[0] - 2 * MARGIN_PT
 
 
-def words(text: str, style: ParagraphStyle = BODY) -> Paragraph:
+class Passage(Paragraph):  # type: ignore[misc]  # the library has no types
+    """A paragraph of markup that keeps how its lines were broken for a width.
+
+    A page asks how high it is, and a table asks when it is measured, parted and drawn; with hundreds of rows
+    most of the time of the layout would go there.
+    """
+
+    _broken_at: float | None = None
+    _size: tuple[float, float]
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Width and height [pt] that it takes in a width."""
+        if self._broken_at != width or not hasattr(self, "blPara"):  # `split` drops lines that do not fit
+            self._size = super().wrap(width, height)
+            self._broken_at = width
+        return self._size
+
+
+def words(text: str, style: ParagraphStyle = BODY) -> Passage:
     """Plain text as a paragraph."""
-    return Paragraph(markup(text), style)
+    return Passage(markup(text), style)
 
 
 def ruled_table(rows: list[list[Any]], widths: list[float], *more: tuple[Any, ...]) -> Table:

@@ -164,7 +164,8 @@ class SummaryFacts:
     setup
         The set-up that holds: name, units shown, time zone, acceptance set, people.
     journal_digest
-        SHA-256 over the hashes of all entries of the project in the order of folding.
+        SHA-256 over the hashes of all entries of the project, but for signatures on papers, in the order of
+        folding.
     at
         The moment that findings, standings and releases are of; with its offset from UTC.
     printed_at

@@ -8,11 +8,11 @@ from reportlab.platypus import Flowable, Spacer
 
 from fieldapp.criteria.finding import Standing
 from fieldapp.units import rounded_down
-from reports.fonts import BOLD
+from reports.fonts import BOLD, markup
 from reports.quantities import Shown
 from reports.sections import heading
 from reports.style import BODY, CAPTION, CELL, CELL_STRONG, ruled_table, text_width, words
-from reports.summary_cells import cell, head, marked, marked_cell
+from reports.summary_cells import cell, head, marked_cell
 from reports.summary_facts import SummaryFacts, SummaryShaft
 from reports.summary_order import FULL, LookFirst, Rank, look_order
 from reports.summary_table import standing_cells, weightiest, widths
@@ -71,7 +71,7 @@ def _row(each: LookFirst, number: int, say: WorthWords) -> list[Any]:
     return [
         cell(f"{number}. {shaft.id}", CELL_STRONG),
         *standing_cells(shaft),
-        marked_cell(f'{_why(each)}<br/><font name="{BOLD}">{marked(_how(each, say))}</font>', CELL),
+        marked_cell(f'{_why(each)}<br/><font name="{BOLD}">{markup(_how(each, say))}</font>', CELL),
         cell(_left(each)),
         cell(_stake(each, say)),
     ]
@@ -87,7 +87,7 @@ def _why(each: LookFirst) -> str:
         told.append(f"Credit at service {credit_at(service)}, at strength {credit_at(strength)}.")
     if shaft.stated is not None:
         told.append(f"Stated: {stated_words(shaft)}.")
-    return marked(" ".join(told))
+    return markup(" ".join(told))
 
 
 def _how(each: LookFirst, say: WorthWords) -> str:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from reportlab.platypus import Flowable, Spacer
+from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
 from fieldapp.record.acceptance import Applies, Parameter
 from fieldapp.record.fold import Line
 from fieldapp.record.setup import Instrument
-from reports.cautions import CLOCKS, DECIDES, HEADS_MEAN, UNSIGNED
-from reports.fonts import MONO, REGULAR
+from reports.cautions import HEADS_MEAN, caution_texts
+from reports.fonts import MONO, REGULAR, markup
+from reports.marks import StateMark
 from reports.quantities import Shown, span_text
 from reports.sections import heading
 from reports.style import (
@@ -20,16 +21,16 @@ from reports.style import (
     DIGEST,
     HAIR,
     SMALL,
+    Passage,
     ruled_table,
     text_width,
     words,
 )
-from reports.summary_cells import Cell, StateMark, cell, head, marked, marked_cell
+from reports.summary_cells import cell, head, marked_cell
 from reports.summary_facts import SummaryFacts
 from reports.summary_table import widths
 from reports.summary_words import NOT_SHOWN
 
-_ENGINEERS: Final = "licensed engineers decide"
 _TIGHT: Final = (
     ("FONT", (0, 1), (0, -1), REGULAR, 8),
     ("FONT", (1, 1), (1, -1), MONO, 7),
@@ -38,9 +39,9 @@ _TIGHT: Final = (
     ("LINEBELOW", (0, 1), (-1, -1), 0.5, HAIR),
 )
 _DIGEST_MEANS: Final = (
-    "The journal digest is the SHA-256 over the hashes of all entries of the project in the order of "
-    "folding; the digest of a shaft, over those of its own entries. The same digest means the very same "
-    "entries."
+    "The journal digest is the SHA-256 over the hashes of all entries of the project, but for signatures on "
+    "papers, in the order of folding; the digest of a shaft, over those of its own entries. The same digest "
+    "means the very same entries. They are not attached to this summary: hold it against the project."
 )
 
 
@@ -112,9 +113,8 @@ def acceptance(facts: SummaryFacts) -> list[Flowable]:
 
 
 def _limit(each: Parameter) -> list[Any]:
-    value = (
-        str(each.reading) if each.reading is not None else each.value or f"{NOT_SHOWN}: still to be entered"
-    )
+    words_of = (each.value or "").replace("_", " ")
+    value = str(each.reading) if each.reading is not None else words_of or f"{NOT_SHOWN}: still to be entered"
     strict = " (the value itself is refused)" if each.strict else ""
     source = " ".join(part for part in (each.source, each.edition, each.clause) if part)
     verified = f", verified by {each.verified_by}" if each.verified_by else ""
@@ -148,7 +148,7 @@ def digests(facts: SummaryFacts, shown: Shown) -> list[Flowable]:
         rows: list[list[Any]] = [head("shaft", "digest of its record")]
         rows += [[each.id, each.digest] for each in facts.shafts]  # letters that every font has, in one line
         parts += [ruled_table(rows, [150, width - 150], *_TIGHT), Spacer(1, 6)]
-    parts += [words(HEADS_MEAN, BODY), Spacer(1, 3)]
+    parts += [CondPageBreak(70), words(HEADS_MEAN, BODY), Spacer(1, 3)]  # not parted from its table
     heads: list[list[Any]] = [head("device", "last entry", "hash")]
     heads += [
         [cell(each.device), cell(str(each.seq)), _hash(each.hash)]
@@ -158,14 +158,10 @@ def digests(facts: SummaryFacts, shown: Shown) -> list[Flowable]:
     return [*parts, ruled_table(heads, [150, 60, width - 210]), Spacer(1, 4), words(printed, BODY)]
 
 
-def _hash(text: str) -> Cell:
-    return marked_cell(f'<font name="{MONO}" size="7">{marked(text)}</font>')
+def _hash(text: str) -> Passage:
+    return marked_cell(f'<font name="{MONO}" size="7">{markup(text)}</font>')
 
 
 def cautions(facts: SummaryFacts) -> list[Flowable]:
-    """The caution texts of the caller, then what holds for every paper; that engineers decide stands once."""
-    parts = heading("Cautions", 120)
-    decides = () if any(_ENGINEERS in each for each in facts.cautions) else (DECIDES,)
-    for text in (*facts.cautions, *decides, UNSIGNED, CLOCKS):
-        parts += [words(text, BODY), Spacer(1, 3)]
-    return parts
+    """The caution texts of the caller, then what holds for every paper."""
+    return caution_texts(facts.cautions)

@@ -7,12 +7,12 @@ from typing import Any, Final
 from reportlab.platypus import Flowable, Spacer
 
 from fieldapp.criteria.finding import Finding, Outcome, Standing
-from reports.fonts import BOLD, MONO
-from reports.marks import STANDING_MARK
+from reports.fonts import BOLD, MONO, markup
+from reports.marks import STANDING_MARK, StateMark
 from reports.quantities import Shown
 from reports.sections import heading
-from reports.style import BODY, CAPTION, CELL, CELL_STRONG, ruled_table, text_width, words
-from reports.summary_cells import Cell, StateMark, cell, head, marked, marked_cell
+from reports.style import BODY, CAPTION, CELL, CELL_STRONG, Passage, ruled_table, text_width, words
+from reports.summary_cells import cell, head, marked_cell
 from reports.summary_facts import SummaryFacts, SummaryShaft
 from reports.summary_words import concrete_words, credit_at, release_words, stated_words, why_no_credit
 from reports.worth_words import WorthWords
@@ -71,12 +71,12 @@ def _row(shaft: SummaryShaft, shown: Shown, say: WorthWords) -> list[Any]:
     ]
 
 
-def _name(shaft: SummaryShaft) -> Cell:
+def _name(shaft: SummaryShaft) -> Passage:
     planned = f"{shaft.plan.purpose}" if shaft.plan is not None and shaft.plan.purpose != "production" else ""
     if shaft.plan is None:
         planned = "not scheduled"
     return marked_cell(
-        f'<font name="{BOLD}">{marked(shaft.id)}</font><br/>{f"{marked(planned)}<br/>" if planned else ""}'
+        f'<font name="{BOLD}">{markup(shaft.id)}</font><br/>{f"{markup(planned)}<br/>" if planned else ""}'
         f'<font name="{MONO}" size="6.5">{shaft.digest[:_DIGEST_LETTERS]}</font>',
         CELL,
     )
@@ -94,7 +94,7 @@ def _against(shaft: SummaryShaft) -> Any:
     reason = weightiest(shaft)
     if reason is None:
         return cell(f"{counted} of {sum(shaft.counts.values())} asked")
-    text = f'<font name="{BOLD}">{marked(counted)}</font><br/>{marked(f"{reason.outcome}: {reason.says}")}'
+    text = f'<font name="{BOLD}">{markup(counted)}</font><br/>{markup(f"{reason.outcome}: {reason.says}")}'
     return marked_cell(text, CELL)
 
 

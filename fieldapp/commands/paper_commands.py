@@ -51,6 +51,9 @@ def add_commands(add: Add) -> None:
     summary = command(add, "summary", _summary, "write the summary of all shafts of the project as a PDF")
     of_project(summary)
     may_look_back(summary)
+    summary.add_argument(
+        "--sign", metavar="PERSON", help="certify as this person, a designer; the passphrase is asked"
+    )
     sign = command(add, "sign", _sign, "sign a paper further: the resident engineer, then the designer")
     of_project(sign)
     sign.add_argument("file", type=Path, help="the signed PDF; the new one is written beside it")
@@ -79,7 +82,7 @@ def _report(asked: argparse.Namespace) -> int:
     form = FORMS[SHORT[asked.paper]]
     with _opened(asked) as opened:
         pen = _pen(opened, asked.sign, form.first_role) if asked.sign else None
-        place = replace(opened, until=until(asked.as_of), _record=None, _entries=()) if pen else opened
+        place = _looking_back(opened, asked)
         for name in [asked.shaft] if asked.shaft else list(place.record().shafts):
             at = shaft_now(place, name, moment(asked.as_of, place.now)).at
             wanted = Wanted(form, name, at, asked.sign or "command line")
@@ -89,11 +92,12 @@ def _report(asked: argparse.Namespace) -> int:
 
 def _summary(asked: argparse.Namespace) -> int:
     from fieldapp.desk.papers.summary import latest_moment, write_summary
-    from fieldapp.desk.workplace import read_project
 
-    with read_project(asked.project, until(asked.as_of)) as place:
+    with _opened(asked) as opened:
+        pen = _pen(opened, asked.sign, Role.DESIGNER) if asked.sign else None
+        place = _looking_back(opened, asked)
         at = moment(asked.as_of, place.now) or latest_moment(place)
-        _tell(write_summary(place, at, "command line"))
+        _tell(write_summary(place, at, asked.sign or "command line", pen=pen))
     return DONE
 
 
@@ -102,6 +106,11 @@ def _opened(asked: argparse.Namespace) -> AbstractContextManager[Workplace]:
     from fieldapp.desk.workplace import open_project, read_project
 
     return open_project(asked.project) if asked.sign else read_project(asked.project, until(asked.as_of))
+
+
+def _looking_back(opened: Workplace, asked: argparse.Namespace) -> Workplace:
+    """The project as it was recorded up to the moment asked for, also where it is open for work."""
+    return replace(opened, until=until(asked.as_of), _record=None, _entries=()) if asked.sign else opened
 
 
 def _sign(asked: argparse.Namespace) -> int:
@@ -130,13 +139,13 @@ def _tell(paper: Paper) -> None:
 
 def _verify(asked: argparse.Namespace) -> int:
     from fieldapp.desk.clock import SystemClock
-    from fieldapp.desk.papers.verifying import read_paper
+    from fieldapp.desk.papers.verifying import PDF_OR_BUNDLE, read_paper
     from fieldapp.desk.plain_text import to_json
     from fieldapp.desk.travel.verifying import is_bundle
     from fieldapp.desk.workplace import read_project
     from fieldapp.identity.verification import Verdict
 
-    pdf = None if is_bundle(asked.file) else read_paper(asked.file)
+    pdf = None if is_bundle(asked.file) else read_paper(asked.file, PDF_OR_BUNDLE)
     with read_project(asked.project) if asked.project else nullcontext() as place:
         at = place.now() if place else SystemClock().now("UTC")
         verdict, text, data = _bundle(asked.file, place, at) if pdf is None else _paper(pdf, place, at)

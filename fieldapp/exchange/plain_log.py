@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from fieldapp.exchange.bounded import read_at_most
 from fieldapp.exchange.plain_entry import PlainLog
 from fieldapp.exchange.plain_lines import MOST_BYTES, blocks_of
 from fieldapp.exchange.plain_making import Making
@@ -47,11 +48,11 @@ def load_plain_log(path: Path) -> PlainLog:
     OSError when the file cannot be opened.
     """
     faults = Faults(path.name)
-    with path.open("rb") as file:
-        content = file.read(MOST_BYTES + 1)
-    if len(content) > MOST_BYTES:
+    content = read_at_most(path, MOST_BYTES)
+    if content is None:
         faults.add(0, "size", "a larger file", f"at most {MOST_BYTES // 1_000_000} MB")
         faults.refuse_if_any()
+        content = b""
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as problem:

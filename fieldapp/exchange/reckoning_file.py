@@ -39,13 +39,13 @@ TOP_KEYS: Final = (
 )
 
 
-def read_reckoning(content: bytes, name: str, find: FindSet) -> Reckoning:
+def read_reckoning(content: bytes | None, name: str, find: FindSet) -> Reckoning:
     """The question that a TOML file asks.
 
     Parameters
     ----------
     content
-        The whole file, UTF-8, at most 1 MB.
+        The whole file, UTF-8, at most 1 MB; None for a larger one.
     name
         The file name, for the problems.
     find
@@ -68,10 +68,11 @@ def read_reckoning(content: bytes, name: str, find: FindSet) -> Reckoning:
     return read
 
 
-def _document(content: bytes, faults: ReckoningFaults) -> dict[str, object]:
-    if len(content) > MOST_BYTES:
+def _document(content: bytes | None, faults: ReckoningFaults) -> dict[str, object]:
+    if content is None or len(content) > MOST_BYTES:
         faults.add("", f"more than {MOST_BYTES:,} bytes", f"at most {MOST_BYTES:,} bytes")
         faults.refuse_if_any()
+        content = b""
     try:
         text = content.decode("utf-8-sig").replace("\r\n", "\n")
         return dict(tomllib.loads(text, parse_float=Decimal))

@@ -49,6 +49,10 @@ def fields_fact(reader: PdfFileReader, policy: Policy) -> Fact:
             Answer.NO,
             said("The paper has a form field that is none of its signature fields."),
         )
+    if not names:
+        return Fact(
+            FactName.FIELDS, Answer.YES, said("The paper has no signature field: it is an unsigned copy.")
+        )
     if missing:
         says = said(
             "The paper lacks signature fields that it was made with: {names}.", names=", ".join(missing)

@@ -54,6 +54,7 @@ class Policy:
     ``record_digest`` is of the record that the paper shows; ``file_digest`` is SHA-256 of the file as the
     signed journal names it.  ``authority_pem`` is the project's authority, ``timestamp_authorities`` are
     certificates (PEM) of servers whose timestamps count, ``at`` is the moment of the verification.
+    ``may_be_unsigned`` is for a paper that nobody has to sign: without a signature it is unknown, not false.
     """
 
     roster: tuple[KnownSigner, ...] | None = None
@@ -64,6 +65,7 @@ class Policy:
     authority_pem: str | None = None
     timestamp_authorities: tuple[str, ...] = ()
     at: datetime | None = None
+    may_be_unsigned: bool = False
 
     def __post_init__(self) -> None:
         for digest in (self.record_digest, self.file_digest):

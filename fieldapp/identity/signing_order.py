@@ -78,13 +78,17 @@ SHAFT_LOG_ORDER = SigningOrder(
 )
 RELEASE_SHEET_ORDER = SigningOrder((Step("ResidentEngineer", Role.RESIDENT_ENGINEER),))
 BASE_CONDITION_ORDER = SigningOrder((Step("Designer", Role.DESIGNER),))
+PROJECT_SUMMARY_ORDER = SigningOrder((Step("Designer", Role.DESIGNER),))
 ORDERS: Final[Mapping[PaperKind, SigningOrder]] = MappingProxyType(
     {
         PaperKind.SHAFT_LOG: SHAFT_LOG_ORDER,
         PaperKind.RELEASE_SHEET: RELEASE_SHEET_ORDER,
         PaperKind.BASE_CONDITION: BASE_CONDITION_ORDER,
+        PaperKind.PROJECT_SUMMARY: PROJECT_SUMMARY_ORDER,
     }
 )
+MAY_BE_UNSIGNED: Final = frozenset({PaperKind.PROJECT_SUMMARY})
+"""Kinds of paper that nobody has to sign."""
 
 
 def check_order(order: SigningOrder, request: SignRequest, signed: tuple[str, ...]) -> None:

@@ -64,13 +64,14 @@ def _verified(pdf: bytes, layout: Layout, reader: PdfFileReader, policy: Policy)
     fields = fields_fact(reader, policy)
     filled = filled_fields(reader)
     if not filled:
-        unsigned = Fact(FactName.SIGNED, Answer.NO, said("The paper is not signed; it proves nothing."))
-        return Verification((readable, unsigned, fields, expected_fact((), policy), *file_fact(pdf, policy)))
+        return Verification(
+            (readable, _unsigned(policy), fields, expected_fact((), policy), *file_fact(pdf, policy))
+        )
     judged = tuple(read_bytes(pdf, layout, each, policy.timestamp_authorities) for each in filled)
     signatures = tuple(_signature(order, each, policy) for order, each in enumerate(judged, 1))
     facts = (
         readable,
-        Fact(FactName.SIGNED, Answer.YES, said("The paper has {count} signature(s).", count=len(filled))),
+        Fact(FactName.SIGNED, Answer.YES, said("Signatures on the paper: {count}.", count=len(filled))),
         whole_file_fact(layout, judged, len(pdf)),
         revisions_fact(layout, filled),
         certified_fact(reader, filled, judged),
@@ -81,6 +82,13 @@ def _verified(pdf: bytes, layout: Layout, reader: PdfFileReader, policy: Policy)
         *file_fact(pdf, policy),
     )
     return Verification(facts, signatures)
+
+
+def _unsigned(policy: Policy) -> Fact:
+    if policy.may_be_unsigned:
+        says = said("The paper is not signed, and need not be: nobody vouches for it.")
+        return Fact(FactName.SIGNED, Answer.UNKNOWN, says)
+    return Fact(FactName.SIGNED, Answer.NO, said("The paper is not signed; it proves nothing."))
 
 
 def _signature(order: int, judged: Bytes, policy: Policy) -> SignatureFacts:

@@ -7,10 +7,7 @@ project only when it is whole and nobody has stopped it.
 from __future__ import annotations
 
 import re
-import shutil
-import tempfile
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 from threading import Event
@@ -22,14 +19,14 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from fieldapp.desk.clock import Clock
-    from fieldapp.desk.decisions.turning_point import TurningPoint
     from fieldapp.desk.papers.paper import Paper
     from fieldapp.desk.papers.verifying import PaperVerdict
     from fieldapp.desk.trust.roster import UnlockedKey
+    from fieldapp.desk.turning_point import TurningPoint
     from fieldapp.desk.workplace import Workplace
 
 _PAPER: Final = re.compile(r"(?P<shaft>.+)-(?P<short>[a-z]+)-\d{8}-\d{4}-(?P<digest>[0-9a-f]{12})-")
-_SUMMARY: Final = re.compile(r"project-summary-\d{8}-\d{4}-(?P<digest>[0-9a-f]{12})\.pdf")
+_SUMMARY: Final = re.compile(r"project-summary-\d{8}-\d{4}-(?P<digest>[0-9a-f]{12})-(un)?signed(-\d+)?\.pdf")
 LOG: Final = "shaft log"
 SUMMARY: Final = "project summary"
 Drawing = tuple[tuple[tuple[float, float], ...], ...]
@@ -82,7 +79,7 @@ class FactGroup:
 
 @dataclass(frozen=True, slots=True)
 class PaperPage:
-    """What was found of a paper, and whose signature comes next, if the journal names it."""
+    """What was found of a paper, and whose signature comes next; ``first`` when it would be the first one."""
 
     path: Path
     shaft: str
@@ -91,6 +88,7 @@ class PaperPage:
     says: str
     groups: tuple[FactGroup, ...]
     next_role: str
+    first: bool = False
 
 
 def papers_of(place: Workplace, shaft: str) -> tuple[PaperRow, ...]:
@@ -105,26 +103,27 @@ def papers_of(place: Workplace, shaft: str) -> tuple[PaperRow, ...]:
 
 
 def _row(place: Workplace, path: Path, names: dict[str, str]) -> PaperRow:
-    from fieldapp.desk.papers.forms import FORMS, SHORT
+    from fieldapp.desk.papers.forms import SHORT, most_signatures
     from fieldapp.desk.papers.policy import signatures_up_to, signed_further, signed_of
+    from fieldapp.desk.papers.summary import journal_digest
     from fieldapp.record.attesting import PaperSigned
-    from fieldapp.record.shaft import digest_of
+    from fieldapp.record.words import PaperKind
 
-    summary = _SUMMARY.fullmatch(path.name)
-    if summary:
-        current = digest_of(place.entries()).startswith(summary["digest"])
-        return PaperRow(path, "", SUMMARY, 0, (), further=False, as_now=current)
-    said = _PAPER.match(path.name)
+    summary, said = _SUMMARY.fullmatch(path.name), _PAPER.match(path.name)
     kind = SHORT.get(said["short"]) if said else None
-    shaft = names.get(said["shaft"], "") if said and kind else ""
+    shaft, as_now = names.get(said["shaft"], "") if said and kind else "", None
+    if summary:
+        kind, shaft = PaperKind.PROJECT_SUMMARY, ""
+        as_now = journal_digest(place.entries()).startswith(summary["digest"])
+    elif said and shaft:
+        as_now = place.shaft(shaft).digest.startswith(said["digest"])
     lines = place.record().lines
     named = [each.values for each in lines if isinstance(each.values, PaperSigned)]
     digest = next((each.file_digest for each in named if each.file_name == path.name), "")
     before = signatures_up_to(place.record(), digest) if digest else ()
     signed = tuple((each.draft.author, str(signed_of(each).role)) for each in before)
-    as_now = place.shaft(shaft).digest.startswith(said["digest"]) if said and shaft else None
     further = bool(digest) and bool(signed_further(place.record(), digest))
-    most = len(FORMS[kind].order.steps) if kind else 0
+    most = most_signatures(kind) if kind else 0
     return PaperRow(path, shaft, str(kind or ""), most, signed, further, as_now)
 
 
@@ -139,7 +138,7 @@ class Making:
     kind: str
     by: str
     stopped: Event
-    tell: Callable[[int, int], None] | None = None
+    tell: Callable[[int, int], None] = lambda _number, _count: None
 
 
 def make_paper(folder: Path, clock: Clock, making: Making) -> Paper | None:
@@ -148,6 +147,7 @@ def make_paper(folder: Path, clock: Clock, making: Making) -> Paper | None:
     It reads the project for itself, so that recording goes on meanwhile.  Raises UnknownShaft, Impossible,
     StoreProblem.
     """
+    from fieldapp.desk.papers.aside import made_aside, name_paper
     from fieldapp.desk.papers.forms import FORMS
     from fieldapp.desk.papers.writing import Wanted, write_paper
     from fieldapp.desk.workplace import read_project
@@ -155,18 +155,14 @@ def make_paper(folder: Path, clock: Clock, making: Making) -> Paper | None:
 
     form, stopped = FORMS[PaperKind(making.kind)], making.stopped
     reports = folder / "reports"
-    with read_project(folder) as reading, _aside(reports) as scratch:
+    with read_project(folder) as reading, made_aside(reports) as scratch:
         place = replace(reading, clock=clock, folder=scratch)
-        (scratch / "reports").mkdir()
         if stopped.is_set():
             return None
         paper = write_paper(place, Wanted(form, making.shaft, place.now(), making.by))
-        target = reports / paper.path.name
         if stopped.is_set():
             return None
-        new = not target.exists()
-        if new:
-            paper.path.replace(target)
+        target, new = name_paper(paper.path, reports)
         return replace(paper, path=target, new=new)
 
 
@@ -175,38 +171,31 @@ def make_summary(folder: Path, clock: Clock, making: Making) -> Paper | None:
 
     Raises as `make_paper`.
     """
-    from fieldapp.desk.papers.summary import SummaryStopped, write_summary
+    from fieldapp.desk.papers.summary import SummaryStopped, Watch, write_summary
     from fieldapp.desk.workplace import read_project
 
     with read_project(folder) as reading:
         place = replace(reading, clock=clock)
         try:
-            return write_summary(place, place.now(), making.by, making.tell, making.stopped.is_set)
+            return write_summary(place, place.now(), making.by, Watch(making.tell, making.stopped.is_set))
         except SummaryStopped:
             return None
 
 
-@contextmanager
-def _aside(reports: Path) -> Iterator[Path]:
-    """A hidden folder on the same disk, gone afterwards with everything in it."""
-    reports.mkdir(exist_ok=True)
-    scratch = Path(tempfile.mkdtemp(prefix=".making-", dir=reports))
-    try:
-        yield scratch
-    finally:
-        shutil.rmtree(scratch, ignore_errors=True)
-
-
 def paper_page(place: Workplace, path: Path) -> PaperPage:
     """Hold a file against the record of the project.  Raises OSError, Impossible."""
+    from fieldapp.desk.papers.certifying import first_role
     from fieldapp.desk.papers.signing import next_role
     from fieldapp.desk.papers.verifying import read_paper, verify_file
 
     found = verify_file(read_paper(path), place)
-    role = next_role(place, path)
+    first = first_role(found)
+    role = first or next_role(place, path)
     shaft = found.journal.shaft if found.journal is not None else ""
     verdict, groups = str(found.verdict), _groups(found)
-    return PaperPage(path, shaft, str(found.kind), verdict, found.says, groups, str(role or ""))
+    return PaperPage(
+        path, shaft, str(found.kind), verdict, found.says, groups, str(role or ""), first is not None
+    )
 
 
 def _groups(found: PaperVerdict) -> tuple[FactGroup, ...]:
@@ -227,10 +216,15 @@ def _facts(facts: Sequence[Told]) -> tuple[tuple[str, str], ...]:
     return tuple((str(each.answer), each.says) for each in facts)
 
 
-def sign_further(place: Workplace, path: Path, signing: Signing, by: By, key: UnlockedKey) -> Paper:
-    """Put the next signature on a paper.  Raises as `fieldapp.desk.papers.signing.countersign`."""
+def sign(place: Workplace, path: Path, signing: Signing, by: By, key: UnlockedKey) -> Paper:
+    """Put the next signature on a paper, be it the first one.
+
+    Raises as `certify` and `countersign` of the desk's papers.
+    """
+    from fieldapp.desk.papers.certifying import certify, first_role
     from fieldapp.desk.papers.paper import PaperRefused, Pen
     from fieldapp.desk.papers.signing import countersign, next_role
+    from fieldapp.desk.papers.verifying import read_paper, verify_file
     from fieldapp.record.said import said
 
     if key.certificate.name != by.person:
@@ -238,6 +232,9 @@ def sign_further(place: Workplace, path: Path, signing: Signing, by: By, key: Un
             said("The unlocked key is not that of {person}. Nothing was signed.", person=by.person)
         )
     role = next_role(place, path)
+    if role is not None:
+        return countersign(place, path, Pen(key, role, signing.drawn), by.confirmed, signing.turning)
+    role = first_role(verify_file(read_paper(path), place))
     if role is None:
         raise PaperRefused(said("This paper takes no further signature. Nothing was signed."))
-    return countersign(place, path, Pen(key, role, signing.drawn), by.confirmed, signing.turning)
+    return certify(place, path, Pen(key, role, signing.drawn), by.confirmed, signing.turning)

@@ -50,8 +50,8 @@ SECTIONS = [
     "Findings",
     "Parameters and assumptions",
     "Cautions",
-    "Record digest and journal",
     "Signature",
+    "Record digest and journal",
 ]
 ASSUMED = Assumed(
     displacements=Displacements(0.010, 0.075),

@@ -36,6 +36,7 @@ SECTIONS = [
     "Instruments and failed checks",
     "Acceptance set",
     "Cautions",
+    "Signature",
     "Journal and record digests",
 ]
 Sample = Callable[[str], tuple[Entry, ...]]
@@ -77,12 +78,16 @@ def sixty(sample: Sample) -> SummaryFacts:
 
 @pytest.fixture(scope="module")
 def text(larkwater: SummaryFacts) -> str:
-    return text_of(project_summary(larkwater))
+    return text_of(pdf_of(larkwater))
 
 
 def pages_of(pdf: bytes) -> list[str]:
     """Text of every page by pypdf, white space as single blanks, hard spaces too."""
     return [" ".join(page.extract_text().split()) for page in reader(pdf).pages]
+
+
+def pdf_of(facts: SummaryFacts) -> bytes:
+    return project_summary(facts).pdf
 
 
 def text_of(pdf: bytes) -> str:
@@ -94,12 +99,12 @@ def empty(facts: SummaryFacts) -> SummaryFacts:
 
 
 def test_every_section_is_in_the_outline_in_order(larkwater):
-    outline = [each.title for each in reader(project_summary(larkwater)).outline]
+    outline = [each.title for each in reader(pdf_of(larkwater)).outline]
     assert outline == SECTIONS
 
 
 def test_the_document_names_itself_and_its_language(larkwater):
-    document = reader(project_summary(larkwater))
+    document = reader(pdf_of(larkwater))
     assert document.metadata.title == "Larkwater crossing: project summary"
     assert document.trailer["/Root"]["/Lang"] == "en-US"
     assert document.trailer["/Root"]["/ViewerPreferences"]["/DisplayDocTitle"] is not False
@@ -174,7 +179,7 @@ def test_delays_instruments_limits_cautions_and_digests_are_told(larkwater, text
 
 
 def test_every_page_says_which_it_is_of_how_many_and_of_what(sixty):
-    pages = pages_of(project_summary(sixty))
+    pages = pages_of(pdf_of(sixty))
     for number, page in enumerate(pages, 1):
         assert f"page {number} of {len(pages)}" in page
         assert sixty.journal_digest in page
@@ -183,7 +188,7 @@ def test_every_page_says_which_it_is_of_how_many_and_of_what(sixty):
 
 
 def test_sixty_shafts_go_over_pages_and_head_rows_repeat(sixty):
-    pages = pages_of(project_summary(sixty))
+    pages = pages_of(pdf_of(sixty))
     whole = " ".join(pages)
     for each in sixty.shafts:
         assert len(re.findall(rf"\b{each.id}\b", whole)) >= 2, "a row and a digest at least"
@@ -194,24 +199,24 @@ def test_sixty_shafts_go_over_pages_and_head_rows_repeat(sixty):
 
 
 def test_us_units_are_on_letter_and_si_units_on_a4(larkwater, vesker):
-    us, si = (reader(project_summary(each)).pages[0].mediabox for each in (larkwater, vesker))
+    us, si = (reader(pdf_of(each)).pages[0].mediabox for each in (larkwater, vesker))
     assert (round(us.width), round(us.height)) == (612, 792)  # 8.5 x 11 in
     assert (round(si.width), round(si.height)) == (595, 842)  # 210 x 297 mm
-    told = text_of(project_summary(vesker))
+    told = text_of(pdf_of(vesker))
     assert "4.24 MN, 4.87 m of socket; of it taken away 0.03 MN" in told
     assert "service, 10 mm:" in told
     assert "kip" not in told
-    assert " MN" not in text_of(project_summary(larkwater))
+    assert " MN" not in text_of(pdf_of(larkwater))
 
 
 def test_the_same_facts_give_the_same_bytes(larkwater, vesker):
-    assert project_summary(larkwater) == project_summary(larkwater)
-    assert project_summary(vesker) == project_summary(vesker)
+    assert pdf_of(larkwater) == pdf_of(larkwater)
+    assert pdf_of(vesker) == pdf_of(vesker)
 
 
 class TestSilence:
     def test_an_empty_project_says_that_nothing_is_shown(self, larkwater):
-        told = text_of(project_summary(empty(larkwater)))
+        told = text_of(pdf_of(empty(larkwater)))
         for fact in (
             "The record has no shaft: nothing is shown of any base.",
             "No base was drilled yet: there is nothing to draw, and nothing is shown.",
@@ -238,7 +243,7 @@ class TestSilence:
             recleaned=(),
             fluid=(),
         )
-        told = text_of(project_summary(replace(larkwater, shafts=(alone,))))
+        told = text_of(pdf_of(replace(larkwater, shafts=(alone,))))
         assert "1 shaft, as of" in told
         assert "not shown 1" in told
         assert "clean 0" in told
@@ -260,7 +265,7 @@ class TestSilence:
             for each in sixty.shafts
         )
         facts = replace(sixty, shafts=silent)
-        told = text_of(project_summary(facts))
+        told = text_of(pdf_of(facts))
         assert "not shown 60" in told
         for each in ("clean", "reduced", "rework", "not creditable"):
             assert f" {each} 0" in told
@@ -305,7 +310,7 @@ class TestOddNames:
         people = (Person("Δημήτρης", (Role.DESIGNER,)), Person("Инспектор Ж", (Role.INSPECTOR,)))
         setup = replace(larkwater.setup, name=name, people=people)
         facts = replace(larkwater, setup=setup, printed_by="Δημήτρης")
-        told = text_of(project_summary(facts))
+        told = text_of(pdf_of(facts))
         assert name.replace(" ", "") in told.replace(" ", "")
         assert "Δημήτρης (designer)" in told
         assert "Инспектор Ж (inspector)" in told
@@ -314,14 +319,14 @@ class TestOddNames:
         shaft = larkwater.shafts[2]
         (delay,) = shaft.delays
         odd = replace(delay, why="<b>pump & hose</b> " + "z" * 700)
-        told = text_of(project_summary(replace(larkwater, shafts=(replace(shaft, delays=(odd,)),))))
+        told = text_of(pdf_of(replace(larkwater, shafts=(replace(shaft, delays=(odd,)),))))
         assert "<b>pump & hose</b>" in told
 
     def test_a_failed_check_is_named(self, larkwater):
         first = larkwater.instruments[0]
         failed = Instrument("tape 7", InstrumentType.TAPE, passed=False, check="reads 3 in long")
         line = replace(first, values=failed, observed_at=first.observed_at + timedelta(days=1))
-        told = text_of(project_summary(replace(larkwater, instruments=(*larkwater.instruments, line))))
+        told = text_of(pdf_of(replace(larkwater, instruments=(*larkwater.instruments, line))))
         assert "14 instruments, 20 checks, 1 of them failed." in told
         assert "2026-05-05 06:30: reads 3 in long" in told
 
@@ -334,4 +339,4 @@ class TestOddNames:
         charts: list[DayChart] = charts_of(facts, shown_by(bare))
         assert all(each.limits == () for each in charts)
         assert all("thickness limit" not in each.title for each in charts)
-        assert isinstance(reader(project_summary(facts)), PdfReader)
+        assert isinstance(reader(pdf_of(facts)), PdfReader)

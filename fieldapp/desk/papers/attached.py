@@ -20,17 +20,17 @@ from fieldapp.store.problems import OnlyReading
 
 
 @dataclass(frozen=True, slots=True)
-class AttachedEntries:
-    """The entries of an attached journal as a workplace reads them."""
+class GivenEntries:
+    """Entries in hand, as a workplace reads them; nothing of it is on disk."""
 
-    journal: PaperJournal
+    held: tuple[Entry, ...]
 
     def entries(self) -> tuple[Entry, ...]:
-        """Every attached entry in the order of folding."""
-        return self.journal.everything
+        """All of them, in the order of folding."""
+        return self.held
 
     def forms(self) -> tuple[Form, ...]:
-        """A paper has no half-typed forms."""
+        """Nothing is half typed."""
         return ()
 
 
@@ -55,7 +55,7 @@ def attached_place(journal: PaperJournal, printed_at: datetime | None = None) ->
     Without ``printed_at`` that is the moment which the paper is of.
     """
     clock = StandingClock(printed_at or journal.as_of)
-    return Workplace(Path(), AttachedEntries(journal), clock, "", journal.recorded_until)
+    return Workplace(Path(), GivenEntries(journal.everything), clock, "", journal.recorded_until)
 
 
 def moment_in_zone(place: Workplace, at: datetime) -> datetime:

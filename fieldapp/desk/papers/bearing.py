@@ -11,14 +11,12 @@ from collections.abc import Iterable, Sequence
 
 from fieldapp.record.attesting import PaperSigned, Revocation
 from fieldapp.record.chain import chains_of, heads_of
-from fieldapp.record.decisions import DECISIONS, Amend, Strike, Withdrawal
+from fieldapp.record.corrections import correcting
+from fieldapp.record.decisions import DECISIONS, Withdrawal
 from fieldapp.record.entry import ChainHead, Entry
 from fieldapp.record.fold import in_order
-from fieldapp.record.hole import Event
-from fieldapp.record.kinds import Values
 from fieldapp.record.revoked import revoked_devices
 from fieldapp.record.shaft import project_record
-from fieldapp.record.words import Happening
 
 
 def heads_told(entries: Sequence[Entry], kept: Iterable[Entry]) -> tuple[ChainHead, ...]:
@@ -47,30 +45,14 @@ def bearing_on(entries: Sequence[Entry], kept: Sequence[Entry], heads: Iterable[
     mine = {each.hash for each in kept}
     others = [each for each in entries if each.hash not in mine]
     ends = {each.device: each for each in heads}
-    wanted = {each.hash for each in ends.values()} | _corrections(others) | _since_revoked(entries, kept)
+    corrections = correcting(others)
+    wanted = {each.hash for each in ends.values()} | _since_revoked(entries, kept)
+    wanted |= {each.hash for each in others if each.id in corrections}
     return in_order(
         each
         for each in others
         if each.hash in wanted and each.device in ends and each.seq <= ends[each.device].seq
     )
-
-
-def _corrections(others: Sequence[Entry]) -> set[str]:
-    """Hashes of the events that correct a clock, with everything that changes them."""
-    targets = {each.id for each in others if _corrects_clock(each.values)} | {
-        each.values.target
-        for each in others
-        if isinstance(each.values, Amend) and _corrects_clock(each.values.says)
-    }
-    return {
-        each.hash
-        for each in others
-        if each.id in targets or (isinstance(each.values, Amend | Strike) and each.values.target in targets)
-    }
-
-
-def _corrects_clock(values: Values) -> bool:
-    return isinstance(values, Event) and values.what is Happening.CLOCK_CORRECTED
 
 
 def _since_revoked(entries: Sequence[Entry], kept: Sequence[Entry]) -> set[str]:

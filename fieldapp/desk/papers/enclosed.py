@@ -1,13 +1,11 @@
-"""What is enclosed in a paper: the journal of its shaft, and what its pages say of it; read with care.
-
-A shaft log of the first versions has no printed facts and is a shaft log all the same.
-"""
+"""What is enclosed in a paper: the journal of its shaft, and what its pages say of it; read with care."""
 
 from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Final
 
 from fieldapp.desk.papers.journal import (
     FILE_NAME,
@@ -23,13 +21,17 @@ from fieldapp.desk.papers.printed import (
     UnreadablePrinted,
     read_printed,
 )
+from fieldapp.desk.papers.printed_summary import PrintedSummary, read_summary, tells_of_summary
 from fieldapp.desk.papers.record_fact import RecordFact, RecordFactName
 from fieldapp.identity.attachments import AttachedFile, attached_files
 from fieldapp.identity.errors import UnreadableAttachment, UnreadablePdf
 from fieldapp.identity.verification import Answer
 from fieldapp.record.entry import Entry
-from fieldapp.record.said import said
+from fieldapp.record.said import said, sayable
 from fieldapp.record.words import PaperKind
+
+NEWER: Final = sayable("What the paper says of its record cannot be read by this program: {problem}.")
+NOT_WHOLE: Final = sayable("What the paper says of its record is not whole: {problem}.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +39,8 @@ class Enclosed:
     """The files inside a paper, None where they are not there or not whole, and what was found of them.
 
     ``printed_fact`` says why there are no printed facts, None where they are there or were never asked for;
-    ``digest`` (SHA-256, hex) names the content of both files.
+    ``digest`` (SHA-256, hex) names the content of both files.  ``summary`` is what the summary of a project
+    states; such a paper has no journal attached, and ``is_summary`` also where that cannot be read.
     """
 
     journal: PaperJournal | None
@@ -45,10 +48,14 @@ class Enclosed:
     fact: RecordFact
     printed_fact: RecordFact | None = None
     digest: str = ""
+    summary: PrintedSummary | None = None
+    is_summary: bool = False
 
     @property
     def kind(self) -> PaperKind:
         """What the paper calls itself."""
+        if self.is_summary:
+            return PaperKind.PROJECT_SUMMARY
         return self.printed.paper if self.printed is not None else PaperKind.SHAFT_LOG
 
 
@@ -58,9 +65,24 @@ def enclosed(pdf: bytes, known: Mapping[str, Entry]) -> Enclosed:
         files = attached_files(pdf)
     except (UnreadablePdf, UnreadableAttachment) as problem:
         return Enclosed(None, None, _fact(Answer.NO, str(problem)))
+    if [each.name for each in files] == [PRINTED_NAME] and tells_of_summary(files[0].data):
+        summary, fact = _summary(files[0].data)
+        return Enclosed(None, None, fact, None, _digest(files), summary, is_summary=True)
     printed, wrong = _printed(files)
     journal, fact = _journal(files, known)
     return Enclosed(journal, printed, fact, wrong, _digest(files))
+
+
+def _summary(data: bytes) -> tuple[PrintedSummary | None, RecordFact]:
+    name = RecordFactName.PRINTED
+    try:
+        summary = read_summary(data)
+    except NewerPrinted as problem:
+        return None, RecordFact(name, Answer.UNKNOWN, said(NEWER, problem=problem))
+    except UnreadablePrinted as problem:
+        return None, RecordFact(name, Answer.NO, said(NOT_WHOLE, problem=problem))
+    says = said("The summary states as data what it says, with the digests of journal and records.")
+    return summary, RecordFact(name, Answer.YES, says)
 
 
 def _digest(files: tuple[AttachedFile, ...]) -> str:
@@ -81,13 +103,9 @@ def _printed(files: tuple[AttachedFile, ...]) -> tuple[PrintedFacts | None, Reco
     try:
         return read_printed(found[0]), None
     except NewerPrinted as problem:
-        says = said(
-            "What the paper says of its record cannot be read by this program: {problem}.", problem=problem
-        )
-        return None, RecordFact(name, Answer.UNKNOWN, says)
+        return None, RecordFact(name, Answer.UNKNOWN, said(NEWER, problem=problem))
     except UnreadablePrinted as problem:
-        says = said("What the paper says of its record is not whole: {problem}.", problem=problem)
-        return None, RecordFact(name, Answer.NO, says)
+        return None, RecordFact(name, Answer.NO, said(NOT_WHOLE, problem=problem))
 
 
 def _journal(

@@ -17,7 +17,7 @@ from fieldapp.desk.papers.anew import NotWorkedOut, guarded
 from fieldapp.desk.papers.attached import attached_place, moment_in_zone
 from fieldapp.desk.papers.bearing import bearing_on
 from fieldapp.desk.papers.enclosed import Enclosed
-from fieldapp.desk.papers.journal import VERSION, PaperJournal, belonging
+from fieldapp.desk.papers.journal import PaperJournal, belonging
 from fieldapp.desk.papers.policy import signed_of
 from fieldapp.desk.papers.record_fact import RecordFact, RecordFactName
 from fieldapp.desk.workplace import Workplace
@@ -36,29 +36,30 @@ def same_digest(
 ) -> RecordFact:
     """Whether the record that the journal gives is the one that every page and signature names."""
     name, digest = RecordFactName.SAME_DIGEST, journal.record_digest
-    over = sorted({each.field_name for each in found.signatures if each.record_digest != digest})
-    if over:
-        says = said(
-            "The attached journal gives the record {digest}, and {names} signed over another.",
-            digest=digest,
-            names=", ".join(over),
-        )
-        return RecordFact(name, Answer.NO, says)
-    if pages is None:
-        return RecordFact(name, Answer.NO, said("The pages cannot be read, so they show no digest."))
-    without = [str(number) for number, shown in enumerate(pages, 1) if digest not in shown]
-    if without or not pages:
-        says = said(
-            "The attached journal gives the record {digest}; page {names} does not show it.",
-            digest=digest,
-            names=", ".join(without),
-        )
-        return RecordFact(name, Answer.NO, says)
+    lead = said("The attached journal gives the record {digest}", digest=digest)
+    wrong = not_everywhere(lead, digest, found, pages)
+    if wrong:
+        return RecordFact(name, Answer.NO, wrong)
     says = said(
         "The attached journal gives the record {digest}, as every page and every signature names it.",
         digest=digest,
     )
     return RecordFact(name, Answer.YES, says)
+
+
+def not_everywhere(
+    lead: str, digest: str, found: Verification, pages: tuple[frozenset[str], ...] | None
+) -> str:
+    """Which signature or page names another digest, after ``lead``; empty where all name this one."""
+    over = sorted({each.field_name for each in found.signatures if each.record_digest != digest})
+    if over:
+        return said("{lead}, and {names} signed over another.", lead=lead, names=", ".join(over))
+    if pages is None:
+        return said("The pages cannot be read, so they show no digest.")
+    without = [str(number) for number, shown in enumerate(pages, 1) if digest not in shown]
+    if without or not pages:
+        return said("{lead}; page {names} does not show it.", lead=lead, names=", ".join(without))
+    return ""
 
 
 def in_project(place: Workplace, journal: PaperJournal) -> RecordFact:
@@ -115,8 +116,7 @@ def _left_out(place: Workplace, journal: PaperJournal) -> str:
     attached = {each.hash for each in journal.everything}
     seen = _seen(place.entries(), journal)
     kept = belonging(seen, journal.shaft)
-    asked = [*kept, *(bearing_on(seen, kept, journal.heads) if journal.version == VERSION else ())]
-    for each in asked:
+    for each in (*kept, *bearing_on(seen, kept, journal.heads)):
         if each.hash not in attached:
             return said(
                 "Entry {seq} of {device} is left out of the attached journal.",
@@ -159,17 +159,18 @@ def in_journal(
             last=_who(last),
         )
         return RecordFact(name, Answer.NO, says)
-    states, journal = signed_of(last), inside.journal
-    if inside.printed is not None and states.paper is not inside.kind:
+    states = signed_of(last)
+    if (inside.printed is not None or inside.summary is not None) and states.paper is not inside.kind:
         says = said(
             "The project's journal names this file as a {kind}, and it calls itself a {own}.",
             kind=word(states.paper),
             own=word(inside.kind),
         )
         return RecordFact(name, Answer.NO, says)
-    if journal is not None and (states.about, states.record_digest) != (journal.shaft, journal.record_digest):
+    of = _about(inside)
+    if of is not None and (states.about, states.record_digest) != of:
         says = said(
-            "The project's journal names this file as a paper of shaft {about} over another record.",
+            "The project's journal names this file as a paper of {about} over another record.",
             about=states.about,
         )
         return RecordFact(name, Answer.NO, says)
@@ -181,6 +182,13 @@ def in_journal(
         "The file is the one that the project's journal names, byte by byte: {last}.", last=_who(last)
     )
     return RecordFact(name, Answer.YES, says)
+
+
+def _about(inside: Enclosed) -> tuple[str, str] | None:
+    """The shaft or project that a paper is about, and the digest of its record; None with none enclosed."""
+    if inside.summary is not None:
+        return inside.summary.project, inside.summary.journal_digest
+    return (inside.journal.shaft, inside.journal.record_digest) if inside.journal is not None else None
 
 
 def latest(later: tuple[Entry, ...]) -> RecordFact:
@@ -258,6 +266,9 @@ def release_now(place: Workplace, journal: PaperJournal, at: datetime) -> Record
     if then is ReleaseStatus.RELEASED:
         says = said("The paper shows a release, and now it is {status}.{why}", status=now.status, why=why)
         return RecordFact(name, Answer.NO, says)
+    if then is now.status is ReleaseStatus.NONE:
+        none = said("The paper shows no release, and concrete is not released now.")
+        return RecordFact(name, Answer.NO, none, counts=False)
     says = said(
         "The paper shows no release that holds ({then}), and now it is {status}.{why}",
         then=then,

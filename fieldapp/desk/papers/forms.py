@@ -89,4 +89,16 @@ FORMS: Final[Mapping[PaperKind, PaperForm]] = MappingProxyType(
         )
     }
 )
+SUMMARY_MEANING: Final[Mapping[Role, str]] = MappingProxyType({Role.DESIGNER: "Designer: summary reviewed"})
 SHORT: Final[Mapping[str, PaperKind]] = MappingProxyType({each.short: each.kind for each in FORMS.values()})
+
+
+def meaning_of(kind: PaperKind, role: Role) -> str:
+    """What a signature in a role means on a paper of any kind, the summary too."""
+    form = FORMS.get(kind)
+    return (form.meaning if form is not None else SUMMARY_MEANING)[role]
+
+
+def most_signatures(kind: PaperKind) -> int:
+    """How many signatures a paper of a kind can have."""
+    return len(ORDERS[kind].steps)

@@ -36,11 +36,10 @@ LARGEST_BYTES: Final = 32 * 2**20
 MOST_ENTRIES: Final = 50_000
 ANY_SHAFT: Final = "*"
 _NOTHING: Final[Mapping[str, Entry]] = MappingProxyType({})
-_FIRST_FIELDS: Final = frozenset({
+_FIELDS: Final = {VERSION: frozenset({
     "format", "version", "project", "shaft", "as_of", "recorded_until", "record_digest", "heads",
-    "project_entries", "shaft_entries",
-})  # fmt: skip
-_FIELDS: Final = {1: _FIRST_FIELDS, VERSION: _FIRST_FIELDS | {"bearing_entries"}}
+    "project_entries", "shaft_entries", "bearing_entries",
+})}  # fmt: skip
 
 
 class UnreadableJournal(ValueError):
@@ -57,7 +56,7 @@ class PaperJournal:
 
     ``heads`` are the last entries of every chain that were there; with ``recorded_until`` only what was
     recorded up to then was looked at.  ``bearing`` are entries of other shafts, stretches and papers without
-    which the findings would not be those of the project; the first version of the format has none.
+    which the findings would not be those of the project.
     """
 
     project: str
@@ -67,7 +66,6 @@ class PaperJournal:
     heads: tuple[ChainHead, ...]
     entries: tuple[Entry, ...]
     bearing: tuple[Entry, ...] = ()
-    version: int = VERSION
 
     @property
     def everything(self) -> tuple[Entry, ...]:
@@ -119,7 +117,7 @@ def written(journal: PaperJournal) -> bytes:
     """The bytes to attach: canonical JSON (RFC 8785), the same for the same record."""
     body: dict[str, Json] = {
         "format": FORMAT,
-        "version": journal.version,
+        "version": VERSION,
         "project": journal.project,
         "shaft": journal.shaft,
         "as_of": journal.as_of.isoformat(),
@@ -128,9 +126,8 @@ def written(journal: PaperJournal) -> bytes:
         "heads": [{"device": each.device, "seq": each.seq, "hash": each.hash} for each in journal.heads],
         "project_entries": [_plain(each) for each in journal.entries if each.shaft is None],
         "shaft_entries": [_plain(each) for each in journal.shaft_entries],
+        "bearing_entries": [_plain(each) for each in journal.bearing],
     }
-    if journal.version == VERSION:
-        body["bearing_entries"] = [_plain(each) for each in journal.bearing]
     return rfc8785.dumps(body)
 
 
@@ -176,7 +173,7 @@ def _read(body: dict[str, Any], known: Mapping[str, Entry]) -> PaperJournal:
     until = None if body["recorded_until"] is None else _text(body, "recorded_until")
     of_project = _entries(body["project_entries"], known, (project, None))
     of_shaft = _entries(body["shaft_entries"], known, (project, shaft))
-    bearing = _entries(body.get("bearing_entries", []), known, (project, ANY_SHAFT))
+    bearing = _entries(body["bearing_entries"], known, (project, ANY_SHAFT))
     journal = PaperJournal(
         project,
         shaft,
@@ -185,7 +182,6 @@ def _read(body: dict[str, Any], known: Mapping[str, Entry]) -> PaperJournal:
         tuple(_head(each) for each in _rows(body["heads"], {"device", "seq", "hash"})),
         tuple(in_order((*of_project, *of_shaft))),
         tuple(bearing),
-        body["version"],
     )
     _hold_together(journal, of_project, of_shaft)
     if journal.record_digest != stated:

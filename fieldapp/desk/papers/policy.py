@@ -14,7 +14,7 @@ from fieldapp.desk.settings import Settings
 from fieldapp.identity.elsewhere import read_any
 from fieldapp.identity.errors import UnreadableCertificate
 from fieldapp.identity.policy import ExpectedSigner, KnownSigner, Policy, known_signer
-from fieldapp.identity.signing_order import ORDERS
+from fieldapp.identity.signing_order import MAY_BE_UNSIGNED, ORDERS
 from fieldapp.identity.verification import SignatureFacts, Trust, Verification
 from fieldapp.record.attesting import PaperSigned
 from fieldapp.record.entry import Entry
@@ -76,6 +76,7 @@ def policy_of(
         authority_pem=(project.setup.values.authority or None) if project.setup else None,
         timestamp_authorities=stamping(settings),
         at=at,
+        may_be_unsigned=kind in MAY_BE_UNSIGNED and not signatures,
     )
 
 

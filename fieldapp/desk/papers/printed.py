@@ -10,42 +10,48 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass, fields
+from dataclasses import asdict, dataclass
 from datetime import UTC, datetime
-from typing import Any, Final, TypeVar
+from typing import Any, Final
 
 import rfc8785
 
 from fieldapp.base.credit_facts import CreditAt
 from fieldapp.criteria.finding import BaseStanding, Finding, ReleaseState
-from fieldapp.record.codec import read_time
+from fieldapp.desk.papers.printed_rows import (
+    NewerPrinted,
+    PrintedForm,
+    UnreadablePrinted,
+    moment_of,
+    record_of,
+    rows_of,
+    text_of,
+)
 from fieldapp.record.decisions import Disposition
 from fieldapp.record.fold import Line
-from fieldapp.record.said import said, said_of
-from fieldapp.record.strict_json import NewerFormat, read_format, written_one_way
+from fieldapp.record.said import said
 from fieldapp.record.words import PaperKind
 from reports.facts import ShaftFacts
 from reports.layout import layout_version
+
+__all__ = [
+    "NewerPrinted",
+    "PrintedFacts",
+    "UnreadablePrinted",
+    "printed_facts",
+    "read_printed",
+    "written_facts",
+]
 
 PRINTED_NAME: Final = "printed.json"
 FORMAT: Final = "basenote printed facts"
 VERSION: Final = 1
 LARGEST_BYTES: Final = 4 * 2**20
-MOST_ROWS: Final = 1000
 _NUMBER: Final = re.compile(r"-?\d(\.\d{1,5})?(e[+-]\d{2,3})?|-?\d{1,6}(\.\d{1,9})?")
-_TEXTS: Final = "tuple[str, ...]"
 _FIELDS: Final = {VERSION: frozenset({
     "format", "version", "paper", "layout", "moment", "printed_at", "printed_by", "project", "shaft",
     "record_digest", "findings", "standing", "release", "credits", "stated",
 })}  # fmt: skip
-
-
-class UnreadablePrinted(ValueError):
-    """Printed facts that are not whole; the text says what is wrong, as part of a sentence."""
-
-
-class NewerPrinted(ValueError):
-    """Printed facts of a newer program, which cannot be read here and may be whole."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,55 +213,35 @@ def written_facts(printed: PrintedFacts) -> bytes:
 def read_printed(data: bytes) -> PrintedFacts:
     """The printed facts out of the attached file.
 
-    Raises
-    ------
-    UnreadablePrinted
-        It is too large, not as this program writes it, or lacks a field.
-    NewerPrinted
-        A newer program wrote it.
+    Raises UnreadablePrinted for what is not whole, NewerPrinted for what a newer program wrote.
     """
-    if len(data) > LARGEST_BYTES:
-        raise UnreadablePrinted(said("it is larger than {largest_bytes} bytes", largest_bytes=LARGEST_BYTES))
-    try:
-        body = read_format(data, FORMAT, _FIELDS)
-        printed = _read(body)
-        if written_one_way(body) != data or written_facts(printed) != data:
-            raise UnreadablePrinted(said("it is not written in the one way"))
-    except (UnreadablePrinted, NewerPrinted):
-        raise
-    except NewerFormat as problem:
-        raise NewerPrinted(said_of(problem)) from None
-    except ValueError as problem:
-        raise UnreadablePrinted(said_of(problem)) from None
-    return printed
+    return _FORM.read(data)
 
 
 def _read(body: dict[str, Any]) -> PrintedFacts:
-    kind = _text(body["paper"])
+    kind = text_of(body["paper"])
+    if kind == PaperKind.PROJECT_SUMMARY:
+        raise UnreadablePrinted(said("it is in the format of a paper of one shaft"))
     if kind not in list(PaperKind):
         raise NewerPrinted(said("the kind of paper {kind} is not known here", kind=repr(kind)))
-    told = tuple(_record(PrintedCredit, each) for each in _rows(body["credits"]))
+    told = tuple(record_of(PrintedCredit, each) for each in rows_of(body["credits"]))
     for each in told:
         _check_numbers(each)
     return PrintedFacts(
         paper=PaperKind(kind),
-        layout=_text(body["layout"]),
-        moment=_moment(body, "moment"),
-        printed_at=_moment(body, "printed_at"),
-        printed_by=_text(body["printed_by"]),
-        project=_text(body["project"]),
-        shaft=_text(body["shaft"]),
-        record_digest=_text(body["record_digest"]),
-        findings=tuple(_record(PrintedFinding, each) for each in _rows(body["findings"])),
-        standing=_record(PrintedStanding, body["standing"]),
-        release=_record(PrintedRelease, body["release"]),
+        layout=text_of(body["layout"]),
+        moment=moment_of(body, "moment"),
+        printed_at=moment_of(body, "printed_at"),
+        printed_by=text_of(body["printed_by"]),
+        project=text_of(body["project"]),
+        shaft=text_of(body["shaft"]),
+        record_digest=text_of(body["record_digest"]),
+        findings=tuple(record_of(PrintedFinding, each) for each in rows_of(body["findings"])),
+        standing=record_of(PrintedStanding, body["standing"]),
+        release=record_of(PrintedRelease, body["release"]),
         credits=told,
-        stated=None if body["stated"] is None else _record(PrintedDisposition, body["stated"]),
+        stated=None if body["stated"] is None else record_of(PrintedDisposition, body["stated"]),
     )
-
-
-def _moment(body: dict[str, Any], name: str) -> datetime:
-    return read_time(_text(body[name]), name).astimezone(UTC)
 
 
 def _check_numbers(credit: PrintedCredit) -> None:
@@ -264,29 +250,4 @@ def _check_numbers(credit: PrintedCredit) -> None:
         raise UnreadablePrinted(said("a credit in it is no number of six digits"))
 
 
-R = TypeVar("R", PrintedFinding, PrintedStanding, PrintedRelease, PrintedCredit, PrintedDisposition)
-
-
-def _record(made: type[R], body: Any) -> R:
-    """A record whose fields are all text or lists of text."""
-    if not isinstance(body, dict) or set(body) != {each.name for each in fields(made)}:
-        raise UnreadablePrinted(said("it does not have the fields of its format"))
-    values: dict[str, Any] = {
-        each.name: tuple(_text(text) for text in _rows(body[each.name]))
-        if each.type == _TEXTS
-        else _text(body[each.name])
-        for each in fields(made)
-    }
-    return made(**values)
-
-
-def _rows(rows: Any) -> list[Any]:
-    if not isinstance(rows, list) or len(rows) > MOST_ROWS:
-        raise UnreadablePrinted(said("a list in it is no list, or too long"))
-    return rows
-
-
-def _text(value: Any) -> str:
-    if not isinstance(value, str):
-        raise UnreadablePrinted(said("a field in it is not text"))
-    return value
+_FORM: Final = PrintedForm(FORMAT, _FIELDS, LARGEST_BYTES, _read, written_facts)

@@ -7,27 +7,25 @@ told from false ones here, so they are unknown and never right.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import UTC, datetime
 from typing import Final
 
 from fieldapp.desk.papers.anew import Held, NotWorkedOut, pages_anew, stated_anew
 from fieldapp.desk.papers.differences import Difference, differences
 from fieldapp.desk.papers.enclosed import Enclosed
-from fieldapp.desk.papers.journal import VERSION, PaperJournal
-from fieldapp.desk.papers.record_fact import FROM_ITS_JOURNAL, RecordFact, RecordFactName
+from fieldapp.desk.papers.record_fact import RecordFact, RecordFactName
 from fieldapp.identity.errors import UnreadablePdf
 from fieldapp.identity.pages_compared import PagesCompared, compare_pages
 from fieldapp.identity.sign_request import FieldPlace
 from fieldapp.identity.verification import Answer
 from fieldapp.record.said import said, said_of
 from fieldapp.record.said_lists import listed, sentences
+from reports.facts import Report
 from reports.layout import UNKNOWN, layout_version, worked_out_by
 
 MOST_NAMED: Final = 8
 LONGEST_LAYOUT: Final = 120
-EARLIER_FORM: Final = said(
-    "The paper is of an earlier form, which does not state as data what it says: nothing could be compared."
-)
 NOT_COMPARED: Final = said("What the paper says could not be compared with its attached journal.")
 
 
@@ -47,19 +45,13 @@ def from_its_journal(inside: Enclosed, pdf: bytes) -> tuple[RecordFact, ...]:
     if journal is None:
         return ()
     if printed is None:
-        return _without(journal)
+        return _without()
     held = Held(inside.digest, journal, printed)
     return (_of_this_record(held), _recomputed(held), _pages(held, pdf))
 
 
-def _without(journal: PaperJournal) -> tuple[RecordFact, ...]:
-    if journal.version < VERSION:
-        return tuple(
-            RecordFact(each, Answer.UNKNOWN, EARLIER_FORM)
-            for each in RecordFactName
-            if each in FROM_ITS_JOURNAL
-        )
-    says = said("The paper does not state as data what it says; a paper with this form of journal does.")
+def _without() -> tuple[RecordFact, ...]:
+    says = said("The paper does not state as data what it says; a paper with an attached journal does.")
     return (RecordFact(RecordFactName.PRINTED, Answer.NO, says), *_not_compared())
 
 
@@ -137,16 +129,27 @@ def _named(found: tuple[Difference, ...]) -> list[str]:
 
 
 def _pages(held: Held, pdf: bytes) -> RecordFact:
-    name, theirs, ours = RecordFactName.PAGES, held.printed.layout, layout_version()
-    if theirs != ours or UNKNOWN in ours:
+    asked = (RecordFactName.PAGES, said("attached journal"))
+    return pages_fact(asked, pdf, held.printed.layout, lambda: pages_anew(held))
+
+
+def pages_fact(
+    asked: tuple[RecordFactName, str], pdf: bytes, layout: str, lays_out: Callable[[], Report]
+) -> RecordFact:
+    """Whether every page of a paper is what is laid out anew, where it was by the same layout version.
+
+    ``asked`` names the fact, and what the pages are laid out from; ``lays_out`` may raise NotWorkedOut.
+    """
+    (name, source), ours = asked, layout_version()
+    if layout != ours or UNKNOWN in ours:
         says = said(
             "The pages were laid out by {theirs}, and this is {ours}: they cannot be laid out alike here.",
-            theirs=theirs[:LONGEST_LAYOUT],
+            theirs=layout[:LONGEST_LAYOUT],
             ours=ours,
         )
         return RecordFact(name, Answer.UNKNOWN, says)
     try:
-        report = pages_anew(held)
+        report = lays_out()
     except NotWorkedOut as problem:
         return RecordFact(name, Answer.UNKNOWN, said_of(problem))
     fields = tuple(FieldPlace(each.name, each.page_index, each.box_pt) for each in report.fields)
@@ -156,26 +159,30 @@ def _pages(held: Held, pdf: bytes) -> RecordFact:
         says = said("The pages cannot be read, or are not written as this program writes them.")
         return RecordFact(name, Answer.NO, says)
     if not found.same:
-        return RecordFact(name, Answer.NO, sentences(_what_differs(found)))
+        return RecordFact(name, Answer.NO, sentences(_what_differs(found, source)))
     says = said(
-        "All {count} pages are those that the attached journal gives, laid out anew.", count=found.found
+        "All {count} pages are those that the {source} gives, laid out anew.",
+        count=found.found,
+        source=source,
     )
     return RecordFact(name, Answer.YES, says)
 
 
-def _what_differs(found: PagesCompared) -> list[str]:
+def _what_differs(found: PagesCompared, source: str) -> list[str]:
     says: list[str] = []
     if found.differing:
         says.append(
             said(
-                "Laid out anew from the attached journal, these pages are others: {pages}.",
+                "Laid out anew from the {source}, these pages are others: {pages}.",
+                source=source,
                 pages=listed(map(str, found.differing)),
             )
         )
     if found.found != found.expected:
         says.append(
             said(
-                "The paper has {found} pages, and its attached journal gives {expected}.",
+                "The paper has {found} pages, and the {source} gives {expected}.",
+                source=source,
                 found=found.found,
                 expected=found.expected,
             )

@@ -23,10 +23,25 @@ class RecordFactName(StrEnum):
     ROLE_THEN = "roles on the roster when signing"
     OWN_ROSTER = "signers vouched for by more than the paper itself"
     RELEASE = "release still holds"
+    STATED_DIGESTS = "pages and signatures name the digests that the summary states"
+    OF_PROJECT = "summary made of the project's journal"
+    AS_PROJECT = "summary states what the project's journal gives"
+    PAGES_AS_PROJECT = "pages as the project's journal gives them"
+    STILL_SO = "records of the shafts still those of the summary"
 
 
 FROM_ITS_JOURNAL: Final = frozenset({RecordFactName.PRINTED, RecordFactName.RECOMPUTED, RecordFactName.PAGES})
 """What the attached journal alone tells of the paper around it."""
+OF_A_SUMMARY: Final = frozenset(
+    {
+        RecordFactName.STATED_DIGESTS,
+        RecordFactName.OF_PROJECT,
+        RecordFactName.AS_PROJECT,
+        RecordFactName.PAGES_AS_PROJECT,
+        RecordFactName.STILL_SO,
+    }
+)
+"""What is asked of the summary of a project alone, which has no journal attached."""
 
 
 @dataclass(frozen=True, slots=True)

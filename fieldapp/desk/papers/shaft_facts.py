@@ -13,7 +13,7 @@ from fieldapp.criteria.release_ground import ground_of
 from fieldapp.criteria.release_limit import ReleaseLimit, release_limits
 from fieldapp.criteria.standing import disposition_of
 from fieldapp.desk.looking import NotOpen, look_at
-from fieldapp.desk.office import ShaftNow, shaft_now
+from fieldapp.desk.office import ShaftNow, shaft_at
 from fieldapp.desk.papers.attached import moment_in_zone
 from fieldapp.desk.papers.journal import paper_journal
 from fieldapp.desk.projects.presets import cautions
@@ -40,7 +40,7 @@ def shaft_facts(
     """
     project, shaft = place.record(), place.shaft(shaft_id)
     moment = moment_in_zone(place, at)
-    now = shaft_now(place, shaft_id, moment)
+    now = shaft_at(place, shaft_id, moment)
     released = _released(now)
     return ShaftFacts(
         project_id=project.id,

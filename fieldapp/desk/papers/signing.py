@@ -14,15 +14,15 @@ from datetime import datetime
 from pathlib import Path
 from typing import Final
 
-from fieldapp.desk.decisions.turning_point import TurningPoint
 from fieldapp.desk.inspector import AskFirst, Saying, record_entry
-from fieldapp.desk.papers.forms import FORMS
+from fieldapp.desk.papers.forms import meaning_of
 from fieldapp.desk.papers.paper import Paper, PaperRefused, Pen
 from fieldapp.desk.papers.policy import policy_of, signatures_up_to, signed_further, signed_of
 from fieldapp.desk.papers.record_fact import FROM_ITS_JOURNAL, RecordFactName
 from fieldapp.desk.papers.verifying import PaperVerdict, read_paper, verify_file
 from fieldapp.desk.settings import read_settings
 from fieldapp.desk.trust.unlocking import check_may_sign
+from fieldapp.desk.turning_point import TurningPoint
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.drawn import Drawing
 from fieldapp.identity.errors import NoTimestamp
@@ -39,7 +39,7 @@ from fieldapp.record.questions import Objection
 from fieldapp.record.said import said
 from fieldapp.record.said_lists import listed, sentences, word
 from fieldapp.record.words import PaperKind, Role
-from fieldapp.store.atomic_file import save_bytes
+from fieldapp.store.papers import save_paper
 
 OLDER_RECORD: Final = "older-record"
 NOT_COMPARED: Final = "not-compared"
@@ -111,7 +111,7 @@ def countersign(
     last = signed_of(before[-1])
     target = path.with_name(f"{_NUMBERED.sub('', path.stem)}-signed-{len(before) + 1}{path.suffix}")
     turn = Turn(
-        target, last.paper, last.about, last.record_digest, _step_of(last.paper, pen.role), before, confirmed
+        target, last.paper, last.about, last.record_digest, step_of(last.paper, pen.role), before, confirmed
     )
     if target.exists():
         return take_up(place, turn, pdf)
@@ -123,7 +123,7 @@ def countersign(
     return sign_turn(place, pdf, turn, pen)
 
 
-def _step_of(kind: PaperKind, role: Role) -> Step:
+def step_of(kind: PaperKind, role: Role) -> Step:
     """The step of a role in the order of a kind.  Raises PaperRefused where it has none."""
     step = ORDERS[kind].step_of(role)
     if step is None:
@@ -233,7 +233,7 @@ def sign_turn(place: Workplace, pdf: bytes, turn: Turn, pen: Pen) -> Paper:
     request = SignRequest(
         field_name=turn.step.field_name,
         signer=SignerIdentity(name, pen.role),
-        meaning=FORMS[turn.kind].meaning[turn.step.role],
+        meaning=meaning_of(turn.kind, turn.step.role),
         signed_at=now,
         record_digest=turn.record_digest,
         certify=not turn.before,
@@ -246,7 +246,7 @@ def sign_turn(place: Workplace, pdf: bytes, turn: Turn, pen: Pen) -> Paper:
     made = _Made(name, pen.key.certificate.fingerprint, now, pen.drawn)
     _values(turn, NO_ENTRY_BEFORE, made)  # what the journal cannot hold is refused before a file is there
     signed, note = _stamped(pdf, request, pen, ORDERS[turn.kind])
-    save_bytes(turn.path, signed)
+    save_paper(turn.path, signed)
     _journal(place, turn, hashlib.sha256(signed).hexdigest(), made)
     return Paper(turn.path, signed=True, new=True, note=note)
 
@@ -331,6 +331,8 @@ def _ask_first(place: Workplace, turn: Turn, found: PaperVerdict) -> None:
 
 
 def _if_older(place: Workplace, turn: Turn) -> Objection | None:
+    if turn.kind is PaperKind.PROJECT_SUMMARY:  # one signature and no further: nobody signs an older one
+        return None
     now = place.shaft(turn.about).digest
     if now == turn.record_digest:
         return None

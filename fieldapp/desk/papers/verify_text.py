@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Sequence
+from dataclasses import asdict
 from typing import Final, Protocol
 
+from fieldapp.desk.papers.printed_summary import PrintedSummary
 from fieldapp.desk.papers.verifying import PaperVerdict
 from fieldapp.identity.verification import Answer, SignatureFacts
 
@@ -43,18 +45,29 @@ def verdict_text(found: PaperVerdict) -> str:
 
 def verdict_json(found: PaperVerdict) -> dict[str, object]:
     """The same for a program; times are ISO 8601 with offset."""
-    journal = found.journal
+    journal, summary = found.journal, found.summary
+    of = journal or summary
     return {
         "verdict": str(found.verdict),
         "says": found.says,
         "file_digest": found.file_digest,
-        "project": journal.project if journal else None,
+        "kind": str(found.kind),
+        "project": of.project if of else None,
         "shaft": journal.shaft if journal else None,
         "record_digest": journal.record_digest if journal else None,
         "as_of": journal.as_of.isoformat() if journal else None,
+        "summary": _summary_json(summary) if summary is not None else None,
         "paper": [fact_json(each) for each in found.signed.facts],
         "signatures": [_signature_json(each) for each in found.signed.signatures],
         "record": [{**fact_json(each), "counts": each.counts} for each in found.record],
+    }
+
+
+def _summary_json(summary: PrintedSummary) -> dict[str, object]:
+    return {
+        "as_of": summary.moment.isoformat(),
+        "journal_digest": summary.journal_digest,
+        "shafts": [asdict(each) for each in summary.shafts],
     }
 
 

@@ -6,6 +6,7 @@ digest, so a paper is written once for each state of the record; one that exists
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -17,9 +18,10 @@ from fieldapp.desk.papers.paper import Paper, Pen
 from fieldapp.desk.papers.printed import PRINTED_NAME, printed_facts, written_facts
 from fieldapp.desk.papers.shaft_facts import shaft_facts
 from fieldapp.desk.workplace import Workplace, file_name_of
-from fieldapp.store.atomic_file import save_bytes
+from fieldapp.store.papers import save_paper
 
 if TYPE_CHECKING:
+    from fieldapp.desk.papers.signing import Turn
     from reports.facts import Report, ShaftFacts
 
 
@@ -48,7 +50,7 @@ def write_paper(place: Workplace, wanted: Wanted, pen: Pen | None = None) -> Pap
     if path.exists():
         return Paper(path, signed=False, new=False)
     facts = _facts(place, wanted)
-    save_bytes(path, _with_attached(place, wanted, facts, wanted.form.lays_out(facts)))
+    save_paper(path, _with_attached(place, wanted, facts, wanted.form.lays_out(facts)))
     return Paper(path, signed=False, new=True)
 
 
@@ -65,27 +67,47 @@ def _facts(place: Workplace, wanted: Wanted) -> ShaftFacts:
 
 
 def _certified(place: Workplace, wanted: Wanted, path: Path, pen: Pen) -> Paper:
+    from fieldapp.desk.papers.signing import Turn  # noqa: PLC0415 - slow to import, and only signing needs it
+
+    form = wanted.form
+    turn = Turn(path, form.kind, wanted.shaft, place.shaft(wanted.shaft).digest, form.order.steps[0])
+
+    def laid_out(printed_by: str) -> tuple[bytes, Report]:
+        facts = _facts(place, replace(wanted, printed_by=printed_by))
+        report = form.lays_out(facts)
+        return _with_attached(place, wanted, facts, report), report
+
+    return certified(place, turn, pen, laid_out)
+
+
+def certified(
+    place: Workplace, turn: Turn, pen: Pen, laid_out: Callable[[str], tuple[bytes, Report]]
+) -> Paper:
+    """The first signature on a paper, saved at ``turn.path`` and journalled; one that is there is taken up.
+
+    ``laid_out`` gives, for who prints it, the pages with what is attached and the pages alone.
+
+    Raises PaperRefused, Impossible, IdentityProblem, Refused, StoreProblem, OSError.
+    """
     # slow to import, and only signing needs them
-    from fieldapp.desk.papers.signing import Turn, check_pen, sign_turn, take_up  # noqa: PLC0415
+    from fieldapp.desk.papers.signing import check_pen, sign_turn, take_up  # noqa: PLC0415
     from fieldapp.identity.pdf_signing import prepare_fields  # noqa: PLC0415
     from fieldapp.identity.sign_request import FieldPlace  # noqa: PLC0415
+    from fieldapp.identity.signing_order import ORDERS  # noqa: PLC0415
 
     place.writer()
     # who may sign is asked of the record as it is, also where the paper is of an earlier moment
     present = place if place.until is None else replace(place, until=None, _record=None, _entries=())
-    order = wanted.form.order
-    turn = Turn(path, wanted.form.kind, wanted.shaft, place.shaft(wanted.shaft).digest, order.steps[0])
-    if path.exists():
+    if turn.path.exists():
         return take_up(present, turn)
     check_pen(present, pen)
-    facts = _facts(place, replace(wanted, printed_by=pen.key.certificate.name))
-    report = wanted.form.lays_out(facts)
+    pdf, report = laid_out(pen.key.certificate.name)
+    closing = ORDERS[turn.kind].closing_field
     places = tuple(
-        FieldPlace(each.name, each.page_index, each.box_pt, closes=each.name == order.closing_field)
+        FieldPlace(each.name, each.page_index, each.box_pt, closes=each.name == closing)
         for each in report.fields
     )
-    prepared = prepare_fields(_with_attached(place, wanted, facts, report), places)
-    return sign_turn(present, prepared, turn, pen)
+    return sign_turn(present, prepare_fields(pdf, places), turn, pen)
 
 
 def _with_attached(place: Workplace, wanted: Wanted, facts: ShaftFacts, report: Report) -> bytes:

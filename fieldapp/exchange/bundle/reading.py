@@ -34,7 +34,7 @@ from fieldapp.exchange.bundle.manifest import (
 )
 from fieldapp.exchange.bundle.refused import BundleRefused
 from fieldapp.exchange.bundle.signature import SenderSignature, UnreadableSignature, read_signature
-from fieldapp.record.said import said
+from fieldapp.record.said import said, said_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +80,7 @@ class Bundle:
                 sha.update(part)
                 yield part
         except NotAContainer as problem:
-            raise BundleRefused(self.name, str(problem)) from None
+            raise BundleRefused(self.name, said_of(problem)) from None
         if sha.hexdigest() != member.sha256:
             raise BundleRefused(self.name, said("'{name}' is not the file of its hash.", name=member.name))
 
@@ -99,7 +99,7 @@ def read_bundle(path: Path, file: BinaryIO) -> Bundle:
         manifest = read_manifest(stated)
         _hold_together(manifest, found[:-2])
     except (NotAContainer, UnreadableSignature, UnreadableManifest) as problem:
-        raise BundleRefused(path.name, str(problem)) from None
+        raise BundleRefused(path.name, said_of(problem)) from None
     return Bundle(path.name, file, manifest, signature, digest, {each.name: each for each in found})
 
 

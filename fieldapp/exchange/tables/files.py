@@ -8,6 +8,7 @@ apostrophe of a cell is never part of what was recorded; numbers and readings st
 from __future__ import annotations
 
 import csv
+import hashlib
 import io
 import json
 import re
@@ -15,6 +16,7 @@ from collections.abc import Iterable
 from typing import Any, Final
 
 from fieldapp.exchange.tables.table import Cell, Filled, Table
+from fieldapp.record.strict_json import NotStrict, read_strict
 
 SCHEMA: Final = "datapackage.json"
 _FORMULA: Final = re.compile(r"[=+\-@\t\r\n'＝＋－＠]")
@@ -48,15 +50,34 @@ def json_bytes(tables: Iterable[Filled]) -> bytes:
     return json.dumps(body, ensure_ascii=False, indent=1).encode("utf-8")
 
 
-def schema_bytes(name: str, says: str, tables: Iterable[Table]) -> bytes:
-    """The Data Package that explains the CSV files of these tables; ``name`` is made one of the standard."""
+def schema_bytes(name: str, says: str, tables: Iterable[Table], journal: tuple[str, bytes]) -> bytes:
+    """The Data Package that explains the CSV files of these tables; ``name`` is made one of the standard.
+
+    ``journal`` is the journal file beside them, by name and content: its hash stands in it, since nothing in
+    that file vouches for the last entry of a chain.
+    """
+    path, content = journal
     body = {
         "profile": "tabular-data-package",
         "name": _NOT_IN_A_NAME.sub("-", name.lower()).strip("-"),
         "description": f"{says} {_GUARD}",
+        "journal": {"path": path, "bytes": len(content), "hash": _hash(content)},
         "resources": [_resource(each) for each in tables],
     }
     return json.dumps(body, ensure_ascii=False, indent=1).encode("utf-8")
+
+
+def is_named_in(schema: bytes, path: str, content: bytes) -> bool | None:
+    """Whether a schema names this content for the journal file of this name; None where it names no such."""
+    try:
+        journal = read_strict(schema)["journal"]
+        return bool(journal["hash"] == _hash(content)) if journal["path"] == path else None
+    except (NotStrict, KeyError, TypeError):
+        return None
+
+
+def _hash(content: bytes) -> str:
+    return f"sha256:{hashlib.sha256(content).hexdigest()}"
 
 
 def _resource(table: Table) -> dict[str, Any]:

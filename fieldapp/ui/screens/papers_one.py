@@ -82,7 +82,7 @@ class PaperScreen(Screen):
             return
         self._rest()
         self.page = page
-        if page.shaft:
+        if page.shaft or page.kind == asks.SUMMARY:
             self.bar.title, self.bar.subtitle = tr(words.PAPER_OF[page.kind], shaft=page.shaft), path.name
         self.strip.shown, self.strip.word = VERDICTS[page.verdict], tr(page.verdict)
         self.strip.reasons = [Reason(VERDICTS[page.verdict], tr(page.says)), *_against(page)]
@@ -107,13 +107,18 @@ class PaperScreen(Screen):
         drawn = self.signature.pad.enough
         self.signature.pad.caption = tr(words.SIGNATURE_OF, role=tr(role)) if role else ""
         strip.hold_next = bool(role) and drawn
-        strip.next_text = "" if not role else tr(words.AS_ROLE[role] if drawn else sign_words.DRAW_FIRST)
+        strip.next_text = "" if not role else tr(self._hold_to(role) if drawn else sign_words.DRAW_FIRST)
         strip.next_able = drawn and not self.busy and self.middle.foot.question is None
+
+    def _hold_to(self, role: str) -> str:
+        """What holding the button down does, in words."""
+        first = self.page is not None and self.page.first
+        return (words.FIRST_AS_ROLE if first else words.AS_ROLE)[role]
 
     def _next(self) -> None:
         path, signing = self.path, self.stoppable.begin(self.signature.pad.strokes)
         self.middle.say("")
-        self.deciding.decide(lambda place, by, key: asks.sign_further(place, path, signing, by, key))
+        self.deciding.decide(lambda place, by, key: asks.sign(place, path, signing, by, key))
 
     def _at_work(self, busy: bool) -> None:
         self.busy = busy

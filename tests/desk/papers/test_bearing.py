@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import timedelta
 from pathlib import Path
 
+import pytest
+
 from fieldapp.criteria.finding import Outcome, ReleaseStatus
 from fieldapp.desk.office import ShaftNow, shaft_now
 from fieldapp.desk.papers.attached import attached_place
@@ -12,13 +14,15 @@ from fieldapp.desk.papers.journal import paper_journal, read_paper_journal, writ
 from fieldapp.desk.papers.logs import write_shaft_log
 from fieldapp.desk.typed_logs import add_logs, read_logs
 from fieldapp.desk.workplace import Workplace
-from fieldapp.record.attesting import PaperSigned
+from fieldapp.identity.certificates import to_pem
+from fieldapp.record.attesting import DeviceKey, PaperSigned, Revocation
 from fieldapp.record.decisions import Release
 from fieldapp.record.entry import Draft
 from fieldapp.record.hole import Event, Note
+from fieldapp.record.revoked import fingerprint_of
 from fieldapp.record.words import Happening, Role
 from tests.desk.conftest import PLAN_ONLY
-from tests.desk.signed_papers import basis, pin_all, release
+from tests.desk.signed_papers import basis, new_key, pin_all, release
 
 
 def alone(place: Workplace, shaft: str = "P1-1") -> ShaftNow:
@@ -105,3 +109,32 @@ def test_a_paper_signed_afterwards_changes_nothing_of_the_journal(place: Workpla
     before = written(paper_journal(place.entries(), "P1-1", at))
     write_shaft_log(place, "P1-1", at, "Inspector A", pens[Role.INSPECTOR])
     assert written(paper_journal(place.entries(), "P1-1", at)) == before
+
+
+@pytest.mark.parametrize("where", ["P1-1", "P9-1"])
+def test_what_a_revoked_device_recorded_is_not_shown_in_the_paper_either(
+    place: Workplace, tmp_path: Path, where: str
+) -> None:
+    """Its first entry since stands on another shaft: that this one's entry came after is told by it alone."""
+    second_shaft(place, tmp_path)
+    pem = to_pem(new_key(Role.INSPECTOR).x509_certificate)
+    key = DeviceKey(pem)
+    note(place, "P1-1", 0, "tablet lost")
+    at = place.now()
+    draft = Draft(place.clock.new_id(), place.project_id, None, key, at, at, "Inspector A")
+    place.append([draft], "tablet lost")
+    since = at + timedelta(hours=1)
+    revoked = Revocation("tablet lost", fingerprint_of(pem), since, "tablet lost on site")
+    draft = Draft(place.clock.new_id(), place.project_id, None, revoked, at, at, "Resident engineer")
+    place.append([draft])
+    assert outcome(in_project(place), "revoked devices") is Outcome.NOT_ASKED
+    note(place, where, 2, "tablet lost")
+    note(place, "P1-1", 0.5, "tablet lost")  # its clock was set back
+    for now in (in_project(place), alone(place)):
+        found = next(each for each in now.findings if each.requirement == "revoked devices")
+        assert found.outcome is Outcome.NOT_SHOWN
+        assert "Recorded on device tablet lost after its key was revoked" in found.says
+    journal = paper_journal(place.entries(), "P1-1", place.now())
+    lost = [each for each in journal.bearing if each.device == "tablet lost"]
+    assert [each.seq for each in lost] == ([3] if where == "P9-1" else [])
+    assert read_paper_journal(written(journal)) == journal

@@ -121,7 +121,7 @@ def test_an_interrupted_signature_leaves_the_earlier_file_and_no_other(
     pens = pin_all(place)
     path = certified(place, pens[Role.INSPECTOR]).path
     before = path.read_bytes()
-    for name in ("sign_pdf", "save_bytes"):
+    for name in ("sign_pdf", "save_paper"):
         with monkeypatch.context() as patched:
             patched.setattr(signing, name, _dies)
             with pytest.raises(KeyboardInterrupt):
@@ -197,8 +197,8 @@ def test_a_changed_paper_and_one_the_journal_does_not_name_are_not_signed(place:
     changed = bytearray(path.read_bytes())
     changed[len(changed) // 2] ^= 1
     path.write_bytes(changed)
-    for each in (path, unsigned):
-        with pytest.raises(PaperRefused, match="does not name this file"):
+    for each, why in ((path, "does not name this file"), (unsigned, "The paper is not signed")):
+        with pytest.raises(PaperRefused, match=why):
             countersign(place, each, pens[Role.RESIDENT_ENGINEER])
     assert len(list((place.folder / "reports").iterdir())) == 2
 

@@ -15,6 +15,7 @@ from fieldapp.criteria.finding import Outcome, Standing
 from fieldapp.desk.office import shaft_now
 from fieldapp.desk.papers.summary import (
     SummaryStopped,
+    Watch,
     latest_moment,
     summary_facts,
     summary_path,
@@ -142,7 +143,7 @@ def test_names_are_ordered_as_people_count(entries):
 def test_it_tells_how_far_it_is_and_stops_between_two_shafts(site, facts):
     told: list[tuple[int, int]] = []
     with pytest.raises(SummaryStopped):
-        summary_facts(site, facts.at, "x", lambda *far: told.append(far), lambda: len(told) == 3)
+        summary_facts(site, facts.at, "x", Watch(lambda *far: told.append(far), lambda: len(told) == 3))
     assert told == [(0, 10), (1, 10), (2, 10)]
 
 
@@ -196,7 +197,7 @@ class TestOnDisk:
         folder = tmp_path / "vesker"
         sample_entries("vesker", folder)
         with read_project(folder) as place, pytest.raises(SummaryStopped):
-            write_summary(place, place.now(), "x", stopped=lambda: True)
+            write_summary(place, place.now(), "x", Watch(stopped=lambda: True))
         assert not list(folder.glob("reports/*"))
 
     def test_it_shows_the_record_as_it_was_then(self, tmp_path: Path):

@@ -189,6 +189,17 @@ def test_a_journal_of_a_newer_program_is_unknown_and_not_false(made: Made, place
     assert found.answer(Asked.ATTACHED) is Answer.UNKNOWN
 
 
+def test_a_journal_in_a_form_that_never_was_is_refused_and_rejects_the_paper(
+    made: Made, place: Workplace
+) -> None:
+    body = json.loads(attached(made))
+    del body["bearing_entries"]
+    older = rfc8785.dumps({**body, "version": VERSION - 1})
+    with pytest.raises(UnreadableJournal, match="fields of its format"):
+        read_paper_journal(older)
+    assert Asked.ATTACHED in wrong(insider(place, made, older))
+
+
 def test_the_signed_stretches_that_vouch_for_the_shaft_are_attached_and_no_others(
     made: Made, place: Workplace
 ) -> None:

@@ -20,6 +20,7 @@ from fieldapp.desk.papers.journal import (
 )
 from fieldapp.desk.papers.logs import write_shaft_log
 from fieldapp.desk.papers.paper import Pen
+from fieldapp.desk.papers.record_fact import OF_A_SUMMARY
 from fieldapp.desk.papers.verify_text import verdict_json, verdict_text
 from fieldapp.desk.papers.verifying import BROKEN_RELEASE, EARLIER_STATE, verify_file
 from fieldapp.desk.typed_logs import add_logs, read_logs
@@ -51,7 +52,7 @@ from tests.identity.signers import TERM
 def test_the_paper_signed_by_all_is_valid_and_every_fact_is_a_yes(made: Made, place: Workplace) -> None:
     found = verify_file(made.papers[2], place)
     assert found.verdict is Verdict.VALID
-    assert {each.name for each in found.record} == set(Asked) - {Asked.OWN_ROSTER}
+    assert {each.name for each in found.record} == set(Asked) - {Asked.OWN_ROSTER} - OF_A_SUMMARY
     assert {each.answer for each in found.record} == {Answer.YES}
     assert found.journal is not None
     assert found.journal.shaft == "P1-1"

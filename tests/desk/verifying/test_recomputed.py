@@ -75,7 +75,7 @@ def test_two_digits_turned_in_the_content_of_a_page_before_signing_name_that_pag
         (false_papers.moved_field, "pages are others: "),
         (false_papers.cut_page, "others: 2."),
         (false_papers.turned_in_the_tree, "others: 1, 2"),
-        (false_papers.page_left_out, "its attached journal gives"),
+        (false_papers.page_left_out, "the attached journal gives"),
         (false_papers.other_form, "in place of its pages"),
         (false_papers.script, "in place of its pages"),
     ],
@@ -215,21 +215,9 @@ def test_a_paper_without_printed_facts_is_rejected_where_its_form_has_them(
     assert wrong(found) == {Asked.PRINTED}
 
 
-def first_form(true: Makings) -> Makings:
-    """A paper as it was before papers stated anything as data."""
-    return replace(true, printed=None, journal=replace(true.journal, version=1, bearing=()))
-
-
-def test_a_paper_of_the_earlier_form_is_unknown_not_rejected_and_signed_further_when_confirmed(
-    made: Made, place: Workplace, true: Makings
-) -> None:
-    found = signed_and_noted(place, made, first_form(true).prepared(), LOG)
-    assert found.verdict is Verdict.UNKNOWN
-    assert found.against == ()
-    assert {each.name for each in found.open} == FROM_ITS_JOURNAL
-    assert "earlier form" in says_of(found, Asked.PAGES)
-    alone = verify_file(first_form(true).prepared())
-    assert {alone.answer(each) for each in FROM_ITS_JOURNAL} == {Answer.UNKNOWN}
+def by_another_version(true: Makings) -> Makings:
+    """A paper that says to have been laid out by another version of the program."""
+    return stating(true, lambda p: replace(p, layout="basenote 99.0, reportlab 1.0"))
 
 
 def further(place: Workplace, made: Made, prepared: bytes, confirmed: tuple[str, ...] = ()) -> None:
@@ -252,17 +240,17 @@ def test_nobody_signs_a_false_print_further_and_an_uncompared_one_only_when_aske
         further(place, made, false)
     count = len(signed_entries(place))
     with pytest.raises(AskFirst) as asked:
-        further(place, made, first_form(true).prepared())
+        further(place, made, by_another_version(true).prepared())
     assert asked.value.codes == (NOT_COMPARED,)
     assert len(signed_entries(place)) == count + 1, "the inspector's alone"
-    further(place, made, first_form(true).prepared(), (NOT_COMPARED,))
+    further(place, made, by_another_version(true).prepared(), (NOT_COMPARED,))
     assert signed_entries(place)[-1].role is Role.RESIDENT_ENGINEER
 
 
 def test_pages_of_another_version_are_unknown_and_never_right(
     made: Made, place: Workplace, true: Makings
 ) -> None:
-    other = stating(true, lambda p: replace(p, layout="basenote 99.0, reportlab 1.0"))
+    other = by_another_version(true)
     found = signed_and_noted(place, made, other.prepared(), LOG)
     assert found.verdict is Verdict.UNKNOWN
     assert {each.name for each in found.open} == {Asked.PAGES}

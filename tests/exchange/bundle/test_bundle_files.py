@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from fieldapp.exchange.bundle import container
 from fieldapp.exchange.bundle.manifest import written_manifest
 from fieldapp.exchange.bundle.refused import BundleRefused
+from fieldapp.record.said import Said
 from tests.exchange.bundle.packing import (
     ENTRIES,
     MANIFEST,
@@ -44,6 +45,7 @@ def refused(content: bytes) -> str:
         read_whole(content)
     assert str(problem.value).startswith("arrived.bundle.zip was not taken over. ")
     assert "Nothing was written." in str(problem.value)
+    assert isinstance(problem.value.rule, Said), "it is read in the language of the screen"
     return problem.value.rule
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import hashlib
 import io
 import json
 import math
@@ -14,7 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fieldapp.exchange.tables.entry_tables import entry_tables, tables_of_kind
-from fieldapp.exchange.tables.files import csv_bytes, json_bytes, schema_bytes
+from fieldapp.exchange.tables.files import csv_bytes, is_named_in, json_bytes, schema_bytes
 from fieldapp.exchange.tables.found_tables import CREDITS, FINDINGS, SHAFTS
 from fieldapp.exchange.tables.table import UNIT_ENDINGS, Cell, Column, Filled, Table, snake
 from fieldapp.exchange.tables.workbook import workbook_bytes
@@ -106,8 +107,16 @@ def as_written(cell: Cell) -> str:
 
 def test_every_column_is_in_the_schema_and_nothing_else():
     found = [each.table for each in filled().values()] + [SHAFTS, FINDINGS, CREDITS]
-    package = json.loads(schema_bytes("Larkwater Crossing+2", "says", found))
+    lines = b'{"an":"entry"}\n'
+    schema = schema_bytes("Larkwater Crossing+2", "says", found, ("journal.jsonl", lines))
+    package = json.loads(schema)
     assert package["name"] == "larkwater-crossing-2"
+    assert package["journal"]["hash"] == f"sha256:{hashlib.sha256(lines).hexdigest()}"
+    assert is_named_in(schema, "journal.jsonl", lines) is True
+    assert is_named_in(schema, "journal.jsonl", lines[:-1]) is False
+    assert is_named_in(schema, "another.jsonl", lines) is None
+    assert is_named_in(b"{}", "journal.jsonl", lines) is None
+    assert is_named_in(b"[1.5", "journal.jsonl", lines) is None
     named = {
         each["name"]: [field["name"] for field in each["schema"]["fields"]] for each in package["resources"]
     }

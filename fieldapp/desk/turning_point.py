@@ -1,4 +1,4 @@
-"""The moment until which a decision can be stopped, told once and for good to whoever waits for it.
+"""The moment until which work can be stopped, told once and for good to whoever waits for it.
 
 The worker goes through it right before the first thing is written; the screen stops it from its own thread.
 Whichever comes first wins, and the other one is told.
@@ -8,19 +8,22 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from threading import Lock
+from typing import Final
 
 from fieldapp.record.said import said
 
+NOTHING_WRITTEN: Final = said("Stopped. Nothing was signed, and nothing was written.")
+
 
 class Stopped(Exception):
-    """A decision was stopped before anything of it was written."""
+    """Work was stopped before its turning point; the text says what is there all the same, if anything."""
 
-    def __init__(self) -> None:
-        super().__init__(said("Stopped. Nothing was signed, and nothing was written."))
+    def __init__(self, says: str = NOTHING_WRITTEN) -> None:
+        super().__init__(says)
 
 
 class TurningPoint:
-    """One decision on its way; ``passed`` is called on the worker's thread once it is too late to stop it."""
+    """One piece of work on its way; ``passed`` is called on the worker's thread once nobody can stop it."""
 
     def __init__(self, passed: Callable[[], None] = lambda: None) -> None:
         self._lock = Lock()

@@ -2,76 +2,19 @@
 
 from __future__ import annotations
 
-import shutil
-from collections.abc import Iterator
-from pathlib import Path
 from statistics import median
 from time import monotonic
-from typing import Any
 
 import pytest
 from kivy.base import EventLoop
 
-from fieldapp.desk.papers.logs import write_shaft_log
-from fieldapp.desk.papers.paper import Pen
-from fieldapp.desk.trust.unlocking import unlock_key
-from fieldapp.desk.workplace import open_project, read_project
+from fieldapp.desk.workplace import read_project
 from fieldapp.record.attesting import PaperSigned
-from fieldapp.record.words import Role
 from fieldapp.ui.widgets.theme import theme
-from tests.screens.decision_journey import (
-    CLEAN,
-    DESIGNER,
-    ENGINEER,
-    INSPECTOR,
-    PASSPHRASE,
-    decision_project,
-    draw,
-    go,
-    hold,
-    opened,
-    rested,
-    said,
-    unlock,
-)
-from tests.screens.journey import DEVICE, Journey, SteppedClock
+from tests.screens.decision_journey import DESIGNER, ENGINEER, draw, go, hold, rested, said, unlock
 from tests.screens.office_journey import tap_row
-from tests.support.driver import LANDSCAPE, PORTRAIT, Driver
-
-SHAFT = CLEAN[0]
-
-
-@pytest.fixture(scope="module")
-def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A project with the log of its shaft signed by the inspector."""
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("XDG_CONFIG_HOME", str(tmp_path_factory.mktemp("home")))
-        folder = decision_project(tmp_path_factory.mktemp("signed"), CLEAN)
-        with open_project(folder, SteppedClock(CLEAN[2]), DEVICE) as place:
-            pen = Pen(unlock_key(place, INSPECTOR, PASSPHRASE), Role.INSPECTOR)
-            write_shaft_log(place, SHAFT, place.now(), INSPECTOR, pen)
-        return folder
-
-
-@pytest.fixture
-def site(hand: Driver, whole: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Any]:
-    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "home"))
-    folder = Path(shutil.copytree(whole, tmp_path / "project"))
-    on, _ = opened(hand, folder, CLEAN[2].replace(hour=14))
-    on.session.person = INSPECTOR
-    yield on, folder
-    on.leave()
-
-
-def files_in(folder: Path) -> list[str]:
-    return sorted(each.name for each in (folder / "reports").iterdir())
-
-
-def shown(on: Journey, path: Path) -> None:
-    """Open a paper and wait for its verdict."""
-    on.walk.go("paper", path=path)
-    on.hand.until(lambda: not on.screen.busy, 60)
-    on.wait()
+from tests.screens.paper_journey import SHAFT, files_in, shown
+from tests.support.driver import LANDSCAPE, PORTRAIT
 
 
 def test_a_log_is_made_beside_the_work_and_the_screen_stays_alive(site):
