@@ -14,7 +14,7 @@ from typing import Final
 
 from fieldapp.criteria.finding import Outcome
 from fieldapp.criteria.holding import Held, held_over, held_under, is_within
-from fieldapp.criteria.limits import Case
+from fieldapp.criteria.limits import Case, limits_in
 from fieldapp.criteria.look import Look, Moment, pass_end, seen
 from fieldapp.criteria.phrasing import Quantity
 from fieldapp.fluid.funnel import cup_of
@@ -99,6 +99,10 @@ class SampleAnswer:
 
 def samples_before_concrete(look: Look) -> tuple[Line[FluidTest], ...]:
     """Samples of the stage before concrete, by the time they were taken."""
+    return look.once("samples before concrete", lambda: _samples_before_concrete(look))
+
+
+def _samples_before_concrete(look: Look) -> tuple[Line[FluidTest], ...]:
     lines = look.lines(FluidTest)
     return tuple(each for each in lines if each.values.stage is FluidStage.BEFORE_CONCRETE)
 
@@ -120,6 +124,10 @@ def sets_since_cleaning(look: Look) -> tuple[FluidSet, ...]:
 
     A pass moves the whole column, so an earlier sample no longer describes it (judgment).
     """
+    return look.once("sets since cleaning", lambda: _sets_since_cleaning(look))
+
+
+def _sets_since_cleaning(look: Look) -> tuple[FluidSet, ...]:
     ends = max((pass_end(each) for each in look.lines(CleanoutPass)), default=None)
     sets = sets_of(samples_before_concrete(look))
     return tuple(each for each in sets if ends is None or each.first > ends)
@@ -135,13 +143,15 @@ def case_at(look: Look, stage: FluidStage) -> Case:
     return look.once(("case", stage), lambda: look.case.at(stage))
 
 
+def limit_at(look: Look, name: str, stage: FluidStage) -> Parameter | None:
+    """The parameter of this name for the shaft at a stage, or None when it is not asked."""
+    limits = look.once(("limits at", stage), lambda: limits_in(look.setup.acceptance, case_at(look, stage)))
+    return limits.limit(name)
+
+
 def limits_of(look: Look, each: Property, stage: FluidStage) -> tuple[Parameter | None, Parameter | None]:
     """Least and most of a property at a stage; None where it is not asked."""
-    return look.once(("limits of", each.name, stage), lambda: _limits_of(look, each, case_at(look, stage)))
-
-
-def _limits_of(look: Look, each: Property, case: Case) -> tuple[Parameter | None, Parameter | None]:
-    return look.limit(each.least, case), look.limit(each.most, case)
+    return limit_at(look, each.least, stage), limit_at(look, each.most, stage)
 
 
 def answer_of(look: Look, sample: Line[FluidTest], what: Property) -> SampleAnswer:
@@ -171,7 +181,7 @@ def _why_invalid(look: Look, sample: FluidTest, what: Property) -> str:
         assert sample.temperature is not None
         temperature = look.phrases.say(Quantity.TEMPERATURE, sample.temperature.si)
         return said("was tested at {temperature}, too cold", temperature=temperature)
-    asked = look.limit("viscosity_cup", case_at(look, sample.stage))
+    asked = limit_at(look, "viscosity_cup", sample.stage)
     if what is not FUNNEL or asked is None:
         return ""
     if asked.reading is None:
@@ -188,14 +198,14 @@ def _why_invalid(look: Look, sample: FluidTest, what: Property) -> str:
 
 def too_cold(look: Look, sample: FluidTest) -> bool:
     """Whether a sample is known to have been colder than a test allows."""
-    coldest = look.limit("temp_min_test", case_at(look, sample.stage))
+    coldest = limit_at(look, "temp_min_test", sample.stage)
     if coldest is None or coldest.reading is None or sample.temperature is None:
         return False
     return not is_within(sample.temperature.si, coldest.reading.si, coldest.strict, upper=False)
 
 
 def _temperature_missing(look: Look, sample: FluidTest) -> bool:
-    return sample.temperature is None and look.limit("temp_min_test", case_at(look, sample.stage)) is not None
+    return sample.temperature is None and limit_at(look, "temp_min_test", sample.stage) is not None
 
 
 def same_cup(volume_m3: Fraction, other_m3: Fraction) -> bool:

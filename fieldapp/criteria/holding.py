@@ -28,16 +28,16 @@ def limit_value(parameter: Parameter) -> Fraction:
 
 def is_within(value: Fraction, limit: Fraction, strict: bool, upper: bool) -> bool:
     """Whether a value keeps its limit; exactly at the limit it does unless the limit is strict."""
-    if value == limit:
-        return not strict
-    return value < limit if upper else value > limit
+    if value < limit:
+        return upper
+    return not strict if value == limit else not upper
 
 
 def held_under(
     phrases: Phrases, quantity: Quantity, value: Fraction, parameter: Parameter, add: Fraction = Fraction(0)
 ) -> Held:
     """Hold a value against an upper limit, raised by ``add``."""
-    limit = limit_value(parameter) + add
+    limit = limit_value(parameter) + add if add else limit_value(parameter)
     value_said, limit_said = phrases.apart(quantity, value, limit)
     inside = is_within(value, limit, parameter.strict, upper=True)
     return Held(inside, value_said, at_most(limit_said, parameter.strict), source_of(parameter))
@@ -47,7 +47,7 @@ def held_over(
     phrases: Phrases, quantity: Quantity, value: Fraction, parameter: Parameter, add: Fraction = Fraction(0)
 ) -> Held:
     """Hold a value against a lower limit, raised by ``add``."""
-    limit = limit_value(parameter) + add
+    limit = limit_value(parameter) + add if add else limit_value(parameter)
     value_said, limit_said = phrases.apart(quantity, value, limit)
     inside = is_within(value, limit, parameter.strict, upper=False)
     return Held(inside, value_said, at_least(limit_said, parameter.strict), source_of(parameter))

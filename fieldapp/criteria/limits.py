@@ -8,7 +8,7 @@ parameters that do not ask for it.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields, replace
 from functools import lru_cache
 from typing import Final
@@ -71,16 +71,26 @@ class _Adopted:
         self._named: dict[str, list[Parameter]] = defaultdict(list)
         for each in accepted.parameters:
             self._named[each.name].append(each)
-        self._found: dict[tuple[str, Case], Parameter | None] = {}
+        self._cases: dict[Case, CaseLimits] = {}
 
-    def limit(self, name: str, case: Case) -> Parameter | None:
-        mine = self._named.get(name)
-        if mine is None:
-            return None
-        key = (name, case)
-        if key not in self._found:
-            self._found[key] = closest(mine, case)
-        return self._found[key]
+    def of(self, case: Case) -> CaseLimits:
+        if case not in self._cases:
+            self._cases[case] = CaseLimits(self._named, case)
+        return self._cases[case]
+
+
+class CaseLimits:
+    """The parameters of an acceptance set that apply to one case, by name."""
+
+    def __init__(self, named: Mapping[str, list[Parameter]], case: Case) -> None:
+        self._named, self._case = named, case
+        self._found: dict[str, Parameter | None] = {}
+
+    def limit(self, name: str) -> Parameter | None:
+        """The parameter that applies, or None when the set does not ask for it."""
+        if name not in self._found:
+            self._found[name] = closest(self._named.get(name, ()), self._case)
+        return self._found[name]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -103,7 +113,12 @@ def _adopted(same: _Same) -> _Adopted:
 
 def limit_for(accepted: AcceptanceSet, name: str, case: Case) -> Parameter | None:
     """The parameter ``name`` that applies to the case, or None when the set does not ask for it."""
-    return _adopted(_Same(accepted)).limit(name, case)
+    return limits_in(accepted, case).limit(name)
+
+
+def limits_in(accepted: AcceptanceSet, case: Case) -> CaseLimits:
+    """All parameters of a set that apply to a case; for who asks for many of them."""
+    return _adopted(_Same(accepted)).of(case)
 
 
 def concerns(parameter: Parameter, case: Case) -> bool:

@@ -16,7 +16,7 @@ from fractions import Fraction
 from typing import Any, TypeVar
 
 from fieldapp.criteria.finding import ReleaseState
-from fieldapp.criteria.limits import Case, case_of, limit_for
+from fieldapp.criteria.limits import Case, CaseLimits, case_of, limits_in
 from fieldapp.criteria.phrasing import Phrases
 from fieldapp.record.acceptance import Parameter
 from fieldapp.record.cleaning import CleanoutPass
@@ -83,11 +83,12 @@ class Look:
     def limit(self, name: str, case: Case | None = None) -> Parameter | None:
         """The parameter of this name for the shaft (or the case given), or None when it is not asked."""
         if case is None:  # asked for thousands of times: without hashing the case
-            return self.once(("limit", name), lambda: self._closest(name, self.case))
-        return self.once(("limit", name, case), lambda: self._closest(name, case))
+            return self._limits.limit(name)
+        return limits_in(self.setup.acceptance, case).limit(name)
 
-    def _closest(self, name: str, case: Case) -> Parameter | None:
-        return limit_for(self.setup.acceptance, name, case)
+    @property
+    def _limits(self) -> CaseLimits:
+        return self.once("limits", lambda: limits_in(self.setup.acceptance, self.case))
 
     def number(self, name: str) -> Fraction | None:
         """SI value of a parameter, or None when it is not asked or not entered."""

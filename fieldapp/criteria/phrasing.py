@@ -91,11 +91,14 @@ class Phrases:
 
     def apart(self, quantity: Quantity, value: Fraction, limit: Fraction) -> tuple[str, str]:
         """Texts of a value and its limit, with digits enough to tell them apart when they differ."""
-        return _apart(self, quantity, value, limit)
+        return _apart(self.units, quantity, value.as_integer_ratio(), limit.as_integer_ratio())
 
 
-@lru_cache(maxsize=4096)
-def _apart(phrases: Phrases, quantity: Quantity, value: Fraction, limit: Fraction) -> tuple[str, str]:
+@lru_cache(maxsize=4096)  # by whole numbers: the hash of a fraction is slow
+def _apart(
+    units: UnitSystem, quantity: Quantity, value_si: tuple[int, int], limit_si: tuple[int, int]
+) -> tuple[str, str]:
+    phrases, value, limit = Phrases(units), Fraction(*value_si), Fraction(*limit_si)
     first = _digits_of(phrases.units, quantity, limit)
     said = phrases.say(quantity, value, first), phrases.say(quantity, limit, first)
     for extra in range(first + 1, _MOST_DIGITS + 1):
@@ -141,16 +144,16 @@ def at_least(limit: str, strict: bool) -> str:
 
 def source_of(*parameters: Parameter | None) -> str:
     """Sources of the limits with their confidence, each once."""
-    return joined(dict.fromkeys(_source(each) for each in parameters if each is not None), "; ")
+    return joined(dict.fromkeys([_source(each) for each in parameters if each is not None]), "; ")
 
 
 def _source(each: Parameter) -> str:
-    parts = (each.source, each.edition, each.clause)
-    return _sourced(" ".join(part for part in parts if part), each.confidence, each.verified_by)
+    return _sourced(each.source, each.edition, each.clause, each.confidence, each.verified_by)
 
 
 @lru_cache(maxsize=1024)
-def _sourced(source: str, confidence: str, name: str) -> str:
+def _sourced(document: str, edition: str, clause: str, confidence: str, name: str) -> str:
+    source = " ".join(part for part in (document, edition, clause) if part)
     how = term(confidence)
     if name:
         return said("{source} ({how}, verified by {name})", source=source, how=how, name=name)

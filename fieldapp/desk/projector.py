@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final, TypeAlias
 
 from fieldapp.criteria.finding import Finding, ReleaseState
@@ -25,7 +26,7 @@ from fieldapp.record.column import FluidTest, HeadReading
 from fieldapp.record.entry import Entry
 from fieldapp.record.fold import Line
 from fieldapp.record.kinds import Values
-from fieldapp.record.reading import Reading
+from fieldapp.record.reading import Reading, reading_of
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord, project_record
 from fieldapp.record.words import UnitSystem
 from fieldapp.store.read_tables import CLOCKS
@@ -35,7 +36,7 @@ from reports.quantities import Shown, shown_by
 
 Cell: TypeAlias = str | int | float | None
 Row: TypeAlias = dict[str, Cell]
-VERSION: Final = "2"
+VERSION: Final = "3"
 
 
 def as_of(project: ProjectRecord, shaft: ShaftRecord) -> datetime:
@@ -168,7 +169,12 @@ def _became(line: Line[Values]) -> Row:
 
 
 def _number(reading: Reading | None, unit: str) -> float | None:
-    return None if reading is None else from_si(reading.si, unit)
+    return None if reading is None else _number_in(unit, reading.read, reading.unit)
+
+
+@lru_cache(maxsize=16_384)  # a shaft is written anew with each of its entries, and its readings stay the same
+def _number_in(unit: str, read: str, read_in: str) -> float:
+    return from_si(reading_of(read, read_in).si, unit)
 
 
 def _text(reading: Reading | None) -> str | None:

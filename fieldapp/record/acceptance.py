@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from fieldapp.record.reading import Impossible, Reading, check_text
+from fieldapp.record.reading import Impossible, Reading, check_text, reading_of
 from fieldapp.record.said import said
 from fieldapp.record.said_lists import listed
 from fieldapp.record.words import (
@@ -85,7 +85,7 @@ class Parameter:
     @property
     def reading(self) -> Reading | None:
         """The value as a reading, or None when it has still to be entered or is a word."""
-        return Reading(self.value, self.unit) if self.value is not None and self.unit else None
+        return reading_of(self.value, self.unit) if self.value is not None and self.unit else None
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
+from functools import lru_cache
 from typing import ClassVar
 
 from fieldapp.record.hole import check_span
@@ -21,6 +22,7 @@ from fieldapp.record.reading import (
     maybe_pressure,
     maybe_quantity,
     maybe_small_length,
+    reading_of,
 )
 from fieldapp.record.said import said
 from fieldapp.record.words import CleanoutMethod, RoundWhy
@@ -86,13 +88,14 @@ class SoundingPoint:
     def _check_depths(self) -> None:
         if self.first_contact is None or self.firm is None:
             return
-        if self.firm.si < self.first_contact.si:
+        thickness = _between(self.first_contact, self.firm)
+        if thickness < 0:
             raise Impossible(
                 said("firm depth of point {label}", label=self.label),
                 str(self.firm),
                 said("not above first contact at {first_contact}", first_contact=self.first_contact),
             )
-        if self.thickness is not None and self.thickness.si != self.firm.si - self.first_contact.si:
+        if self.thickness is not None and self.thickness.si != thickness:
             raise Impossible(
                 said("thickness of point {label}", label=self.label),
                 str(self.thickness),
@@ -106,7 +109,16 @@ class SoundingPoint:
             return self.thickness.si
         if self.first_contact is None or self.firm is None:
             return None
-        return self.firm.si - self.first_contact.si
+        return _between(self.first_contact, self.firm)
+
+
+def _between(first_contact: Reading, firm: Reading) -> Fraction:
+    return _exact_between(first_contact.read, first_contact.unit, firm.read, firm.unit)
+
+
+@lru_cache(maxsize=16_384)  # rules, rows and papers ask for the same few thousand differences again and again
+def _exact_between(first_read: str, first_unit: str, firm_read: str, firm_unit: str) -> Fraction:
+    return reading_of(firm_read, firm_unit).si - reading_of(first_read, first_unit).si
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ from typing import Any, Final, TypeAlias, Union, get_args, get_origin, get_type_
 
 from fieldapp.record import kinds
 from fieldapp.record.kinds import KINDS, Values
-from fieldapp.record.reading import Impossible
+from fieldapp.record.reading import Impossible, Reading, reading_of
 from fieldapp.record.said import said
 
 Json: TypeAlias = bool | int | str | list["Json"] | dict[str, "Json"] | None
@@ -28,6 +28,7 @@ LIFTS: Final[dict[tuple[str, int], Lift]] = {
     ("project set-up", 2): lambda body: body,  # version 3 added keep_picture_positions
 }
 
+_OF_A_READING: Final = {"read", "unit"}
 
 Reader: TypeAlias = Callable[[Json, str], object]
 """From plain JSON and the name of its field to the value; raises Impossible."""
@@ -147,12 +148,22 @@ def _reader(hint: Any) -> Reader:
         return lambda content, name: None if content is None else inner(content, name)
     if get_origin(hint) is tuple:
         return partial(_decode_list, _reader(get_args(hint)[0]))
+    if hint is Reading:
+        return _decode_reading
     if is_dataclass(hint):
         assert isinstance(hint, type)
         return partial(_build, hint)
     if hint in (bool, int):
         return partial(_decode_exactly, hint)
     return partial(_decode_text, {str: None, datetime: read_time}.get(hint, partial(_word, hint)))
+
+
+def _decode_reading(content: Json, name: str) -> object:
+    if isinstance(content, dict) and content.keys() == _OF_A_READING:
+        read, unit = content["read"], content["unit"]
+        if isinstance(read, str) and isinstance(unit, str):
+            return reading_of(read, unit)
+    return _build(Reading, content, name)  # which says what is wrong
 
 
 def _decode_list(each_by: Reader, content: Json, name: str) -> object:

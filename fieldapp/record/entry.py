@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import hashlib
 import re
-from dataclasses import dataclass
-from datetime import datetime
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta, timezone
 from typing import Any, Final
 
 import rfc8785
@@ -19,16 +19,16 @@ from fieldapp.record.kinds import PROJECT_KINDS, Values
 from fieldapp.record.reading import Impossible, check_text
 from fieldapp.record.said import said
 from fieldapp.record.said_lists import word
-from fieldapp.record.strict_json import NotStrict, read_strict, written_one_way
+from fieldapp.record.strict_json import NotStrict, read_as_written
 
 NO_ENTRY_BEFORE: Final = "0" * 64
 _ID: Final = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
 _NAME: Final = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ._/+-]{0,39}")
 _LARGEST_INTEGER: Final = 2**53 - 1
-_FIELDS: Final = (
-    "id", "project", "shaft", "device", "seq", "stamp", "kind", "version", "observed_at", "recorded_at",
-    "author", "parents", "confirmed", "prev", "values",
-)  # fmt: skip
+_TEXTS: Final = ("id", "project", "device", "kind", "author", "prev", "observed_at", "recorded_at")
+_LISTS: Final = ("parents", "confirmed")
+_NUMBERS: Final = ("seq", "stamp", "version")
+_FIELDS: Final = frozenset((*_TEXTS, *_LISTS, *_NUMBERS, "shaft", "values"))
 
 
 class DamagedEntry(ValueError):
@@ -61,6 +61,7 @@ class Draft:
         for name, moment in (("observed_at", self.observed_at), ("recorded_at", self.recorded_at)):
             if moment.utcoffset() is None:
                 raise Impossible(name, moment.isoformat(), said("a time with its offset from UTC"))
+            object.__setattr__(self, name, at_its_offset(moment))
         if self.shaft is not None:
             check_name("shaft", self.shaft)
         elif self.values.KIND not in {*PROJECT_KINDS, "amend", "strike"}:
@@ -73,6 +74,16 @@ class Draft:
                 self.shaft,
                 said("no shaft: a {kind} belongs to the project", kind=word(self.values.KIND)),
             )
+
+
+def at_its_offset(moment: datetime) -> datetime:
+    """The same moment with its bare offset, as it is read back.
+
+    Times of one named zone are compared by the clock on the wall, which shows an hour twice in autumn.
+    """
+    if isinstance(moment.tzinfo, timezone):
+        return moment
+    return moment.replace(tzinfo=timezone(moment.utcoffset() or timedelta(0)), fold=0)
 
 
 def check_name(what: str, name: str) -> None:
@@ -130,7 +141,10 @@ class ChainHead:
 
 
 def seal(draft: Draft, head: ChainHead, stamp: int) -> Entry:
-    """Place a draft after ``head`` in its device's chain with the Lamport ``stamp`` (highest seen plus 1)."""
+    """Place a draft after ``head`` in its device's chain with the Lamport ``stamp`` (highest seen plus 1).
+
+    The entry says what will be read back, with the bare offsets of its times.
+    """
     check_name("device", head.device)
     body: dict[str, Json] = {
         "id": draft.id,
@@ -150,6 +164,7 @@ def seal(draft: Draft, head: ChainHead, stamp: int) -> Entry:
         "values": encode(draft.values),
     }
     sealed = rfc8785.dumps(body)
+    draft = replace(draft, values=decode(draft.values.KIND, draft.values.VERSION, body["values"]))
     return Entry(
         draft, head.device, head.seq + 1, stamp, head.hash, draft.values.VERSION, sealed, hash_of(sealed)
     )
@@ -167,52 +182,52 @@ def open_sealed(sealed: bytes) -> Entry:
     program made it, Impossible when a value cannot be.
     """
     body = _read_json(sealed)
-    text = {name: _text(body, name) for name in ("id", "project", "device", "kind", "author", "prev")}
-    shaft = None if body["shaft"] is None else _text(body, "shaft")
     draft = Draft(
-        id=text["id"],
-        project=text["project"],
-        shaft=shaft,
-        values=decode(text["kind"], _whole(body, "version"), body["values"]),
-        observed_at=read_time(_text(body, "observed_at"), "observed_at"),
-        recorded_at=read_time(_text(body, "recorded_at"), "recorded_at"),
-        author=text["author"],
-        parents=_texts(body, "parents"),
-        confirmed=_texts(body, "confirmed"),
+        id=body["id"],
+        project=body["project"],
+        shaft=body["shaft"],
+        values=decode(body["kind"], body["version"], body["values"]),
+        observed_at=read_time(body["observed_at"], "observed_at"),
+        recorded_at=read_time(body["recorded_at"], "recorded_at"),
+        author=body["author"],
+        parents=tuple(body["parents"]),
+        confirmed=tuple(body["confirmed"]),
     )
     return Entry(
-        draft, text["device"], _whole(body, "seq"), _whole(body, "stamp"), text["prev"],
-        _whole(body, "version"), sealed, hash_of(sealed),
-    )  # fmt: skip
+        draft,
+        body["device"],
+        body["seq"],
+        body["stamp"],
+        body["prev"],
+        body["version"],
+        sealed,
+        hash_of(sealed),
+    )
 
 
 def _read_json(sealed: bytes) -> dict[str, Any]:
+    """The fields of an entry, each of its type.  Raises DamagedEntry."""
     try:
-        body = read_strict(sealed)
-        again = written_one_way(body) if isinstance(body, dict) else b""
+        body, one_way = read_as_written(sealed)
     except NotStrict as problem:
         raise DamagedEntry(f"the bytes are not an entry ({problem})") from None
-    if not isinstance(body, dict) or set(body) != set(_FIELDS):
+    if not isinstance(body, dict) or body.keys() != _FIELDS:
         raise DamagedEntry("the bytes do not have the fields of an entry")
-    if again != sealed:
+    if not one_way:
         raise DamagedEntry("the bytes are not in canonical form")
+    _check_types(body)
     return body
 
 
-def _text(body: dict[str, Any], name: str) -> str:
-    if not isinstance(body[name], str):
-        raise DamagedEntry(f"{name} is not text")
-    return str(body[name])
-
-
-def _texts(body: dict[str, Any], name: str) -> tuple[str, ...]:
-    content = body[name]
-    if not isinstance(content, list) or not all(isinstance(each, str) for each in content):
-        raise DamagedEntry(f"{name} is not a list of texts")
-    return tuple(content)
-
-
-def _whole(body: dict[str, Any], name: str) -> int:
-    if type(body[name]) is not int or not 0 <= body[name] <= _LARGEST_INTEGER:
-        raise DamagedEntry(f"{name} is not a whole number")
-    return int(body[name])
+def _check_types(body: dict[str, Any]) -> None:
+    for name in _TEXTS:
+        if not isinstance(body[name], str):
+            raise DamagedEntry(f"{name} is not text")
+    if body["shaft"] is not None and not isinstance(body["shaft"], str):
+        raise DamagedEntry("shaft is not text")
+    for name in _LISTS:
+        if not isinstance(body[name], list) or not all(isinstance(each, str) for each in body[name]):
+            raise DamagedEntry(f"{name} is not a list of texts")
+    for name in _NUMBERS:
+        if type(body[name]) is not int or not 0 <= body[name] <= _LARGEST_INTEGER:
+            raise DamagedEntry(f"{name} is not a whole number")

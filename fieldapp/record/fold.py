@@ -12,7 +12,8 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Generic, TypeVar
+from operator import attrgetter
+from typing import Final, Generic, TypeVar
 
 from fieldapp.record.attesting import ATTESTING
 from fieldapp.record.decisions import DECISIONS, Amend, Strike
@@ -21,6 +22,10 @@ from fieldapp.record.kinds import Values
 from fieldapp.record.setup import ProjectSetup
 
 V_co = TypeVar("V_co", bound=Values, covariant=True)
+
+_ORDER: Final = attrgetter("stamp", "device", "seq")  # as `Entry.order`, in one call
+CHANGES: Final = (Amend, Strike)
+NEVER_CHANGED: Final = (*DECISIONS, *ATTESTING, ProjectSetup)
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +61,7 @@ class Line(Generic[V_co]):
 
 def in_order(entries: Iterable[Entry]) -> list[Entry]:
     """Entries in the order of folding."""
-    return sorted(entries, key=lambda each: each.order)
+    return sorted(entries, key=_ORDER)
 
 
 def lines_of(entries: Iterable[Entry]) -> tuple[Line[Values], ...]:
@@ -64,16 +69,15 @@ def lines_of(entries: Iterable[Entry]) -> tuple[Line[Values], ...]:
 
     A change whose target is not in the journal (yet) waits: it is left out and changes nothing.
     """
-    ordered = in_order(entries)
     changes: dict[str, list[Entry]] = defaultdict(list)
-    for each in ordered:
-        if isinstance(each.values, Amend | Strike):
-            changes[each.values.target].append(each)
-    return tuple(
-        _line(each, changes.get(each.id, []))
-        for each in ordered
-        if not isinstance(each.values, Amend | Strike)
-    )
+    originals: list[Entry] = []
+    for each in in_order(entries):
+        values = each.draft.values
+        if isinstance(values, CHANGES):
+            changes[values.target].append(each)
+        else:
+            originals.append(each)
+    return tuple(_line(each, changes.get(each.draft.id, [])) for each in originals)
 
 
 def waiting_changes(entries: Iterable[Entry]) -> tuple[Entry, ...]:
@@ -83,12 +87,12 @@ def waiting_changes(entries: Iterable[Entry]) -> tuple[Entry, ...]:
     return tuple(
         each
         for each in in_order(everything)
-        if isinstance(each.values, Amend | Strike) and each.values.target not in known
+        if isinstance(each.values, CHANGES) and each.values.target not in known
     )
 
 
 def _line(original: Entry, changes: list[Entry]) -> Line[Values]:
-    if isinstance(original.values, (*DECISIONS, *ATTESTING, ProjectSetup)):
+    if not changes or isinstance(original.values, NEVER_CHANGED):
         return Line(original, original.values, original.draft.observed_at, tuple(changes))
     heads = _heads(original, changes)
     if len(heads) > 1:

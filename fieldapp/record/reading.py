@@ -41,7 +41,7 @@ DIMENSIONS: Final = (
     sayable("acidity"),
 )
 _CONTROL: Final = re.compile("[\x00-\x08\x0b-\x1f\ud800-\udfff]")  # but line ends and tabs; halves of letters
-_exact_si = lru_cache(maxsize=4096)(read_si)
+_exact_si = lru_cache(maxsize=16_384)(read_si)
 
 
 class Impossible(ValueError):
@@ -96,9 +96,16 @@ class Reading:
         return self.read if self.unit in {"ft-in", "pH", "ratio", "count"} else f"{self.read} {self.unit}"
 
 
-@dataclass(frozen=True, slots=True)
+# The same reading comes again and again, in journals and in limits; it never changes, so it is made once.
+reading_of = lru_cache(maxsize=16_384)(Reading)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Possible:
-    """The dimension of a field and the range in which its value is possible, ends included."""
+    """The dimension of a field and the range in which its value is possible, ends included.
+
+    Each stands for its field alone, so that what was found possible is remembered for it.
+    """
 
     dimension: str
     least: Reading
@@ -106,10 +113,11 @@ class Possible:
 
     def check(self, name: str, reading: Reading) -> None:
         """Raise Impossible when the reading is of another dimension or out of range."""
+        if _is_possible(self, reading.read, reading.unit):
+            return
         if reading.dimension != self.dimension:
             raise Impossible(name, str(reading), said("a {range}", range=self._range()))
-        if not self.least.si <= reading.si <= self.most.si:
-            raise Impossible(name, str(reading), self._range(reading.unit))
+        raise Impossible(name, str(reading), self._range(reading.unit))
 
     def _range(self, unit: str = "") -> Said:
         """The range in words; in the unit that somebody reads in, where it is known."""
@@ -119,6 +127,12 @@ class Possible:
             least=show(self.least.si, unit, 2) if unit else self.least,
             most=show(self.most.si, unit, 2) if unit else self.most,
         )
+
+
+@lru_cache(maxsize=16_384)
+def _is_possible(possible: Possible, read: str, unit: str) -> bool:
+    inside = possible.least.si <= _exact_si(read, unit) <= possible.most.si
+    return inside and unit_named(unit).dimension == possible.dimension
 
 
 def _possible(dimension: str, least: str, most: str, unit: str) -> Any:

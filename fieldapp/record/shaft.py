@@ -112,7 +112,11 @@ def digest_of(entries: Iterable[Entry]) -> str:
 
 def shaft_record(shaft_id: str, entries: Iterable[Entry]) -> ShaftRecord:
     """Fold the entries of one shaft."""
-    mine = tuple(in_order(each for each in entries if each.shaft == shaft_id))
+    return _folded(shaft_id, [each for each in entries if each.draft.shaft == shaft_id])
+
+
+def _folded(shaft_id: str, entries: list[Entry]) -> ShaftRecord:
+    mine = tuple(in_order(entries))
     lines = lines_of(mine)
     planned = [each.values for each in lines if isinstance(each.values, ShaftScheduled) and each.counts]
     return ShaftRecord(shaft_id, planned[-1] if planned else None, lines, mine)
@@ -126,12 +130,12 @@ def project_record(project_id: str, entries: Iterable[Entry]) -> ProjectRecord:
     """Fold a whole journal.  The latest set-up in the order of folding holds."""
     by_shaft: dict[str | None, list[Entry]] = defaultdict(list)
     for each in entries:
-        by_shaft[each.shaft].append(each)
+        by_shaft[each.draft.shaft].append(each)
     lines = lines_of(by_shaft.pop(None, []))
     setups = [each for each in lines if isinstance(each.values, ProjectSetup) and each.counts]
     instruments = [each for each in lines if isinstance(each.values, Instrument) and each.counts]
     instruments.sort(key=lambda each: (each.observed_at, each.original.order))
-    shafts = {name: shaft_record(name, mine) for name, mine in sorted(by_shaft.items(), key=_by_name) if name}
+    shafts = {name: _folded(name, mine) for name, mine in sorted(by_shaft.items(), key=_by_name) if name}
     return ProjectRecord(
         project_id,
         setups[-1] if setups else None,  # type: ignore[arg-type]  # narrowed above

@@ -4,16 +4,20 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
+from operator import itemgetter
 from typing import Final, Protocol, TypeAlias
 
 from sqlite_utils import Database
 
+from fieldapp.record.corrections import correcting
 from fieldapp.record.entry import Entry
 from fieldapp.store.driver import sqlite3
 from fieldapp.store.entries import all_entries, entries_of_shafts
 from fieldapp.store.read_tables import (
     ABOUT,
     ABOUT_FILE,
+    CORRECTIONS,
+    CORRECTIONS_SAYS,
     FORMAT,
     LAST_SOUNDINGS,
     LAST_SOUNDINGS_SAYS,
@@ -51,7 +55,7 @@ def is_current(connection: sqlite3.Connection, projector: Projector) -> bool:
     """Whether the read tables are of this projector's version and have the expected columns."""
     found = dict(connection.execute("SELECT name, sql FROM sqlite_master"))
     expected = {table.name: table.sql for table in READ_TABLES}
-    expected |= {"about": ABOUT, "last_soundings": LAST_SOUNDINGS}
+    expected |= {"about": ABOUT, "last_soundings": LAST_SOUNDINGS, "clock_corrections": CORRECTIONS}
     if any(found.get(name) != sql for name, sql in expected.items()):
         return False
     row = connection.execute("SELECT value FROM about WHERE name = ?", (_VERSION_NAME,)).fetchone()
@@ -68,10 +72,22 @@ def rebuild(database: Database, projector: Projector) -> None:
             database.execute(f"CREATE INDEX {table.name}_by_shaft ON {table.name} (shaft)")
     database.execute(LAST_SOUNDINGS)
     database.execute(ABOUT)
-    said = [*ABOUT_FILE, *((table.name, table.says) for table in READ_TABLES)]
-    said += [("last_soundings", LAST_SOUNDINGS_SAYS), (_VERSION_NAME, _version(projector))]
-    database.table("about").insert_all({"name": name, "value": value} for name, value in said)
-    _write(database, projector.rows(all_entries(database.conn), None))
+    database.conn.executemany("INSERT INTO about (name, value) VALUES (?, ?)", _about(projector))
+    database.execute(CORRECTIONS)
+    entries = all_entries(database.conn)
+    _write_corrections(database.conn, entries)
+    _write(database, projector.rows(entries, None))
+
+
+def corrections_in(connection: sqlite3.Connection) -> set[str]:
+    """The entries that say that a clock was corrected, and their changes, by identifier."""
+    return {name for (name,) in connection.execute("SELECT entry FROM clock_corrections")}
+
+
+def _write_corrections(connection: sqlite3.Connection, entries: Sequence[Entry]) -> None:
+    connection.execute("DELETE FROM clock_corrections")
+    rows = ((each,) for each in sorted(correcting(entries)))
+    connection.executemany("INSERT INTO clock_corrections (entry) VALUES (?)", rows)
 
 
 def refresh(
@@ -87,8 +103,9 @@ def refresh(
     conn = database.conn
     if shafts is None:
         entries = all_entries(conn) if everything is None else tuple(everything)
+        _write_corrections(conn, entries)
     else:
-        entries = entries_of_shafts(conn, shafts)
+        entries = entries_of_shafts(conn, shafts, corrections_in(conn))
     rows = projector.rows(entries, shafts)
     if shafts is None:
         for table in READ_TABLES:
@@ -128,7 +145,8 @@ def _change(
 
 def differences(connection: sqlite3.Connection, projector: Projector) -> dict[str, str]:
     """For every read table that differs from a rebuild, how; empty when all are equal."""
-    rows = projector.rows(all_entries(connection), None)
+    entries = all_entries(connection)
+    rows = projector.rows(entries, None)
     wrong = {}
     for table in READ_TABLES:
         columns = ", ".join(table.column_names)
@@ -137,7 +155,18 @@ def differences(connection: sqlite3.Connection, projector: Projector) -> dict[st
         if found != wanted:
             extra, lacking = (found - wanted).total(), (wanted - found).total()
             wrong[table.name] = f"{extra} rows that should not be there, {lacking} rows missing"
+    if Counter(connection.execute("SELECT name, value FROM about")) != Counter(_about(projector)):
+        wrong["about"] = "it does not explain the tables as it should"
+    if corrections_in(connection) != correcting(entries):
+        wrong["clock_corrections"] = "other entries than those that correct a clock"
     return wrong
+
+
+def _about(projector: Projector) -> list[tuple[str, str]]:
+    """The rows that explain the file, and name the version of its read tables."""
+    said = [*ABOUT_FILE, *((table.name, table.says) for table in READ_TABLES)]
+    said += [("last_soundings", LAST_SOUNDINGS_SAYS), ("clock_corrections", CORRECTIONS_SAYS)]
+    return [*said, (_VERSION_NAME, _version(projector))]
 
 
 def _version(projector: Projector) -> str:
@@ -146,7 +175,7 @@ def _version(projector: Projector) -> str:
 
 def _derived_names(connection: sqlite3.Connection) -> list[tuple[str, str]]:
     """Read tables and views in the file, also those of an older version; never evidence."""
-    ours = {table.name for table in READ_TABLES} | {"last_soundings", "about"}
+    ours = {table.name for table in READ_TABLES} | {"last_soundings", "about", "clock_corrections"}
     kinds = dict(connection.execute("SELECT name, type FROM sqlite_master WHERE type IN ('table', 'view')"))
     if "about" in kinds:
         ours |= {name for (name,) in connection.execute("SELECT name FROM about")}
@@ -173,14 +202,14 @@ def _write(database: Database, rows: Rows) -> None:
 
 def _checked(table: ReadTable, rows: Rows, shafts: frozenset[str] | None) -> list[tuple[Cell, ...]]:
     """The rows of a table as tuples in the order of its columns."""
-    names = table.column_names
-    expected = set(names)
-    checked = []
-    for row in rows.get(table.name, ()):
+    mine = rows.get(table.name, ())
+    expected = set(table.column_names)
+    for row in mine:
         if row.keys() != expected:
             odd = ", ".join(sorted(row.keys() ^ expected))
             raise WrongRows(f"a row of {table.name} has missing or unknown columns: {odd}")
-        if shafts is not None and table.shaft_column is not None and row[table.shaft_column] not in shafts:
-            raise WrongRows(f"a row of {table.name} is of a shaft that was not asked for")
-        checked.append(tuple(row[name] for name in names))
-    return checked
+    column = table.shaft_column
+    if shafts is not None and column is not None and not {row[column] for row in mine} <= shafts:
+        raise WrongRows(f"a row of {table.name} is of a shaft that was not asked for")
+    in_order = itemgetter(*table.column_names)
+    return [in_order(row) for row in mine]

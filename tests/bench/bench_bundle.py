@@ -4,6 +4,7 @@ Run ``python -m tests.bench.bench_bundle [ENTRIES]`` from the top of the project
 for: writing and merging at no less than a third of the speed of raw inserts of the same rows into a plain
 table, plus SHA-256 of each.  Times are of the processor, for the machine may have other work; the ratio is
 of one run.  Merging opens, checks and folds every entry and writes the read tables; raw inserts do not.
+So what each step costs is told beside it, and what raw inserts of all rows that a merge writes would take.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ import pstats
 import sqlite3
 import sys
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -23,15 +24,20 @@ from typing import Any, Final
 from uuid import UUID
 
 from fieldapp.desk.office import begin_project
+from fieldapp.desk.projector import Rows
 from fieldapp.desk.travel.arriving import NewFolder, begin_from_bundle, take_bundle
 from fieldapp.desk.travel.sending import Asked, make_bundle
+from fieldapp.desk.trust.receiving import wrongly_made
+from fieldapp.desk.trust.signatures import signatures_in
 from fieldapp.desk.workplace import open_project
 from fieldapp.record.cleaning import SoundingPoint, SoundingRound
 from fieldapp.record.column import HeadReading
-from fieldapp.record.entry import ChainHead, Draft, Entry, seal
+from fieldapp.record.entry import ChainHead, Draft, Entry, open_sealed, seal
+from fieldapp.record.fold import in_order
 from fieldapp.record.hole import Note
 from fieldapp.record.kinds import PROJECT_KINDS, Values
 from fieldapp.record.reading import Reading
+from fieldapp.record.shaft import project_record
 from fieldapp.record.words import RoundWhy
 from fieldapp.store.entries import COLUMNS, row_of
 from tests.support.journals import ENGINEER, INSPECTOR, Journal, accepted, at
@@ -114,6 +120,34 @@ def timed(what: str, count: int, job: Callable[[], Any]) -> float:
     return took_s
 
 
+def raw_tables(folder: Path, tables: Mapping[str, Sequence[Mapping[str, Any]]]) -> None:
+    """The rows of the read tables into plain tables in one transaction."""
+    file = sqlite3.connect(folder / "raw-tables.db", isolation_level=None)
+    file.execute("PRAGMA journal_mode = WAL")
+    file.execute("BEGIN IMMEDIATE")
+    for name, rows in tables.items():
+        if rows:
+            file.execute(f"CREATE TABLE {name} ({', '.join(rows[0])})")
+            places = ", ".join("?" * len(rows[0]))
+            file.executemany(f"INSERT INTO {name} VALUES ({places})", (tuple(each.values()) for each in rows))
+    file.execute("COMMIT")
+    file.close()
+
+
+def steps(folder: Path, whole: list[Entry]) -> None:
+    """What the steps of a merge cost, each alone."""
+    count, sealed = len(whole), [each.sealed for each in whole]
+    opened = tuple(in_order(whole))
+    ids = {each.id for each in opened}
+    timed("  step: opened, each checked", count, lambda: [open_sealed(each) for each in sealed])
+    timed("  step: chains and signatures", count, lambda: signatures_in(opened, ids))
+    timed("  step: roles and what cannot be", count, lambda: list(wrongly_made(opened, ids)))
+    timed("  step: folded", count, lambda: project_record("larkwater", opened))
+    timed("  step: folded, and rows of the read tables", count, lambda: Rows().rows(opened, None))
+    tables = Rows().rows(opened, None)
+    timed("  rows of the read tables, raw inserts", count, lambda: raw_tables(folder, tables))
+
+
 def main(count: int, profile: bool) -> None:
     """Measure, and say the ratio."""
     with TemporaryDirectory() as made:
@@ -122,6 +156,7 @@ def main(count: int, profile: bool) -> None:
         whole = list(entries(count))
         rows = [(number, *row_of(each).values()) for number, each in enumerate(whole, 1)]
         floor_s = timed("raw inserts and SHA-256", count, lambda: raw(folder, rows))
+        steps(folder, whole)
         begin_project(folder / "one")
         with open_project(folder / "one", device="office 2") as place:
             timed(

@@ -44,7 +44,7 @@ def main():
     marks.append(time.process_time())
     facts = summary_facts(place, latest_moment(place), "bench")
     marks.append(time.process_time())
-    pdf = project_summary(facts)
+    pdf = project_summary(facts).pdf
     marks.append(time.process_time())
     wall = time.perf_counter() - wall
     fold, gathered, laid_out = np.diff(marks)

@@ -64,7 +64,7 @@ def with_notes(place: Workplace, count: int) -> None:
     start = place.now()
     drafts = []
     for number in range(count):
-        at = start + timedelta(minutes=number)
+        at = start + timedelta(microseconds=number)  # not after now: that would be asked about
         says = f"Waited for the crane, note {number}: nothing was moved, the head was kept, the pump ran."
         drafts.append(
             Draft(place.clock.new_id(), place.project_id, "P1-1", Note(says), at, at, "Inspector A")

@@ -20,7 +20,7 @@ from fieldapp.record.decisions import Amend, Strike
 from fieldapp.record.entry import DamagedEntry, Entry, open_sealed
 from fieldapp.record.fold import Line
 from fieldapp.record.kinds import Values
-from fieldapp.record.objections import objections
+from fieldapp.record.objections import lasting_objections
 from fieldapp.record.reading import Impossible
 from fieldapp.record.setup import Person, ProjectSetup, ShaftScheduled
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord
@@ -227,5 +227,5 @@ class _SoFar:
 
 
 def _says(record: ProjectRecord, entry: Entry) -> str:
-    found = objections(record, entry.draft)
-    return " ".join(each.says for each in found if each.impossible and each.code in _ALWAYS)
+    found = lasting_objections(record, entry.draft)
+    return " ".join(each.says for each in found if each.code in _ALWAYS)
