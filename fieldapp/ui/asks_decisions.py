@@ -16,10 +16,10 @@ from fieldapp.ui.asks_papers import Signing
 
 if TYPE_CHECKING:
     from fieldapp.desk.decisions.evidence import Evidence
-    from fieldapp.desk.decisions.turning_point import TurningPoint
     from fieldapp.desk.papers.paper import Paper
     from fieldapp.desk.shaft.view import ShaftView
     from fieldapp.desk.trust.roster import UnlockedKey
+    from fieldapp.desk.turning_point import TurningPoint
     from fieldapp.desk.workplace import Workplace
     from fieldapp.desk.worth.credit_view import CreditView
     from fieldapp.record.entry import Entry
@@ -119,7 +119,7 @@ def open_key(place: Workplace, name: str, passphrase: str) -> UnlockedKey:
 
 def turning_point(passed: Callable[[], None]) -> TurningPoint:
     """Until when a decision can be stopped; ``passed`` is called on the worker when it no longer can."""
-    from fieldapp.desk.decisions.turning_point import TurningPoint
+    from fieldapp.desk.turning_point import TurningPoint
 
     return TurningPoint(passed)
 

@@ -12,11 +12,11 @@ from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
     from fieldapp.desk.clock import Clock
-    from fieldapp.desk.decisions.turning_point import TurningPoint
     from fieldapp.desk.travel.arriving import Arrived
     from fieldapp.desk.travel.looking import BundleSeen
     from fieldapp.desk.travel.sending import Asked, Ready, SentBundle
     from fieldapp.desk.trust.roster import UnlockedKey
+    from fieldapp.desk.turning_point import TurningPoint
     from fieldapp.desk.workplace import Workplace
 
 BUNDLES: Final = (".zip",)

@@ -50,6 +50,12 @@ class RoundTyping:
         return sum(each in self.typed.points for each in self.labels)
 
     @property
+    def whole(self) -> bool:
+        """Whether every answer gives a thickness; a reason or one depth gives none."""
+        answers = [self.typed.points.get(each, {}) for each in self.labels]
+        return all(THICKNESS in each or all(name in each for name in DEPTHS) for each in answers)
+
+    @property
     def reading(self) -> Texts:
         """The depths of the point in hand as they stand on the screen."""
         if not self.label:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import ast
 import sys
+import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import fields
 from datetime import UTC, datetime
@@ -103,8 +104,15 @@ def _terms() -> Iterator[tuple[str, str]]:
     yield from (("fieldapp/record/acceptance.py", name) for name in CONFIDENCES)
     yield from (("fieldapp/base/credit.py", text) for text in CAVEATS)
     yield from (("fieldapp/desk/shaft/view.py", name) for name in STAGES)
+    yield from (("assets/cautions.toml", text) for text in caution_texts())
     yield from (("fieldapp/store/problems.py", each.says) for each in store_problems())
     yield from (("fieldapp/record/kinds.py", name) for name in field_names())
+
+
+def caution_texts() -> Iterator[str]:
+    """What is said of what hurts people, at the foot of the screen where the risk is."""
+    for each in tomllib.loads((HOUSE / "assets" / "cautions.toml").read_text("utf-8"))["caution"]:
+        yield each["text"]
 
 
 def store_problems() -> Iterator[type[StoreProblem]]:

@@ -69,10 +69,11 @@ class Journey:
     walk: Walk
     left: bool = False
 
-    def wait(self, hops: int = 2) -> None:
+    def wait(self, hops: int = 3) -> None:
         """Until the worker has nothing left to say and the layout is at rest.
 
-        An answer may lead to one more question (recorded, then shown anew), so it is waited for twice.
+        An answer may lead to one more question, a frame later (recorded, said so, then shown anew), so it is
+        waited for more than once.
         """
         for _ in range(hops):
             told: list[bool] = []

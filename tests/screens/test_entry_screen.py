@@ -278,7 +278,11 @@ def test_an_entry_is_struck_only_when_held_and_with_a_reason(go, folder, hand):
     on.press()  # back leads to amending, not away
     assert on.walk.current == "entry"
     on.tap_second()
+    assert on.middle.fields["why"].caption == "why it is struck, needed"
     on.tap(on.middle.tools.suggested.rows["wrong point"])
+    assert (on.middle.fields["why"].caption, on.middle.fields["why"].value) == (
+        "why it is struck", "wrong point",
+    )  # fmt: skip
     on.tap_next()  # a tap is not held: nothing happens
     assert on.walk.current == "entry"
     hand.until(lambda: on.strip.next_button.state == "normal")  # a button stays down for a moment after a tap

@@ -6,6 +6,7 @@ import pytest
 from kivy.uix.boxlayout import BoxLayout
 
 from fieldapp.ui.widgets.finding_row import ReasonRow
+from fieldapp.ui.widgets.text import Words
 from fieldapp.ui.widgets.theme import theme
 from tests.screens import composed
 from tests.support.driver import LANDSCAPE, PORTRAIT
@@ -89,3 +90,31 @@ def test_a_finger_on_the_seam_between_two_rows_takes_neither(hand):
     hand.tap_at(x, edge + 12)
     hand.tap_at(x, edge - 4)
     assert taken == ["reason 1", "reason 2"]
+
+
+def test_no_line_ends_between_a_number_and_its_unit(hand):
+    said = "Share of the base within the limit: 20 % of 1 1/2 in, 4 h after 104.4 h at 1250 psi and 40 s/qt"
+    words = Words(text=said, size_hint_x=None)
+    hand.show(BoxLayout()).add_widget(words)
+    for width in range(140, 700, 5):
+        words.width = width
+        hand.pump(2)
+        lines = ["".join(part.text for part in line.words) for line in words._label._cached_lines]
+        ends = [line.replace("\N{NO-BREAK SPACE}", " ").split(" ")[-1] for line in lines[:-1]]
+        assert not {"20", "1", "1/2", "4", "104.4", "1250", "40"} & set(ends), (width, lines)
+        assert hand.cut_labels() == []
+
+
+def test_the_name_of_a_file_is_broken_rather_than_shrunk_until_nobody_can_read_it(hand):
+    theme.text_scale = 2.0
+    path = "/media/card/projects of May/p1-1-log-20260512-1322-31600bdb7095-signed.pdf"
+    words = Words(text=path, size_hint_x=None)
+    hand.show(BoxLayout()).add_widget(words)
+    full = words.full
+    for width in range(260, 1200, 20):
+        words.width = width
+        hand.settle()
+        assert words.font_size >= 0.75 * full - 1, width
+        drawn = "".join(part.text for line in words._label._cached_lines for part in line.words)
+        assert drawn.replace(" ", "") == path.replace(" ", "")
+        assert hand.cut_labels() == []

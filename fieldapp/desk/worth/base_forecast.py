@@ -63,7 +63,7 @@ def sound_again_by(look: Look) -> datetime | None:
     again = answer.sound_again if isinstance(answer, Forecast) else None
     if again is None:
         return None
-    return rounds[-1].observed_at.astimezone(look.at.tzinfo) + timedelta(seconds=again.by_s)
+    return (rounds[-1].observed_at + timedelta(seconds=again.by_s)).astimezone(look.at.tzinfo)
 
 
 def mean_m(facts: RoundFacts) -> float | None:

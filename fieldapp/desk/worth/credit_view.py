@@ -236,7 +236,8 @@ def _stake(worth: BaseWorth, say: WorthWords) -> Iterator[str]:
                 length=length,
             )
             yield said(
-                "The best credit at strength takes {load} of it away, as much as {length} of socket.",
+                "The best credit at strength takes {load} of what is at stake, as much as {length} of "
+                "socket.",
                 load=say.load(stake.lost_mn),
                 length=say.long(stake.replaces_lost_m),
             )

@@ -63,17 +63,17 @@ def base_outlook(place: Workplace, shaft_id: str, at: datetime | None) -> BaseOu
     limit = None if mean is None or room is None else ThicknessLimit(mean + room[0], room[1])
     answer, missing = forecast_from(look, latest, limit)
     again = answer.sound_again if isinstance(answer, Forecast) else None
-    start = rounds[-1].observed_at.astimezone(look.at.tzinfo)
+    start, zone = rounds[-1].observed_at, look.at.tzinfo
     return BaseOutlook(
         from_round=rounds[-1].values.number,
-        from_moment=start,
+        from_moment=start.astimezone(zone),
         mean_m=mean,
         room_m=None if room is None else room[0],
         answer=answer,
-        sound_again_by=None if again is None else start + timedelta(seconds=again.by_s),
+        sound_again_by=None if again is None else (start + timedelta(seconds=again.by_s)).astimezone(zone),
         may_break_from=None
         if again is None or again.earliest_s is None
-        else start + timedelta(seconds=again.earliest_s),
+        else (start + timedelta(seconds=again.earliest_s)).astimezone(zone),
         held=_held(look, rounds),
         next_pass=None if mean is None else next_pass(_passes(look, rounds), mean),
         missing=missing,

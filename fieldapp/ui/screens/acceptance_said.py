@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING
 
 from fieldapp.ui.words import acceptance as words
 from fieldapp.ui.words.common import sentence
-from fieldapp.ui.words.fluid import degrees
-from fieldapp.ui.words.tongue import tr
+from fieldapp.ui.words.tongue import degrees, tr
 
 if TYPE_CHECKING:
     from fieldapp.record.acceptance import Applies, Parameter

@@ -113,8 +113,7 @@ class BundleOutScreen(Screen):
     def _refused(self, problem: Exception) -> None:
         stopped = self.progress.running and self.stoppable.shape == "due"
         self._rest()
-        says = tr(words.STOPPED_OUT) if stopped else sentence_of(problem)[0]
-        self.middle.say(says, "due" if stopped else "not met")
+        self.middle.say(sentence_of(problem)[0], "due" if stopped else "not met")
 
     def _rest(self) -> None:
         self.stoppable.show(False, "", "")

@@ -138,6 +138,7 @@ class CreditForm(BoxLayout):
         for column, wanted in ((self.choosing, left), (self.typing, right)):
             for each in wanted:
                 column.add_widget(each)
+        self.orientation = "horizontal" if right else "vertical"  # under each other pages turn box by box
         self.clear_widgets()
         for column in (self.choosing, self.typing) if right else (self.choosing,):
             self.add_widget(column)

@@ -40,11 +40,18 @@ class ShownCurve:
     heavy: bool
 
 
+class CreditSays(Caption):
+    """What a credit is, over the rows of the table."""
+
+    leads = True
+
+
 class CreditLine(BoxLayout):
     """One row of the table; ``head`` prints it as captions."""
 
     em = NumericProperty("20sp")
     head = BooleanProperty(False)
+    leads = BooleanProperty(False)
     stacked = BooleanProperty(False)
     name = StringProperty("")
     low = StringProperty("")
@@ -122,7 +129,7 @@ def credit_table(credit: CreditView) -> Stack:
         "high_caption": tr(words.HIGH),
         "load_caption": tr(words.AS_BUILT, unit=credit.force_unit),
     }
-    table.add_widget(Caption(text=tr(words.CREDIT_IS), padding=(dp(12), dp(8), dp(12), 0)))
+    table.add_widget(CreditSays(text=tr(words.CREDIT_IS), padding=(0, dp(8), 0, 0)))
     table.add_widget(CreditLine(head=True, name=tr(words.AT), **captions))
     table.add_widget(Rule())
     for each in credit.rows:

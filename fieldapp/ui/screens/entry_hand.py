@@ -85,9 +85,10 @@ class EntryHand:
         page, typing = self.page, self.typing
         if page is None or typing is None:
             return
-        title = tr(page.form.title)
+        kind = tr(page.form.kind)
+        title = tr(words.AMENDING, title=kind) if page.form.target else tr(page.form.title)
         bar = self._sides.bar
-        bar.subtitle = tr(words.STRIKING, title=tr(page.form.kind)) if self.striking else title
+        bar.subtitle = tr(words.STRIKING, title=kind) if self.striking else title
         if page.page is None:
             bar.title, bar.subtitle = bar.subtitle, ""
         if self.striking:
@@ -227,6 +228,7 @@ class EntryHand:
             return
         if self.striking:
             typing.typed.fields[WHY] = text
+            self._middle.write_reason(_reason(), text)
             self._rest()
         else:
             typing.typed.fields[typing.name] = text

@@ -28,8 +28,7 @@ from fieldapp.ui.widgets.pages import Pages
 from fieldapp.ui.widgets.text import Caption, Words
 from fieldapp.ui.words import entry as words
 from fieldapp.ui.words import picture as picture_words
-from fieldapp.ui.words.fluid import degrees
-from fieldapp.ui.words.tongue import tr
+from fieldapp.ui.words.tongue import degrees, tr
 
 if TYPE_CHECKING:
     from fieldapp.desk.entry_forms.form import FieldAnswer, FormField
@@ -43,13 +42,19 @@ UNBROKEN = "\N{NO-BREAK SPACE}"
 REGISTERED = (BoxLayout, Foot, Notice, Pages, Words)
 
 
+class Heading(Caption):
+    """Stands on one page with what is under it."""
+
+    leads = True
+
+
 class EntryMiddle(Ground):
     """Gives ``on_field(name)`` when a box is tapped."""
 
     __events__ = ("on_field",)
     shown = StringProperty("")
     said = StringProperty("")
-    least_chart = NumericProperty("140dp")
+    least_chart = NumericProperty("140sp")
     most_chart = NumericProperty("320dp")
     cautions = ListProperty([])
     """What hurts people here: at the foot, and what finds no room there at large text under the boxes."""
@@ -67,6 +72,8 @@ class EntryMiddle(Ground):
         pages.add_widget(self.tools, index=len(pages.content.children))
         for part in (pages, self.tools):
             part.bind(height=self._fit)
+        for part in (self.ids.field_pages, self.ids.field_pages.content):
+            part.bind(height=self._reach)  # a tablet that is turned keeps the box in hand in view
         for name in ("cautions", "caution_px", "size"):
             self.fbind(name, self._fit_cautions)
 
@@ -126,6 +133,13 @@ class EntryMiddle(Ground):
         for made in self.fields.values():
             made.active = False
         self.tools.show(box, text, alone=True)
+        self.write_reason(box, text)
+
+    def write_reason(self, box: FormField, text: str) -> None:
+        """The box of the reason says what it is for while an entry is struck, and what was typed."""
+        made = self.fields[box.name]
+        made.active, made.caption, made.value = True, self._caption(box, text), self._value(box, text)
+        self._reach()
 
     def answer(self, answers: Iterable[FieldAnswer]) -> None:
         """What the desk says: beside the box that it is about, or under the boxes."""
@@ -201,7 +215,7 @@ class EntryMiddle(Ground):
             known = {"yes": tr(words.YES), "no": tr(words.NO)} | known
         if box.ask in {Ask.CHOICE, Ask.SEVERAL, Ask.YES_NO}:
             return ", ".join(known.get(each, each) for each in text.split("\n"))
-        return text
+        return known.get(text, text)  # a text that was suggested reads as it was tapped
 
     def _moment(self, moment: datetime) -> str:
         if self.now is None:
@@ -212,7 +226,7 @@ class EntryMiddle(Ground):
 
     def _show_heads(self, heads: HeadLine) -> None:
         beside = self.ids.beside
-        beside.add_widget(Caption(text=tr(words.HEAD_OVER_TIME)))
+        beside.add_widget(Heading(text=tr(words.HEAD_OVER_TIME)))
         if not heads.points:
             beside.add_widget(Notice(shown="not shown", text=tr(words.NO_HEAD_YET)))
             return

@@ -26,7 +26,7 @@ from fieldapp.ui.widgets.stopwatch import Stopwatch
 from fieldapp.ui.widgets.text import Words
 from fieldapp.ui.words import entry as entry_words
 from fieldapp.ui.words import fluid as words
-from fieldapp.ui.words.tongue import tr
+from fieldapp.ui.words.tongue import degrees, tr
 
 if TYPE_CHECKING:
     from fieldapp.desk.entry_forms.fluid_form import FluidField as FormField
@@ -233,9 +233,7 @@ class FluidMiddle(Ground):
     def _show_boxes(self, fields: Iterable[FormField]) -> None:
         for each in fields:
             unit = "" if each.unit in WITHOUT_UNIT else each.unit
-            made = FluidField(
-                caption=tr(each.caption), unit=words.degrees(unit), limit=words.degrees(tr(each.limit))
-            )
+            made = FluidField(caption=tr(each.caption), unit=degrees(unit), limit=degrees(tr(each.limit)))
             made.bind(on_release=lambda _field, name=each.name: self.dispatch("on_field", name))
             self.fields[each.name], self._boxes[each.name] = made, each
             self.ids.fields.add_widget(made)

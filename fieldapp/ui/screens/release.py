@@ -143,7 +143,7 @@ class ReleaseScreen(DecisionScreen):
             strip.second_text = ""
         else:
             self._show_release(page)
-        strip.next_able = self.free and not self.form.is_over
+        strip.next_able = self.free and not (self.form.timing and self.form.is_over)
         if strip.second_button is not None:
             strip.second_button.disabled = not self.free
         self._count_down()
@@ -160,7 +160,7 @@ class ReleaseScreen(DecisionScreen):
 
     def _show_release(self, page: asks.DecisionPage) -> None:
         strip, until = self.sides.strip, self.form.until
-        if until is None:
+        if until is None or self.form.is_over:
             strip.next_text = tr(words.SAY_UNTIL)
         elif self.wants_reason:
             strip.next_text = tr(words.REASON_FIRST)
@@ -193,7 +193,7 @@ class ReleaseScreen(DecisionScreen):
             self.way.go("papers", shaft=self.shaft)
         elif self.form.timing:
             self.form.close()
-        elif until is None:
+        elif until is None or self.form.is_over:
             self.form.open_until()
         elif self.wants_reason:
             self._to_reason()

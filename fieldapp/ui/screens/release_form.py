@@ -181,22 +181,23 @@ class UntilAndConditions(BoxLayout):
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(size_hint_y=None, spacing=dp(12), **kwargs)
         self.bind(minimum_height=self.setter("height"))
-        self._until = Stack(padding=(0, dp(10), 0, 0), pos_hint={"top": 1})
+        self._until: EntryField | None = None
         for name in ("width", "em"):
             self.fbind(name, self._turn)
 
     def hold(self, conditions: Written, until: EntryField) -> None:
         """Put both in their places."""
-        self._until.clear_widgets()
         self.clear_widgets()
-        self._until.add_widget(until)
-        conditions.pos_hint = {"top": 1}
-        for each in (conditions, self._until):
+        conditions.pos_hint, until.pos_hint = {"top": 1}, {"y": 0}
+        for each in (conditions, until):
             self.add_widget(each)
-        conditions.bind(height=lambda _written, high: setattr(until, "least", high - dp(10)))
+        if self._until is not until:
+            self._until = until
+            conditions.bind(height=lambda _written, high: setattr(until, "least", high - dp(10)))
         until.least = conditions.height - dp(10)  # both boxes end on one line
         self._turn()
 
     def _turn(self, *_: object) -> None:
         self.orientation = "vertical" if self.width < COLUMN_EM * self.em else "horizontal"
-        self._until.size_hint_x = 1 if self.orientation == "vertical" else UNTIL_SHARE
+        if self._until is not None:
+            self._until.size_hint_x = 1 if self.orientation == "vertical" else UNTIL_SHARE

@@ -81,7 +81,10 @@ class RoundHand:
         middle.unit = typing.unit
         middle.show_point(typing.label, typing.field, typing.reading, typing.last_typed())
         if not typing.label:
-            middle.say("met", tr(words.TAP_TO_CHANGE if typing.amends else words.ALL_TYPED))
+            if typing.amends:
+                middle.say("due", tr(words.TAP_TO_CHANGE))
+            else:
+                middle.say("met" if typing.whole else "not shown", tr(words.ALL_TYPED))
         self._show_thickness()
         self.show_next()
 

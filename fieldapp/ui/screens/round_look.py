@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 from fieldapp.ui.plan_parts import NOT_SHOWN, figures_of, plan_parts
 from fieldapp.ui.widgets.strip import Reason
 from fieldapp.ui.words import round as words
-from fieldapp.ui.words.tongue import tr
+from fieldapp.ui.words.tongue import tr, tr_count
 
 if TYPE_CHECKING:
     from collections.abc import Container
@@ -41,7 +41,7 @@ def show_now(middle: RoundMiddle, now: RoundNow, answered: Container[str]) -> No
     ]
     legend.note = tr(words.UNDERLINED, limit=now.limit) if now.limit else ""
     count, every = len(now.unread), len(now.view.cells)
-    figures.missing = tr(words.NOT_SHOWN, count=count, all=every) if now.unread else ""
+    figures.missing = tr_count(*words.NOT_SHOWN, count, all=every) if now.unread else ""
     shown = figures_of(now.view)
     assured = tr(words.ASSURED, confidence=now.confidence)
     texts = (shown[0], (tr(now.assured), assured), *shown[1:])
@@ -93,7 +93,7 @@ def reasons_of(now: RoundNow) -> list[Reason]:
     if now.over:
         found.append(Reason(NOT_MET, over_text(now), (TO_POINT, now.over[0])))
     if now.unread:
-        said = tr(words.POINTS_NOT_READ, count=len(now.unread), all=len(now.view.cells))
+        said = tr_count(*words.POINTS_NOT_READ, len(now.unread), all=len(now.view.cells))
         found.append(Reason(NOT_SHOWN, said, (TO_POINT, now.unread[0])))
     order = (NOT_MET, NOT_SHOWN, MET)
     return sorted(found, key=lambda each: order.index(each.shown))

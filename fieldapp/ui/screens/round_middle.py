@@ -67,6 +67,7 @@ class RoundMiddle(Ground):
         super().__init__(**kwargs)
         self.plan = BasePlan(size_hint_y=None, takes_places=True)
         self.legend, self.figures, self.fields = PlanLegend(), RoundFigures(), RoundFields()
+        self.notice = self.fields.ids.notice.__self__
         self.keypad = Keypad(show_unit=False, show_next=False)
         self.reasons, self.beside_panel, self.tape = Reasons(), RoundBeside(), Tape()
         self.tools, self.fill = Tools(), Column()
@@ -113,6 +114,8 @@ class RoundMiddle(Ground):
         columns.orientation = "vertical" if portrait else "horizontal"
         columns.spacing = "8dp" if portrait else "16dp"
         self.fields.tight = self.tight
+        if portrait or not self.tight:
+            self.fields.add_widget(self.notice)
         self.fields.least = self.low_field if portrait else self.full_field
         if portrait and self.tight:
             keys, base = (self.fill, self.tools), (self.plan, self.legend, self.figures)
@@ -126,7 +129,8 @@ class RoundMiddle(Ground):
             _fill(columns, self.upper, self.key_pages)
         else:
             _fill(self.base_pages, self.plan, self.legend, self.figures)
-            _fill(self.key_pages, self.fill, self.tools)
+            # With large text a long sentence under the box would leave the keys no room: it goes with them.
+            _fill(self.key_pages, *((self.notice,) if self.tight else ()), self.fill, self.tools)
             _fill(self.typed_column, self.fields, self.key_pages)
             _fill(columns, self.base_pages, self.typed_column)
         self._fit_plan()
@@ -257,7 +261,8 @@ class RoundMiddle(Ground):
             self.key_pages.scroller.scroll_y = 1.0
 
     def _take_apart(self) -> None:
-        parts: tuple[Widget, ...] = (self.plan, self.legend, self.figures, self.fields, self.fill, self.tools)
+        drawn: tuple[Widget, ...] = (self.plan, self.legend, self.figures)
+        parts = (*drawn, self.fields, self.notice, self.fill, self.tools)
         boxes = (self.base_pages, self.key_pages, self.typed_column, self.upper, self.drawn, self.beside)
         for part in (*parts, *boxes):
             if part.parent is not None:

@@ -31,6 +31,12 @@ class SetupRow(Seamed, Boxed, BoxLayout):
     turned = BooleanProperty(False)
     stacked = BooleanProperty(False)
 
+    def breaks(self) -> list[float]:
+        """Where pages may part a row that is too high for them: under its lines, pixels from the top."""
+        texts = [each for each in reversed(self.ids.words.children) if each.text]
+        ends = [self.top - each.top + end for each in texts for end in (*each.line_ends(), each.height)]
+        return ends[:-1]
+
 
 class SetupSays(Notice):
     """A sentence that stands in line with the rows."""
@@ -39,6 +45,7 @@ class SetupSays(Notice):
 class SetupHead(BoxLayout):
     """A caption over the rows under it."""
 
+    leads = True
     text = StringProperty("")
 
 

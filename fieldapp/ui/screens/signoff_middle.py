@@ -1,7 +1,7 @@
 """The middle of a screen on which something is decided: a sentence, pages, work in progress, the foot.
 
 What hurts people stands at the foot, or after everything else where large text leaves it no room there;
-a long sentence stands on the pages and turns with them.
+a long sentence stands on the pages and turns with them, and so does a long question, over its answers.
 """
 
 from __future__ import annotations
@@ -29,6 +29,7 @@ from fieldapp.ui.widgets.text_field import TextField
 REGISTERED = (Caption, Foot, Notice, Pages, Progress, Rule, TextField, Words)
 CAUTION_SHARE: Final = 0.2
 SAID_SHARE: Final = 0.25
+ASKED_SHARE: Final = 0.4
 TURNED: Final = 0.2
 REST_S: Final = 0.6
 ASIDE_EM: Final = 26
@@ -82,6 +83,7 @@ class Signature(BoxLayout):
 class GroupHead(BoxLayout):
     """A caption with a line under it, over rows that begin where it does; ``strong`` where it counts."""
 
+    leads = True
     text = StringProperty("")
     strong = BooleanProperty(False)
 
@@ -142,6 +144,9 @@ class DecisionMiddle(Ground):
         for name in ("caution", "caution_px", "said", "shown", "size"):
             self.fbind(name, self._fit)
 
+    def on_kv_post(self, _base: Widget) -> None:
+        self.foot.bind(on_asking=lambda _foot, _asking: self._asked())
+
     @property
     def pages(self) -> Pages:
         """What scrolls."""
@@ -167,15 +172,27 @@ class DecisionMiddle(Ground):
         if self.ids.inside.text:
             self.pages.scroller.scroll_y = 1.0
 
+    def _asked(self) -> None:
+        self._fit_words()
+        if self.ids.inside.text:
+            self.pages.scroller.scroll_y = 1.0
+
     def _fit_words(self, *_: object) -> None:
         width = max(1.0, self.width - self.padding[0] - self.padding[2])
         high = wrapped_height(self.caution, self.caution_px, False, width) if self.caution else 0
         fits = high <= CAUTION_SHARE * self.height
-        said = wrapped_height(self.said, self.caution_px, False, max(1.0, width - 50)) if self.said else 0
+        question, beside = self.foot.question, max(1.0, width - 50)
+        said, shown, share = self.said, self.shown, SAID_SHARE
+        if question is not None:
+            asked = wrapped_height(question.text, self.caution_px, False, beside)
+            question.told = asked <= ASKED_SHARE * self.height
+            if not question.told:
+                said, shown, share = question.text, "due", 0.0
         over, inside = self.ids.over, self.ids.inside
-        short = said <= SAID_SHARE * self.height
-        over.shown, over.text = (self.shown, self.said) if short else ("", "")
-        inside.shown, inside.text = ("", "") if short else (self.shown, self.said)
+        high = wrapped_height(said, self.caution_px, False, beside) if said else 0
+        short = high <= share * self.height
+        over.shown, over.text = (shown, said) if short else ("", "")
+        inside.shown, inside.text = ("", "") if short else (shown, said)
         self.foot.caution = self.caution if fits else ""
         self.ids.after.text = "" if fits else self.caution
 

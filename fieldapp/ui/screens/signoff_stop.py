@@ -13,7 +13,7 @@ from fieldapp.ui.words import signoff as words
 from fieldapp.ui.words.tongue import tr
 
 if TYPE_CHECKING:
-    from fieldapp.desk.decisions.turning_point import TurningPoint
+    from fieldapp.desk.turning_point import TurningPoint
 
 
 class Stoppable:

@@ -69,8 +69,9 @@ class Hairline(Widget):
 
 
 class Rule(Widget):
-    """Two pixels between two parts of a screen."""
+    """Two pixels between two parts of a screen; in pages it stands with what is under it."""
 
+    leads = True
     thick = NumericProperty("2dp")
 
 

@@ -61,6 +61,7 @@ class TableRow:
 class TableHead(BoxLayout):
     """Captions over the columns; gone where the columns stand one under the other."""
 
+    leads = True
     em = NumericProperty("20sp")
     stacked = BooleanProperty(False)
     shown_text = StringProperty("")

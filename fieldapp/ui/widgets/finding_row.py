@@ -30,6 +30,11 @@ class ReasonRow(Seamed, Boxed, BoxLayout):
     subject = ObjectProperty(None, allownone=True)
     turned = BooleanProperty(False)
 
+    def breaks(self) -> list[float]:
+        """Where pages may part a row that is too high for them: under its lines, pixels from the top."""
+        words = self.ids.words
+        return [self.top - words.top + each for each in words.line_ends()]
+
 
 class FindingRow(Seamed, Boxed, BoxLayout):
     """One requirement in four columns; in a narrow place, or with large text, one under the other."""

@@ -9,8 +9,9 @@ software renderer several milliseconds in every frame.
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, Final
 
+from kivy.clock import Clock
 from kivy.core.window import Window
 from kivy.graphics import Rectangle
 from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty
@@ -19,6 +20,10 @@ from kivy.uix.boxlayout import BoxLayout
 from fieldapp.ui.widgets.boxed import Ground, Rule, UprightRule
 from fieldapp.ui.widgets.loading import load_beside
 from fieldapp.ui.widgets.theme import Theme, theme
+
+STEPS: Final = 40
+"""Of layout in a frame: a width goes down and heights come up again box by box, over 20 steps in a form."""
+Clock.max_iteration = STEPS
 
 
 class ShaftFrame(Ground):

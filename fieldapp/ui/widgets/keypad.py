@@ -90,6 +90,10 @@ class Keypad(Widget):
         """The key with this code; KeyError when it is not on the pad now."""
         return {key.code: key for key, *_ in self._spots}[code]
 
+    def breaks(self) -> list[float]:
+        """Where pages may part the pad: in the middle of the gap under each row, pixels from the top."""
+        return [row * (self.key_height + self.gap) - self.gap / 2 for row in range(1, int(self.rows))]
+
     def on_next(self, _reading: str) -> None:
         pass
 

@@ -2,9 +2,22 @@
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
+from typing import Final
 
 from kivy.core.text import Label as CoreLabel
+
+_UNITS: Final = "%|in|ft|mm|cm|m|h|min|s|kip|kN|MN|psi|pcf|s/qt|kB|MB"
+_TOGETHER: Final = re.compile(rf"(?<=\d) (?=\d/\d|(?:{_UNITS})(?![\w/]))")
+_BREAKS: Final = re.compile("[ \n]")
+_LONGEST_WORD: Final = 24
+
+
+@lru_cache(maxsize=2048)
+def held_together(text: str) -> str:
+    """A text in which no line ends between a number and its unit, or inside of ``1 1/2``."""
+    return _TOGETHER.sub("\N{NO-BREAK SPACE}", text)
 
 
 @lru_cache(maxsize=2048)
@@ -17,12 +30,25 @@ def line_width(text: str, font_px: float, bold: bool = False) -> float:
 @lru_cache(maxsize=2048)
 def word_width(text: str, font_px: float, bold: bool = False) -> float:
     """Width in pixels of the widest word: below it a wrapped text would be cut inside a word."""
-    return max((line_width(word, font_px, bold) for word in text.split()), default=0.0)
+    words = (each for each in _BREAKS.split(held_together(text)) if not _is_name(each))
+    return max((line_width(word, font_px, bold) for word in words), default=0.0)
+
+
+@lru_cache(maxsize=2048)
+def name_width(text: str, font_px: float, bold: bool = False) -> float:
+    """Width in pixels of the widest name of a file or folder in a text; 0 without one."""
+    names = (each for each in _BREAKS.split(held_together(text)) if _is_name(each))
+    return max((line_width(name, font_px, bold) for name in names), default=0.0)
 
 
 @lru_cache(maxsize=2048)
 def wrapped_height(text: str, font_px: float, bold: bool, width: float) -> float:
     """Height in pixels of a text wrapped to a width."""
-    label = CoreLabel(text=text, font_size=font_px, bold=bold, text_size=(width, None))
+    label = CoreLabel(text=held_together(text), font_size=font_px, bold=bold, text_size=(width, None))
     label.refresh()
     return float(label.size[1])
+
+
+def _is_name(word: str) -> bool:
+    """Whether it is the name of a file or folder: too long for a word, or with two strokes in it."""
+    return len(word) > _LONGEST_WORD or word.count("/") + word.count("\\") > 1

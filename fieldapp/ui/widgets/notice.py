@@ -18,5 +18,10 @@ class Notice(BoxLayout):
     shown = OptionProperty("", options=list(STATES))
     text = StringProperty("")
 
+    def breaks(self) -> list[float]:
+        """Where pages may part a sentence that is too high for them: under its lines, pixels from the top."""
+        words = self.ids.words
+        return [self.top - words.top + each for each in words.line_ends()]
+
 
 load_beside(__file__)

@@ -1,7 +1,8 @@
 """A column that may be longer than its place: it scrolls, and two keys do the same as the finger.
 
 The keys appear only when something does not fit, so a short list keeps its calm.  The keys turn by
-whole rows: no row is cut by the edge of the page unless it is higher than its place.
+whole rows: no row is cut by the edge of the page unless it is higher than its place.  A high child that
+says its ``breaks()``, in pixels down from its upper edge, is parted there only.
 """
 
 from __future__ import annotations
@@ -58,8 +59,8 @@ class Pages(BoxLayout):
         self._lay = Clock.create_trigger(self._place)
         self.keys.bind(on_turn=lambda _keys, way: self._turn(way))
         self.scroller.bind(scroll_y=self._scrolled)
-        self.bind(height=self._judge)
-        self.content.bind(height=self._judge, children=self._judge)
+        self.bind(height=self._relaid)
+        self.content.bind(height=self._relaid, children=self._judge)
         self._judge()
 
     def add_widget(self, widget: Widget, *args: Any, **kwargs: Any) -> None:
@@ -74,7 +75,10 @@ class Pages(BoxLayout):
     def bring(self, widget: Widget) -> None:
         """Turn to the page that has this widget of the content in view."""
         if self.overflow:
-            self._start = self._paging().showing(self._start, self._edges(widget))
+            paging, row = self._paging(), self._edges(widget)
+            self._start = paging.showing(self._start, row)
+            if not paging.begins_whole(self._start):  # from inside of a high row
+                self._start = min(paging.last, row[0])
             self._lay()
 
     def _judge(self, *_: object) -> None:
@@ -88,6 +92,12 @@ class Pages(BoxLayout):
             self.scroller.size_hint_y = 1
             self._start, self.scroller.scroll_y = 0.0, 1.0
         self._lay()
+
+    def _relaid(self, *_: object) -> None:
+        """Other heights, as when the tablet is turned: the page begins with a whole row again."""
+        self._judge()
+        if self.overflow:
+            self._start = self._paging().whole(self._start)
 
     def _turn(self, way: int) -> None:
         paging = self._paging()
@@ -128,11 +138,20 @@ class Pages(BoxLayout):
                 top, low = self._edges(child)
                 if getattr(child, "leads", False):  # a heading stands with what follows
                     begins = top if begins is None else begins
-                else:
-                    yield top if begins is None else begins, low
-                    begins = None
+                    continue
+                for end in self._breaks(child, room, top):
+                    yield top if begins is None else begins, end
+                    top, begins = end, None
+                yield top if begins is None else begins, low
+                begins = None
         if begins is not None:
             yield begins, self._edges(holder)[1]
+
+    def _breaks(self, child: Widget, room: float, top: float) -> list[float]:
+        """Where a high child may be parted: under a row of its keys, or under a line of its text."""
+        if child.height <= LEAST_SHARE * room or not hasattr(child, "breaks"):
+            return []
+        return [top + each for each in child.breaks() if 0 < each < child.height]
 
     def _edges(self, widget: Widget) -> Row:
         return self.content.top - widget.top, self.content.top - widget.y

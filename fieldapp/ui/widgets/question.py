@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kivy.properties import StringProperty
+from kivy.properties import BooleanProperty, StringProperty
 
 from fieldapp.ui.widgets.boxed import Ground, Hairline
 from fieldapp.ui.widgets.loading import load_beside
@@ -20,6 +20,8 @@ class Question(Ground):
     text = StringProperty("")
     yes_text = StringProperty("")
     no_text = StringProperty("")
+    told = BooleanProperty(True)
+    """Whether its sentence stands over the answers; a long one may stand elsewhere."""
 
     def on_yes(self) -> None:
         pass

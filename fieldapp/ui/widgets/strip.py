@@ -23,6 +23,7 @@ from fieldapp.ui.widgets.boxed import Ground
 from fieldapp.ui.widgets.finding_row import ReasonRow
 from fieldapp.ui.widgets.hold_button import KeyedHoldButton
 from fieldapp.ui.widgets.loading import load_beside
+from fieldapp.ui.widgets.measure import wrapped_height
 from fieldapp.ui.widgets.pages import Pages
 from fieldapp.ui.widgets.press import ActButton, ArrowButton, PlainButton
 from fieldapp.ui.widgets.shapes import STATES
@@ -59,7 +60,11 @@ class Strip(Ground):
     opened = BooleanProperty(False)
     tight = BooleanProperty(False)
     """Large text left too little room for the reasons: the clock stands after them, on the same pages."""
+    cramped = BooleanProperty(False)
+    """Even so the reasons could not be read: the two buttons are written smaller."""
     least_pages = NumericProperty("150dp")
+    full_px = NumericProperty("24sp")
+    small_px = NumericProperty("17sp")
     open_height = NumericProperty("320dp")
     pages = ObjectProperty(None)
     extra = ObjectProperty(None)
@@ -76,8 +81,11 @@ class Strip(Ground):
         self._times = self.ids.times.__self__  # kept alive while it moves from the column into the pages
         for part in (self, self.ids.head, self._times, self.foot, self.extra):
             part.fbind("height", self._judge)
-        self.fbind("compact", self._judge)
+        for name in ("compact", "width"):
+            self.fbind(name, self._judge)
         self.fbind("tight", self._move_times)
+        for name in ("cramped", "full_px", "small_px"):
+            self.fbind(name, self._size_foot)
         self._list_reasons()
         self._fill_foot()
 
@@ -101,6 +109,21 @@ class Strip(Ground):
     def _judge(self, *_: object) -> None:
         rest = (self.ids.head, self._times, self.foot, self.extra)
         self.tight = not self.compact and self.height - sum(part.height for part in rest) < self.least_pages
+        left = self.height - self.ids.head.height - self.extra.height - self._full_foot()
+        self.cramped = not self.compact and left < self.least_pages
+
+    def _full_foot(self) -> float:
+        """How high the foot is when its buttons are written in full size."""
+        high: float = self.foot.padding[1]
+        if self._second is not None:
+            inset = self._second.parent.padding
+            high += self.foot.spacing + _height(self._second, self.full_px, self.width - inset[0] - inset[2])
+        return high + (_height(self._next, self.full_px, self.width) if self._next is not None else 0.0)
+
+    def _size_foot(self, *_: object) -> None:
+        for each in (self._second, self._next):
+            if each is not None:
+                each.full = self.small_px if self.cramped else self.full_px
 
     def _move_times(self, *_: object) -> None:
         self._times.parent.remove_widget(self._times)
@@ -131,6 +154,8 @@ class Strip(Ground):
             self._next.bind(**{event: lambda *_: self.dispatch("on_next")})
             self._next.disabled = not self.next_able
             self.foot.add_widget(self._next)
+        self._size_foot()
+        self._judge()
 
     def on_next_able(self, _strip: Strip, able: bool) -> None:
         if self._next is not None:
@@ -143,6 +168,12 @@ class SecondButton(PlainButton):
 
 class Inset(BoxLayout):
     """Keeps a box away from the edges of its column."""
+
+
+def _height(button: ActButton | PlainButton, full_px: float, width: float) -> float:
+    left, top, right, low = button.padding
+    text = wrapped_height(button.text, full_px, True, max(1.0, width - left - right))
+    return float(max(button.least, text + top + low))
 
 
 def _inset(button: PlainButton) -> Inset:

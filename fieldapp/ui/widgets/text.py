@@ -9,6 +9,7 @@ its whole width, and a software renderer pays for what cannot be seen as for wha
 
 from __future__ import annotations
 
+from itertools import accumulate
 from math import ceil, floor
 from typing import Any, Final
 
@@ -16,10 +17,11 @@ from kivy.properties import BooleanProperty, ListProperty, NumericProperty, Obje
 from kivy.uix.label import Label
 
 from fieldapp.ui.widgets.loading import load_beside
-from fieldapp.ui.widgets.measure import line_width, word_width, wrapped_height
+from fieldapp.ui.widgets.measure import held_together, line_width, name_width, word_width, wrapped_height
 
 SHRINK_STEP = 0.94
 SMALLEST_PX = 8
+NAME_SHARE: Final = 0.75
 OVERHANG_PX = 2
 """So far a glyph may reach over the width that it is set in."""
 _BEFORE: Final = {"center": 0.5, "right": 1.0}
@@ -43,6 +45,7 @@ class Fitted(Label):
         self._fit()
 
     def texture_update(self, *args: Any) -> None:
+        self._label.text = held_together(self.text)
         super().texture_update(*args)
         if self.texture is None:
             self.inked, self.ink_box = None, [0, 0, 0, 0]
@@ -58,6 +61,10 @@ class Fitted(Label):
         self.inked = self.texture.get_region(x, y, end - x, top - y)
         self.ink_box = [x, y, end - x, top - y]
 
+    def line_ends(self) -> list[float]:
+        """Where every line but the last ends, in pixels down from the upper edge of the text."""
+        return list(accumulate(float(line.h) for line in self._label._cached_lines))[:-1]
+
     def _fit(self, *_: object) -> None:
         room = self.width - self.padding[0] - self.padding[2]
         if room < 1 or not self.text:
@@ -67,9 +74,20 @@ class Fitted(Label):
         size = self.full if widest <= room else max(SMALLEST_PX, floor(self.full * room / widest))
         while size > SMALLEST_PX and measured(self.text, size, self.bold) > room:
             size -= 1  # hinting makes a smaller size a little wider than its share
+        if self.wrap:
+            size = self._named(size, room)
         if self.keep_height:
             size = self._lowered(size, room)
         self.font_size = size
+
+    def _named(self, size: float, room: float) -> float:
+        """The name of a file stands on one line where a little less is enough; else it is broken."""
+        least = max(SMALLEST_PX, floor(size * NAME_SHARE))
+        if name_width(self.text, least, self.bold) > room:
+            return size
+        while name_width(self.text, size, self.bold) > room:
+            size -= 1
+        return size
 
     def _lowered(self, size: float, room: float) -> float:
         high = self.height - self.padding[1] - self.padding[3]
@@ -80,6 +98,10 @@ class Fitted(Label):
 
 class Words(Fitted):
     """Reading size, in ink."""
+
+    def breaks(self) -> list[float]:
+        """Where pages may part a text that is too high for them: under its lines, pixels from the top."""
+        return [self.padding[1] + each for each in self.line_ends()]
 
 
 class Caption(Words):

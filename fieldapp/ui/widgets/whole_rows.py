@@ -43,6 +43,17 @@ class Paging:
         end = max((low for _, low in self.rows if low - start <= self.room + NEAR_PX), default=0.0)
         return start, end - start if end - start >= LEAST_SHARE * self.room else self.room
 
+    def whole(self, start: float) -> float:
+        """The upper edge of the row that ``start`` is inside of; within a row too high for a page, itself."""
+        for top, low in self.rows:
+            if top - NEAR_PX <= start < low - NEAR_PX:
+                return top if low - top <= self.room else start
+        return start
+
+    def begins_whole(self, start: float) -> bool:
+        """Whether a page from ``start`` on begins with a whole row, or is the last one."""
+        return start >= self.last - NEAR_PX or any(abs(top - start) <= NEAR_PX for top, _ in self.rows)
+
     def after(self, start: float) -> float:
         """Where the page after this one begins: at the first row that is not wholly in view."""
         start, high = self.page(start)

@@ -33,7 +33,7 @@ NEEDED: Final = "Next: {caption}"
 WHY_FIRST: Final = "Write why"
 HOLD_TO_DECIDE: Final = "Hold down: {decision}"
 HOLD_TO_REDUCE: Final = "Hold down: {credit} at {displacement} {unit}"
-DECIDE_ALL_THE_SAME: Final = "It is right"
+DECIDE_ALL_THE_SAME: Final = "Decide all the same"
 ESTIMATE: Final = (
     "An estimate for the engineer to accept, not calibrated by load tests. "
     "Contract documents and the licensed engineer decide."

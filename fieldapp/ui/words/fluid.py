@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Final
 
 SET: Final = "{stage}, set {set}, {depth}"
-_DEGREES: Final = {"degF": "°F", "degC": "°C"}
 PLACE: Final = "{where}, {depth}"
 SAVE: Final = "Save {depth}"
 SAVE_AND_GO: Final = "Save {depth}, go to {next}"
@@ -19,7 +18,7 @@ RAN_ON: Final = (
 )
 NOT_A_TIME: Final = "{time} s cannot be a time of the funnel ({least} to {most} s). Time it again."
 NO_INSTRUMENT: Final = "no instrument is named"
-CHECK_FUNNEL: Final = "Water check, {funnel}"
+CHECK_FUNNEL: Final = "water check, {funnel}"
 TIME_WATER: Final = "Time clean water"
 TYPE_WARMTH: Final = "Type its temperature"
 NOT_SHOWN_YET: Final = "Nothing is shown yet"
@@ -31,10 +30,3 @@ WHICH_INSTRUMENTS: Final = "Which instruments is this sample read with?"
 NAMED: Final = "{label}, {type}"
 NOT_TESTED: Final = "Not tested"
 CAUTION: Final = "Stay behind the guard, clear of the sampler line and of every suspended load."
-
-
-def degrees(text: str) -> str:
-    """A limit or a unit with its degrees as people write them."""
-    for name, sign in _DEGREES.items():
-        text = text.replace(name, sign)
-    return text

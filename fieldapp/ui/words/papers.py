@@ -59,6 +59,10 @@ AS_ROLE: Final = {
     "resident engineer": "Hold down to countersign",
     "designer": "Hold down to close",
 }
+FIRST_AS_ROLE: Final = {
+    "resident engineer": "Hold down to certify as resident engineer",
+    "designer": "Hold down to certify as designer",
+}
 SIGNING: Final = "Signing. The earlier file is kept as it is."
 SIGN_ALL_THE_SAME: Final = "Sign it"
 ANSWERS: Final = {"yes": "holds", "no": "does not hold", "unknown": "not shown"}

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
+from fieldapp.ui.words.tongue import Counted
+
 FIRST_CONTACT: Final = "{label}, first contact"
 FIRM: Final = "{label}, firm"
 FIRST_CONTACT_ONLY: Final = "first contact"
@@ -60,12 +62,17 @@ TAPES: Final = {
     "m": "metres: 9.71",
 }
 
-NOT_SHOWN: Final = "Share, largest and mean not shown: {count} of {all} points have no thickness."
+NOT_SHOWN: Final = Counted(
+    "Share, largest and mean not shown: {count} of {all} points has no thickness.",
+    "Share, largest and mean not shown: {count} of {all} points have no thickness.",
+)
 ASSURED: Final = "assured at {confidence}"
 ASSURED_PLAIN: Final = "assured share"
-POINTS_NOT_READ: Final = "{count} of {all} points have no thickness"
-OVER: Final = "{labels} over {limit}, {side}"
-OVER_MANY: Final = "{count} points over {limit}, {side}"
+POINTS_NOT_READ: Final = Counted(
+    "{count} of {all} points has no thickness.", "{count} of {all} points have no thickness."
+)
+OVER: Final = "{labels} over {limit}, {side}."
+OVER_MANY: Final = "{count} points over {limit}, {side}."
 SIDES: Final = {
     "upstation": "on the upstation side",
     "upstation right": "upstation and right",
@@ -81,8 +88,12 @@ SIDES: Final = {
 TELLS_MOST_POINT: Final = "Sound {point} next: it tells most."
 TELLS_MOST_NEAR: Final = "Sound near {point} next, {r} {unit} from the centre, {angle} deg: it tells most."
 TELLS_MOST: Final = "Sound {r} {unit} from the centre, {angle} deg, next: it tells most."
-SETTLED_HOLDS: Final = "More soundings cannot change the outcome: by the map it holds, chance {chance}."
-SETTLED_NOT: Final = "More soundings cannot change the outcome: by the map it fails, chance {chance}."
+SETTLED_HOLDS: Final = (
+    "More soundings cannot change the outcome: by the map the limits are met, chance {chance}."
+)
+SETTLED_NOT: Final = (
+    "More soundings cannot change the outcome: by the map the limits are met with a chance of {chance} only."
+)
 
 TO_CLASS: Final = "to {end}"
 TO_FIRST_CLASS: Final = "to {end} {unit}"

@@ -34,7 +34,7 @@ ALREADY: Final = "{says} You can sign again."
 UNLOCK_FIRST: Final = "A decision is signed with your own key."
 ALL_THE_SAME: Final = "{said} All the same?"
 NO: Final = "No, not yet"
-SIGN_ALL_THE_SAME: Final = "I have read it"
+SIGN_ALL_THE_SAME: Final = "Sign all the same"
 AND_MORE: Final = "and {count} more"
 IN_SHORT: Final = {
     "override": "The release passes over {counts}: {names}.",

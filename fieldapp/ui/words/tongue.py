@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from gettext import NullTranslations
 
 ENGLISH: Final = "en"
+_DEGREES: Final = {"degF": "\N{DEGREE SIGN}F", "degC": "\N{DEGREE SIGN}C"}
 OWN_NAMES: Final = {ENGLISH: "English", "es": "Español"}
 
 
@@ -79,10 +80,17 @@ def tr(text: str, /, **values: object) -> str:
     said: Any = text  # known by its shape: the widgets load no part of the record
     template = getattr(said, "template", None)
     if template is not None and _Chosen.words is None:
-        return str(text)  # as it was said, with what was mended in its English
+        return degrees(str(text))  # as it was said, with what was mended in its English
     if template is not None:
-        return _written(text, template, _filled(_word(template), said.values))
+        return degrees(_written(text, template, _filled(_word(template), said.values)))
     return _filled(_word(text), values) if values else _word(text)
+
+
+def degrees(text: str) -> str:
+    """A sentence, a limit or a unit with its degrees of temperature as people write them."""
+    for name, sign in _DEGREES.items():
+        text = text.replace(name, sign)
+    return text
 
 
 def tr_count(one: str, many: str, count: int, /, **values: object) -> str:

@@ -35,7 +35,6 @@ MADE: Final = (
     "Carry it over, then take it in there."
 )
 LEFT_OUT: Final = "Not in it"
-STOPPED_OUT: Final = "Stopped. No file was left."
 MEGABYTES: Final = "{size} MB"
 KILOBYTES: Final = "{size} kB"
 

@@ -64,3 +64,33 @@ def test_without_a_credit_its_wants_stand_in_the_place_of_the_curves(site):
     assert "The credit is not shown, for want of:" in on.texts()
     assert "a fresh round: Round 1 is older than a failed fluid test at 14 May 11:02" in on.texts()
     assert on.screen.page.credit.charts == ()
+
+
+def test_with_large_text_pages_turn_by_the_boxes_of_a_credit_and_part_none_of_them(site):
+    theme.text_scale = 2.0
+    on, _, _ = site(SOFT, DESIGNER)
+    go(on, "credit", shaft="T-1")
+    on.tap_next()
+    form, pages = on.screen.form, on.middle.pages
+    on.tap(form.choices.rows["reduced credit"])
+    on.hand.settle()
+    rows = [(round(top), round(low)) for top, low in pages._paging().rows]
+    for box in form.boxes.values():
+        assert tuple(map(round, pages._edges(box))) in rows
+
+
+def test_a_heading_is_never_the_last_thing_on_a_page(site):
+    on, _, _ = site(SOFT, DESIGNER)
+    go(on, "credit", shaft="T-1")
+    pages, stack = on.middle.pages, on.middle.ids.stack
+    heads = [pages._edges(each) for each in stack.walk() if getattr(each, "leads", False) is True]
+    assert len(heads) > 4
+    start = -1.0
+    while start < pages._start:
+        start = pages._start
+        end = start + pages.scroller.height
+        assert not [low for top, low in heads if top >= start and abs(low - end) < 8], (
+            "nothing stands under it"
+        )
+        on.hand.tap(pages.keys.children[0])
+        on.hand.settle()

@@ -128,7 +128,10 @@ def test_another_time_is_typed_and_a_time_that_is_over_is_not_offered(site):
     assert (on.strip.next_text, on.strip.next_able) == ("This time is over already.", False)
     on.screen.form.close()
     assert on.screen.form.box.says == "This time is over already."
-    assert not on.strip.next_able
+    assert (on.strip.next_text, on.strip.next_able) == ("Say until when", True)
+    on.wait()  # the strip is laid out anew
+    on.tap_next()
+    assert on.screen.form.timing, "the way out of a time that is over leads to another one"
 
 
 def test_beside_the_time_stands_what_ends_the_release_then(site):

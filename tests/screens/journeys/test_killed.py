@@ -7,7 +7,6 @@ Killing leaves the page cache alone: it stands for a dead app, not for a power c
 from __future__ import annotations
 
 import json
-import os
 import signal
 import subprocess
 import sys
@@ -24,6 +23,7 @@ from fieldapp.record.cleaning import SoundingRound
 from fieldapp.ui import asks_round
 from tests.screens.journey import DEVICE, SteppedClock, begin
 from tests.screens.journeys.driven_app import DEPTHS
+from tests.support.offscreen import environment
 
 ROOT = Path(__file__).parents[3]
 SHAFT = "P2-1"
@@ -145,17 +145,6 @@ def _apart(text: str) -> list[str]:
 
 def _depths(texts: dict[str, str]) -> dict[str, str]:
     return {name: texts[name] for name in ("first_contact", "firm")}
-
-
-def environment() -> dict[str, str]:
-    """That of this run, with an offscreen window of the app's own settings."""
-    ours = {name: text for name, text in os.environ.items() if not name.startswith(("KCFG_", "PYTEST_"))}
-    return ours | {
-        "SDL_VIDEODRIVER": "offscreen",
-        "DISPLAY": ":offscreen",
-        "KCFG_GRAPHICS_MULTISAMPLES": "0",
-        "KCFG_GRAPHICS_MAXFPS": "0",
-    }
 
 
 @pytest.fixture

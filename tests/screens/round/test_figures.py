@@ -15,10 +15,10 @@ def test_nothing_is_shown_of_the_whole_base_while_a_point_has_no_thickness(go):
     figures = on.middle.figures
     numbers = {name: figures.ids[name].number for name in ("share", "assured", "largest", "mean")}
     assert set(numbers.values()) == {"not shown"}
-    assert figures.missing == "Share, largest and mean not shown: 1 of 9 points have no thickness."
+    assert figures.missing == "Share, largest and mean not shown: 1 of 9 points has no thickness."
     assert figures.ids.grid.opacity == 0
     reasons = {each.text: each.shown for each in on.strip.reasons}
-    assert reasons["1 of 9 points have no thickness"] == "not shown"
+    assert reasons["1 of 9 points has no thickness."] == "not shown"
 
 
 def test_first_contact_only_shows_no_thickness_and_says_so_by_shape(go):
@@ -28,6 +28,8 @@ def test_first_contact_only_shows_no_thickness_and_says_so_by_shape(go):
     )
     assert on.middle.plan.cells == []
     assert all(each.no_reading for each in on.middle.plan.points)
+    assert on.middle.fields.said.startswith("Every point has its answer.")
+    assert on.middle.fields.shown == "not shown"
     assert on.middle.figures.missing.startswith("Share, largest and mean not shown: 9 of 9")
     assert on.screen.hand.now.over == ()
 
@@ -55,7 +57,7 @@ def test_the_strip_says_what_is_over_and_where_and_leads_to_the_point(go):
     begin_with(on, tuple(EIGHTHS))
     reasons = [(each.shown, each.text) for each in on.strip.reasons]
     # R1 4/8 (under 1/2 is asked), R2 7/8, R3 10/8, R4 13/8: from upstation to the lower right
-    assert ("not met", "R1, R2, R3, R4 over 1/2 in, on the right") in reasons
+    assert ("not met", "R1, R2, R3, R4 over 1/2 in, on the right.") in reasons
     assert any(shown == "not met" and text.startswith("Largest 1 5/8 in") for shown, text in reasons)
     row = next(w for w in on.strip.pages.content.children if getattr(w, "text", "").startswith("R1, R2"))
     on.tap(row)

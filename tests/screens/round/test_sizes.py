@@ -59,3 +59,15 @@ def test_turning_the_tablet_keeps_what_is_typed(hand, go):
     assert on.middle.figures.upright
     on.keys('"')
     assert on.middle.fields.first == "31' 9\""
+
+
+def test_a_long_refusal_in_large_text_leaves_the_keys_in_reach(hand, go):
+    theme.text_scale = 2.0
+    on = go()
+    begin_with(on, FIVE)
+    on.middle.refuse("Firm depth of point R5: 31' 9\" cannot be. Expected not above first contact.", "firm")
+    hand.settle()
+    pages = on.middle.key_pages
+    assert pages.overflow
+    assert pages.height > pages.keys.height + on.middle.keypad.key_height
+    assert on.middle.fields.in_hand.get_root_window() is not None

@@ -18,7 +18,8 @@ def credit(on: Journey) -> None:
 
 def credit_on(on: Journey) -> None:
     credit(on)
-    on.tap(on.middle.pages.keys.children[0])
+    on.hand.tap(on.middle.pages.keys.children[0])
+    on.wait()
 
 
 def credit_foot(on: Journey) -> None:

@@ -27,8 +27,9 @@ def _go(on: Journey, screen: str, **given: Any) -> None:
 
 def _row(on: Journey, title: str) -> None:
     from fieldapp.ui.screens.setup_rows import SetupRow
+    from fieldapp.ui.words.tongue import tr
 
-    on.tap(next(w for w in on.screen.walk() if isinstance(w, SetupRow) and w.title.startswith(title)))
+    on.tap(next(w for w in on.screen.walk() if isinstance(w, SetupRow) and w.title == tr(title)))
 
 
 def _write(on: Journey, name: str, text: str) -> None:
@@ -194,7 +195,7 @@ def person_key_held(on: Journey) -> None:
 
 def person_unlocked(on: Journey) -> None:
     person_key_held(on)
-    _row(on, "Unlock")
+    _row(on, "Unlock the key")
     _secret(on, opens=PASSPHRASE)
     on.tap(on.middle.next)
     on.wait()
@@ -234,8 +235,10 @@ def key_revoke(on: Journey) -> None:
 
 
 def key_revoke_asked(on: Journey) -> None:
+    from fieldapp.ui.words.tongue import tr
+
     key_revoke(on)
-    on.tap(on.middle.tools.suggested.rows["tablet lost"])
+    on.tap(on.middle.tools.suggested.rows[tr("tablet lost")])
     on.tap(on.middle.next)
 
 
@@ -271,7 +274,7 @@ def acceptance_number(on: Journey) -> None:
 
 def acceptance_number_refused(on: Journey) -> None:
     acceptance_numbers(on)
-    _row(on, "Least share of the base")
+    _row(on, "Least share of the base that keeps under that thickness")
     on.keys(*["back"] * 4, "1", "2", "0")
     _write(on, "source", "contract")
     on.tap(on.middle.next)

@@ -94,6 +94,29 @@ def paper_damaged(on: Journey) -> None:
     _paper(on, other)
 
 
+def _unsigned(on: Journey, kind: str, shaft: str, person: str) -> None:
+    """A paper just made and opened by whoever certifies it."""
+    papers_none(on)
+    on.session.person = person
+    on.screen.open(shaft)
+    on.wait()
+    on.screen.make(kind)
+    on.hand.until(lambda: not on.screen.progress.running, 60)
+    on.wait()
+    _paper(on, next((on.session.folder / "reports").glob("*-unsigned.pdf")))
+
+
+def paper_first_signature(on: Journey) -> None:
+    """The release sheet before the resident engineer certifies it, drawn already."""
+    _unsigned(on, "release sheet", names().CLEAN[0], names().ENGINEER)
+    names().draw(on, on.screen.signature.pad)
+
+
+def paper_summary(on: Journey) -> None:
+    """The summary, which the designer may sign and nobody has to."""
+    _unsigned(on, "project summary", "", names().DESIGNER)
+
+
 def paper_none(on: Journey) -> None:
     path = _signed_log(on).with_name("notes.pdf")
     path.write_text("not a paper", "utf-8")
@@ -115,6 +138,7 @@ PAPER_VIEWS: Final[dict[str, Callable[[Journey], None]]] = {
     each.__name__: each
     for each in (
         papers_none, papers_of_project, papers, papers_making, paper, paper_drawn, paper_damaged,
+        paper_first_signature, paper_summary,
         paper_none, paper_folder, paper_folder_empty,
     )
 }  # fmt: skip

@@ -34,9 +34,10 @@ def bundle_out(on: Journey) -> None:
 def bundle_out_shafts(on: Journey) -> None:
     from fieldapp.ui.screens.setup_rows import SetupRow
     from fieldapp.ui.words import travel as words
+    from fieldapp.ui.words.tongue import tr
 
     bundle_out(on)
-    for title in (words.WHOSE, "P1-3"):
+    for title in (tr(words.WHOSE), "P1-3"):
         on.tap(next(w for w in on.screen.walk() if isinstance(w, SetupRow) and w.title == title))
 
 
