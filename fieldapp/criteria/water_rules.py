@@ -17,6 +17,7 @@ from fieldapp.fluid.head import seepage_rate_m_per_s
 from fieldapp.record.acceptance import Parameter
 from fieldapp.record.fold import Line
 from fieldapp.record.hole import StandingWater
+from fieldapp.record.reading import Reading
 from fieldapp.record.said import said
 from fieldapp.record.words import Happening, Method
 
@@ -38,8 +39,7 @@ def standing_water(look: Look) -> Finding:
         says = said("Water on the base was not measured since the last cleaning.")
         return STANDING.not_shown(says, Work.MEASURE_WATER, source=source_of(limit))
     last = found[-1]
-    by_now = found[-1].values.depth.si + _rate_m_per_s(look) * _age_s(look, last)
-    held = held_under(look.phrases, Quantity.THICKNESS, by_now, limit)
+    held = held_under(look.phrases, Quantity.THICKNESS, _by_now_m(look, last, found[-1].values.depth), limit)
     says = said("Water {depth} on the base by now, asked {limit}.", depth=held.value, limit=held.limit)
     rest = {"measured": held.value, "limit": held.limit, **_rests_on(last, limit)}
     if not held.within:
@@ -82,6 +82,14 @@ def seepage(look: Look) -> Finding:
         return SEEPAGE.not_shown(short, Work.MEASURE_WATER, **rest)
     old = _too_old(look, found[-1])
     return SEEPAGE.not_shown(old, Work.MEASURE_WATER, **rest) if old else SEEPAGE.met(says, **rest)
+
+
+def _by_now_m(look: Look, line: Line[StandingWater], read: Reading) -> Fraction:
+    """Depth of water at the moment [m]: as it was read, carried on at the last rate, in a hole that is full."""
+    risen = read.si + _rate_m_per_s(look) * _age_s(look, line)
+    reached = look.shaft.base_reached
+    drilled = reached.values.drilled_depth if reached else None
+    return risen if drilled is None else min(risen, max(read.si, drilled.si))
 
 
 def _age_s(look: Look, line: Line[StandingWater]) -> Fraction:

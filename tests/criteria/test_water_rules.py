@@ -88,3 +88,11 @@ def test_a_flooded_hole_is_no_longer_dry():
 
 def test_a_wet_shaft_is_not_asked():
     assert found(passing())["standing water"].outcome is Outcome.NOT_ASKED
+
+
+def test_no_more_water_is_reckoned_than_the_hole_holds():
+    """1 in in 5 min over a week would be 168 ft; the hole is 60 ft deep."""
+    journal = dry()
+    journal.say(wet_base("1 in", "1 in"), at("08:40"))
+    got = found(journal, at("08:40", day=19))["standing water"]
+    assert (got.outcome, got.measured) == (NOT_MET, "720 in")
