@@ -109,7 +109,7 @@ class CreditScreen(DecisionScreen):
         if self.page is None:
             strip.next_text = ""
         elif not self.setting:
-            strip.next_text = tr(words.SET_CREDIT)
+            strip.next_text = tr(words.TO_PAPERS if self._is_decided else words.SET_CREDIT)
         elif ready:
             strip.next_text = self._to_hold()
         elif form.missing:
@@ -119,7 +119,12 @@ class CreditScreen(DecisionScreen):
         else:
             strip.next_text = tr(words.CHOOSE)
         strip.next_able = self.free and (not self.setting or bool(form.decision))
-        strip.second_text = tr(words.SEE_CURVES) if self.setting else ""
+        again = tr(words.SET_ANEW) if self._is_decided else ""
+        strip.second_text = tr(words.SEE_CURVES) if self.setting else again
+
+    @property
+    def _is_decided(self) -> bool:
+        return self.page is not None and bool(self.page.credit.decided)
 
     def _to_hold(self) -> str:
         form = self.form
@@ -139,7 +144,9 @@ class CreditScreen(DecisionScreen):
 
     def _next(self) -> None:
         form = self.form
-        if not self.setting:
+        if not self.setting and self._is_decided:
+            self.way.go("papers", shaft=self.shaft)
+        elif not self.setting:
             self._turn()
         elif form.missing:
             form.take(form.missing)

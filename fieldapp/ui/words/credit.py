@@ -18,6 +18,8 @@ NO_CREDIT: Final = "The credit is not shown, for want of:"
 WANTS: Final = "also wanted:"
 DECIDED: Final = "Decided: {says}"
 SET_CREDIT: Final = "Set the credit"
+SET_ANEW: Final = "Set the credit anew"
+TO_PAPERS: Final = "Write the report"
 SEE_CURVES: Final = "See the curves"
 DECISIONS: Final = {
     "full credit": "full credit",

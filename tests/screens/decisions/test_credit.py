@@ -36,6 +36,7 @@ def test_the_designer_reduces_the_credit_with_a_number_at_a_displacement(site, m
     write(on, form.why, "Soft layer over most of the base.")
     hold(on, on.strip.next_button)
     unlock(on)
+    assert (on.strip.next_text, on.strip.second_text) == ("Write the report", "Set the credit anew")
     on.leave()
     (entry,) = of_kind(folder, Disposition)
     assert entry.values.decision is Decision.REDUCED_CREDIT
