@@ -21,6 +21,7 @@ from fieldapp.base.head_march import ShaftBody
 from fieldapp.base.side_curve import Side, SideLayer
 from tests.base.oracle import ask, case_of
 from tests.base.worth import CHECKS, model_of, sediment_of
+from tests.bench.peers import Beside
 
 HEADS_M = np.linspace(0.0019, 0.0760, 40)
 ROUNDS, REPEATS = 31, 5
@@ -52,6 +53,14 @@ def oracle(step_m):
         sys.exit(f"the library does not load: {why}")
     took = [1000 * sum(answer[f"{n} {i}"]["seconds"] for n in NAMES) for i in range(REPEATS)]
     return {n: np.array(answer[f"{n} 0"]["rows"]) for n in NAMES}, statistics.median(took)
+
+
+def beside():
+    """Ours beside the library in the steps of the stated model; asked for is a fiftieth of its time."""
+    shaft, model, cover, sediment = reference()
+    ours_ms = median_ms(lambda: head_curves(shaft, model, cover, sediment, HEADS_M))
+    what = "combined curve of 40 points, clean and built"
+    return Beside(what, "general finite-element library", (ours_ms, oracle(1e-4)[1]), 1 / 50)
 
 
 def main():

@@ -16,10 +16,12 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 from tests.bench.big_project import big_project
+from tests.bench.peers import HEAD, Beside
 from tests.bench.spread import spread
 
 HOUSE = Path(__file__).parents[2]
@@ -40,10 +42,10 @@ def run(home: Path, what: str, *given: str) -> dict[str, Any]:
     return dict(json.loads(done.stdout.splitlines()[-1]))
 
 
-def first_frames(home: Path, folder: Path, rounds: int) -> None:
+def first_frames(home: Path, folder: Path, rounds: int) -> Iterator[Beside]:
     """Both apps in turn; what is compared is the time from the start of the process.
 
-    The processor's time is said beside it, since that does not grow when the machine is busy.
+    The processor's time is told too, since that does not grow when the machine is busy.
     """
     empty, ours = [], []
     for each in range(rounds + 1):
@@ -54,15 +56,10 @@ def first_frames(home: Path, folder: Path, rounds: int) -> None:
         if each:  # the first round warms the disk
             empty.append(bare)
             ours.append(told)
-    sys.stdout.write(f"first frame with {ours[0]['shafts']} shafts   goals 2 times as long, 1 s\n")
-    for key, name in (("frame_s", "on the clock"), ("processor_s", "of the processor")):
-        bare_s, ours_s = [each[key] for each in empty], [each[key] for each in ours]
-        middle, bare = statistics.median(ours_s), statistics.median(bare_s)
-        ratio = statistics.median(a / b for a, b in zip(ours_s, bare_s, strict=True))
-        sys.stdout.write(
-            f"  {name:<18} median {middle:.2f} s, slowest {max(ours_s):.2f} s; "
-            f"empty Kivy app {bare:.2f} s, slowest {max(bare_s):.2f} s; {ratio:.2f} times as long\n"
-        )
+    for key, name, most in (("frame_s", "on the clock", 2.0), ("processor_s", "of the processor", None)):
+        times = tuple(1000 * statistics.median(each[key] for each in told) for told in (ours, empty))
+        what = f"first frame, {ours[0]['shafts']} shaft(s), {name}"
+        yield Beside(what, "an empty Kivy app", (times[0], times[1]), most)
 
 
 def pages(home: Path, folder: Path) -> None:
@@ -91,14 +88,14 @@ def main() -> None:
         home = Path(made)
         (home / "kivy").mkdir()
         small = big_project(home / "small", 1)
-        first_frames(home, small, ROUNDS)
+        sys.stdout.write("".join(f"{each}\n" for each in (HEAD, *first_frames(home, small, ROUNDS))))
         kept = given.folder or home
         big = kept / "big"
         if not (big / "journal.db").exists():
             began = time.monotonic()
             big_project(kept, given.shafts)
             sys.stdout.write(f"project of {given.shafts} shafts made in {time.monotonic() - began:.0f} s\n")
-        first_frames(home, big, ROUNDS)
+        sys.stdout.write("".join(f"{each}\n" for each in first_frames(home, big, ROUNDS)))
         pages(home, big)
 
 
