@@ -85,7 +85,7 @@ def seepage(look: Look) -> Finding:
 
 
 def _by_now_m(look: Look, line: Line[StandingWater], read: Reading) -> Fraction:
-    """Depth of water at the moment [m]: as it was read, carried on at the last rate, in a hole that is full."""
+    """Depth of water at the moment [m]: as read, carried on at the last rate until the hole is full."""
     risen = read.si + _rate_m_per_s(look) * _age_s(look, line)
     reached = look.shaft.base_reached
     drilled = reached.values.drilled_depth if reached else None
