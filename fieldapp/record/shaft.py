@@ -155,5 +155,8 @@ def with_entry(project: ProjectRecord, entry: Entry, entries: Iterable[Entry]) -
         return replace(project, lines=lines_of(each for each in entries if each.shaft is None))
     if entry.shaft is None:
         return project_record(entry.draft.project, entries)
-    shafts = {**project.shafts, entry.shaft: shaft_record(entry.shaft, entries)}
-    return replace(project, id=entry.draft.project, shafts=dict(sorted(shafts.items())))
+    before = project.shafts.get(entry.shaft)
+    mine = shaft_record(entry.shaft, (*(before.entries if before else ()), entry))
+    shafts = {**project.shafts, entry.shaft: mine}
+    in_turn = shafts if before else dict(sorted(shafts.items()))
+    return replace(project, id=entry.draft.project, shafts=in_turn)

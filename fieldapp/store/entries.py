@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable
 from functools import lru_cache
 from typing import Final
 
-from fieldapp.record.entry import ChainHead, Entry, open_sealed
+from fieldapp.record.entry import ChainHead, DamagedEntry, Entry, open_sealed
+from fieldapp.record.reading import Impossible
 from fieldapp.store.driver import sqlite3
 
 # Opening is strict and slow beside reading; an entry never changes, so the same bytes are the same entry.
@@ -42,9 +44,17 @@ COLUMNS: Final = (
 )  # fmt: skip
 
 
-def entry_from(sealed: str) -> Entry:
-    """Entry from the text of its row.  Raises DamagedEntry, UnknownKind or Impossible."""
-    return _opened(sealed.encode("utf-8"))
+def entry_from(sealed: object) -> Entry:
+    """Entry from the text of its row.  Raises DamagedEntry, or UnknownKind.
+
+    What was sealed could be: a value that cannot be was damaged since.
+    """
+    if not isinstance(sealed, str):
+        raise DamagedEntry("the row does not hold a text")
+    try:
+        return _opened(sealed.encode("utf-8"))
+    except Impossible as problem:
+        raise DamagedEntry(str(problem)) from problem
 
 
 def all_entries(connection: sqlite3.Connection) -> tuple[Entry, ...]:
@@ -53,18 +63,23 @@ def all_entries(connection: sqlite3.Connection) -> tuple[Entry, ...]:
     return tuple(entry_from(sealed) for (sealed,) in rows)
 
 
-def entries_of_shafts(connection: sqlite3.Connection, shafts: Iterable[str]) -> tuple[Entry, ...]:
-    """Entries of the project as a whole and of these shafts, in the order of folding.
+def entries_of_shafts(
+    connection: sqlite3.Connection, shafts: Iterable[str], also: Iterable[str] = ()
+) -> tuple[Entry, ...]:
+    """Entries of the project as a whole and of these shafts, and those named, in the order of folding.
 
     The last entry of every chain is among them, whatever its shaft: it shows how far the journal reaches,
     which decides whether what a decision rests on is there.
     """
-    names = sorted(shafts)
-    places = ", ".join("?" * len(names))
+    # Parts of a UNION each have an index of their own; with OR between them every row would be looked at.
     rows = connection.execute(
-        f"SELECT sealed FROM entries WHERE shaft IS NULL OR shaft IN ({places}) "
-        f"OR (device, seq) IN (SELECT device, head_seq FROM devices) {_IN_ORDER}",
-        names,
+        "SELECT sealed FROM entries WHERE arrival IN ("
+        "SELECT arrival FROM entries WHERE shaft IS NULL "
+        "UNION SELECT arrival FROM entries WHERE shaft IN (SELECT value FROM json_each(?)) "
+        "UNION SELECT arrival FROM entries WHERE id IN (SELECT value FROM json_each(?)) "
+        "UNION SELECT arrival FROM devices CROSS JOIN entries USING (device) WHERE seq = head_seq"
+        f") {_IN_ORDER}",
+        (json.dumps(sorted(shafts)), json.dumps(sorted(also))),
     )
     return tuple(entry_from(sealed) for (sealed,) in rows)
 

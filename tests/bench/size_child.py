@@ -1,0 +1,64 @@
+"""The process that `bench_size` starts for one size; what it measured goes to its last line as JSON.
+
+Arguments: a folder, the number of shafts, and of entries.  Times are of the processor, memory is the most
+that was resident after each step, in MB.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import resource
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from fieldapp.desk.board import board
+from fieldapp.desk.inspector import Saying, record_entry
+from fieldapp.desk.office import begin_project
+from fieldapp.desk.papers.summary import write_summary
+from fieldapp.desk.shaft.view import shaft_view
+from fieldapp.desk.travel.sending import Asked, make_bundle
+from fieldapp.desk.trust.audit import audit
+from fieldapp.desk.workplace import open_project
+from fieldapp.record.hole import Note
+from tests.bench.many_entries import entries
+from tests.support.journals import ENGINEER, INSPECTOR
+
+told: dict[str, tuple[float, float]] = {}
+
+
+def timed(what: str, job: Callable[[], Any]) -> None:
+    began_s = time.process_time()
+    job()
+    most_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    told[what] = (time.process_time() - began_s, most_mb)
+    sys.stderr.write(f"{what}: {told[what][0]:.2f} s, {most_mb:.0f} MB\n")
+
+
+def main() -> None:
+    folder, shafts, count = Path(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3])
+    os.environ["XDG_CONFIG_HOME"] = str(folder / "home")
+    project, made = folder / "project", folder / "made"
+    if not made.exists():  # in a process of its own, so that its memory does not count
+        begin_project(project)
+        with open_project(project, device="office 2") as place:
+            place.writer().receive(each.sealed for each in entries(count, shafts))
+        made.touch()
+        return
+    timed("board", lambda: board(project))
+    with open_project(project, device="office 2") as place:
+        timed("opened for work", place.record)
+        timed("one shaft shown", lambda: shaft_view(place, "Q7", None))
+        timed("one entry recorded", lambda: record_entry(place, Saying("Q7", Note("x"), INSPECTOR)))
+        timed("read tables rebuilt", lambda: place.writer().bring_up_to_date(always=True))
+        timed("bundle written", lambda: make_bundle(place, folder / "out.bundle.zip", Asked(ENGINEER)))
+        timed("summary written", lambda: write_summary(place, place.now(), "bench"))
+    timed("checked", lambda: audit(project))
+    sys.stdout.write(json.dumps(told) + "\n")
+
+
+if __name__ == "__main__":
+    main()
