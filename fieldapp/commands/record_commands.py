@@ -34,7 +34,10 @@ def add_commands(add: Add) -> None:
     one = command(add, "show", _show, "show the findings of one shaft")
     check = command(add, "check", _check, "audit a project folder: file, chains, pictures, read tables")
     backup = command(add, "backup", _backup, "copy a project folder whole, also while it is in use")
-    for each in (logs, shafts, check, backup):
+    save = command(
+        add, "recover", _recover, "make a new project of everything in a damaged one that proves itself"
+    )
+    for each in (logs, shafts, check, backup, save):
         of_project(each)
     of_shaft(one)
     for each in (app, shafts, one):
@@ -48,6 +51,22 @@ def add_commands(add: Add) -> None:
         help="plain log files, or folders with .log files; or one journal file (.jsonl)",
     )
     backup.add_argument("target", type=Path, help="a folder that does not exist yet")
+    save.add_argument("new", type=Path, help="the new project: a folder that does not exist yet")
+    save.add_argument(
+        "--as",
+        dest="author",
+        metavar="PERSON",
+        default="",
+        help="who recovers, if entries are lost",
+    )
+    save.add_argument(
+        "--also",
+        metavar="PATH",
+        type=Path,
+        action="append",
+        default=[],
+        help="a backup, bundle or journal file (.jsonl) of the project to fill gaps from; again for more",
+    )
 
 
 def _demo(asked: argparse.Namespace) -> int:
@@ -111,11 +130,12 @@ def _add_journal(asked: argparse.Namespace) -> int:
 
 def _shafts(asked: argparse.Namespace) -> int:
     from fieldapp.desk.office import all_shafts
+    from fieldapp.desk.own_clock import present
     from fieldapp.desk.plain_text import board_table, shaft_json, to_json
     from fieldapp.desk.workplace import read_project
 
     with read_project(asked.project, until(asked.as_of)) as place:
-        found = all_shafts(place, moment(asked.as_of, place.now))
+        found = all_shafts(place, moment(asked.as_of, lambda: present(place)))
     print(to_json([shaft_json(each) for each in found]) if asked.json else board_table(found))
     return DONE
 
@@ -123,11 +143,12 @@ def _shafts(asked: argparse.Namespace) -> int:
 def _show(asked: argparse.Namespace) -> int:
     from fieldapp.criteria.finding import Standing
     from fieldapp.desk.office import shaft_now
+    from fieldapp.desk.own_clock import present
     from fieldapp.desk.plain_text import findings_text, shaft_json, to_json
     from fieldapp.desk.workplace import read_project
 
     with read_project(asked.project, until(asked.as_of)) as place:
-        found = shaft_now(place, asked.shaft, moment(asked.as_of, place.now))
+        found = shaft_now(place, asked.shaft, moment(asked.as_of, lambda: present(place)))
     print(to_json(shaft_json(found)) if asked.json else findings_text(found))
     return DONE if found.standing.standing is Standing.CLEAN else NOT_AS_ASKED
 
@@ -139,8 +160,17 @@ def _check(asked: argparse.Namespace) -> int:
     from fieldapp.desk.trust.audit import audit
 
     found = audit(asked.project)
-    print(to_json([asdict(each) for each in found]) if asked.json else audit_text(found))
-    return DONE if all(each.ok for each in found) else NOT_AS_ASKED
+    if all(each.ok for each in found):
+        print(to_json([asdict(each) for each in found]) if asked.json else audit_text(found))
+        return DONE
+    from fieldapp.desk.recovery.telling import left_findings, left_text
+
+    left = left_findings(asked.project)
+    if asked.json:
+        print(to_json([asdict(each) for each in (*found, *left)]))
+    else:
+        print(f"{audit_text(found)}\n\n{left_text(left)}")
+    return NOT_AS_ASKED
 
 
 def _backup(asked: argparse.Namespace) -> int:
@@ -149,3 +179,12 @@ def _backup(asked: argparse.Namespace) -> int:
     made = save_backup(asked.project, asked.target)
     print(f"Saved and checked: {made.folder}. Keep it on another disk.")
     return DONE
+
+
+def _recover(asked: argparse.Namespace) -> int:
+    from fieldapp.desk.recovery.recover import recover
+    from fieldapp.desk.recovery.telling import affected, recovered_text
+
+    made = recover(asked.project, asked.new, asked.author, tuple(asked.also))
+    print(recovered_text(made))
+    return NOT_AS_ASKED if affected(made.found) else DONE

@@ -12,7 +12,7 @@ from typing import Final
 from fieldapp.record.reading import Reading
 from fieldapp.record.said import said
 from fieldapp.record.said_lists import either, listed
-from fieldapp.record.words import FluidStage, Happening, RoundWhy
+from fieldapp.record.words import OF_THE_RECORD, FluidStage, Happening, RoundWhy
 from fieldapp.units import UNITS
 
 TO_BE_ENTERED: Final = "user"
@@ -81,7 +81,7 @@ _GEL: Final = ParameterKind("", "", ("pressure",))
 _LENGTH_OR_SHARE: Final = ParameterKind("", "", ("length", "ratio"))
 _YES_NO: Final = ParameterKind("", "", words=("yes", "no"))
 _ROUNDS: Final = (RoundWhy.AFTER_PASS, RoundWhy.AFTER_CAGE, RoundWhy.BEFORE_CONCRETE)
-_SOUND_AGAIN_AFTER: Final = tuple(each for each in Happening if each is not Happening.CLOCK_CORRECTED)
+_SOUND_AGAIN_AFTER: Final = tuple(each for each in Happening if each not in OF_THE_RECORD)
 
 
 def _word(*words: str) -> ParameterKind:

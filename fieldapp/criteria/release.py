@@ -126,7 +126,8 @@ def moment_of(project: ProjectRecord, shaft: ShaftRecord, at: datetime) -> datet
         each for each in shaft.entries if not any(seq >= each.seq for seq in corrected.get(each.device, ()))
     ]
     if started is None:
-        return max((at, *(each.draft.recorded_at.astimezone(at.tzinfo) for each in proves)))
+        latest = max((at, *(each.draft.recorded_at for each in proves)), key=datetime.timestamp)
+        return latest.astimezone(at.tzinfo)
     start = shaft.concrete_started_at or at
     mine = started.original
     before = [each.draft.recorded_at for each in proves if each.device == mine.device and each.seq < mine.seq]
@@ -156,7 +157,7 @@ def _stood_then(started: Line[ConcreteStarted] | None, entry: Entry, moment: dat
     if started is None:
         return True
     slack = timedelta(0) if entry.device == started.original.device else CLOCK_SLACK
-    return entry.order < started.original.order and entry.draft.recorded_at <= moment + slack
+    return entry.order < started.original.order and entry.draft.recorded_at - moment <= slack
 
 
 def _author(line: Line[Values] | Decision) -> str:

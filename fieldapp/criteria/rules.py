@@ -78,6 +78,7 @@ OPEN_HOLE_RULES: Final[tuple[Rule, ...]] = (
     instrument_rules.fluid_instruments,
     adopted_rules.limits_without_a_rule,
     evidence_rules.amendments_settled,
+    evidence_rules.entries_lost,
     late_rules.late_entries,
     evidence_rules.clocks,
     attesting_rules.revoked_devices_settled,

@@ -8,6 +8,7 @@ key was lost takes a new name, and with it a new chain.
 from __future__ import annotations
 
 import hashlib
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -17,6 +18,7 @@ from uuid6 import uuid7
 from fieldapp.record.entry import check_name
 from fieldapp.record.reading import Impossible
 from fieldapp.store.atomic_file import save_bytes
+from fieldapp.store.problems import in_plain_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,19 +57,22 @@ def this_device() -> str:
 
 
 def kept_name() -> str:
-    """The name that this device has, empty while it has none that can be used."""
-    try:
+    """The name that this device has, empty while it has none that can be used.  Raises StoreProblem."""
+    with in_plain_words(device_folder()), suppress(FileNotFoundError, UnicodeDecodeError, Impossible):
         name = (device_folder() / "device.txt").read_text("utf-8").strip()
         check_name("device", name)
-    except (FileNotFoundError, UnicodeDecodeError, Impossible):
-        return ""
-    return name
+        return name
+    return ""
 
 
 def take_new_name() -> str:
-    """Give this device a new name for what it records from now on; earlier chains stay as they are."""
+    """Give this device a new name for what it records from now on; earlier chains stay as they are.
+
+    Raises StoreProblem.
+    """
     path = device_folder() / "device.txt"
     name = f"device {uuid7().hex[-8:]}"
-    path.parent.mkdir(parents=True, exist_ok=True)
-    save_bytes(path, f"{name}\n".encode())
+    with in_plain_words(path.parent):
+        path.parent.mkdir(parents=True, exist_ok=True)
+        save_bytes(path, f"{name}\n".encode())
     return name

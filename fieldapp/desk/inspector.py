@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
+from fieldapp.desk.own_clock import clock_question
 from fieldapp.desk.workplace import Workplace
 from fieldapp.record.decisions import DECISIONS, Amend, Strike
 from fieldapp.record.entry import Draft, Entry
@@ -81,7 +82,7 @@ def record_entry(place: Workplace, saying: Saying) -> Entry:
         parents=saying.parents,
         confirmed=saying.confirmed,
     )
-    refuse_or_ask(objections(place.record(), draft), saying.confirmed)
+    refuse_or_ask((*objections(place.record(), draft), *clock_question(place, draft)), saying.confirmed)
     (entry,) = place.append([draft], form=saying.form)
     return entry
 

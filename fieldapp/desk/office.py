@@ -50,8 +50,15 @@ def begin_project(folder: Path) -> bool:
 
 def shaft_now(place: Workplace, shaft_id: str, at: datetime | None = None) -> ShaftNow:
     """A shaft at a moment, or as of its latest entry when none is given.  Raises UnknownShaft."""
+    return shaft_at(place, shaft_id, at or moment_of(place, shaft_id))
+
+
+def shaft_at(place: Workplace, shaft_id: str, moment: datetime) -> ShaftNow:
+    """A shaft at just this moment, whatever the clock here says: a paper is of the moment it states.
+
+    Raises UnknownShaft.
+    """
     project, shaft = place.record(), place.shaft(shaft_id)
-    moment = at or moment_of(place, shaft_id)
     found, release = findings_and_release(project, shaft, moment)
     standing = base_standing(project, shaft, found, release)
     return ShaftNow(shaft, moment, found, standing, release, _credit(project, shaft))

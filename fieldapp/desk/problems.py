@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
-from fieldapp.desk.decisions.turning_point import Stopped
 from fieldapp.desk.inspector import AskFirst, Refused
 from fieldapp.desk.looking import NotOpen
 from fieldapp.desk.pictures.refused import PictureRefused
+from fieldapp.desk.turning_point import Stopped
 from fieldapp.desk.workplace import UnknownShaft
 from fieldapp.exchange.bundle.refused import BundleRefused, NotSent
 from fieldapp.exchange.plain_problem import PlainLogRefused

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 import tomllib
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
@@ -45,7 +46,7 @@ def settings_file() -> Path:
 def read_settings() -> Settings:
     """The settings of this device; all empty without a file.
 
-    Raises Impossible, naming the setting, what was read and what was expected.
+    Raises Impossible, naming the setting, what was read and what was expected, or StoreProblem.
     """
     path = settings_file()
     told = _read(_text_of(path), path)
@@ -91,11 +92,11 @@ def _is_address(text: str) -> bool:
 
 
 def _text_of(path: Path) -> str:
+    content = b""
+    with in_plain_words(path), suppress(FileNotFoundError), path.open("rb") as file:
+        content = file.read(_LARGEST_BYTES)
     try:
-        with path.open("rb") as file:
-            return file.read(_LARGEST_BYTES).decode("utf-8")
-    except FileNotFoundError:
-        return ""
+        return content.decode("utf-8")
     except UnicodeDecodeError as problem:
         raise Impossible("settings", f"{path}: {problem}", said("a TOML file")) from None
 

@@ -7,7 +7,7 @@ positions and record digest that a decision rests on.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -27,6 +27,7 @@ from fieldapp.record.objections import objections
 from fieldapp.record.reading import Impossible
 from fieldapp.record.shaft import with_entry
 from fieldapp.store.pictures import pictures_named_in, save_picture
+from fieldapp.store.problems import in_plain_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,9 +47,10 @@ class TypedLog:
     folder: Path
 
     def attached(self) -> dict[str, Path]:
-        """The files beside the log, by their SHA-256."""
-        files = (each for each in sorted(self.folder.iterdir()) if each.is_file() and each.suffix != ".log")
-        return {hashlib.sha256(each.read_bytes()).hexdigest(): each for each in files}
+        """The files beside the log, by their SHA-256.  Raises StoreProblem."""
+        with in_plain_words(self.folder):
+            beside = [each for each in sorted(self.folder.iterdir()) if each.suffix != ".log"]
+            return {hashlib.sha256(each.read_bytes()).hexdigest(): each for each in beside if each.is_file()}
 
 
 def read_logs(files: Sequence[Path]) -> list[TypedLog]:
@@ -97,9 +99,10 @@ def _add(place: Workplace, typed: TypedLog) -> Added:
     if work.problems:
         raise PlainLogRefused(tuple(work.problems))
     for path in files:
-        save_picture(place.folder, path.read_bytes(), path.suffix.lower())
-    for device, drafts in work.drafts_by_device():
-        place.append(drafts, device)
+        with in_plain_words(path):
+            content = path.read_bytes()
+        save_picture(place.folder, content, path.suffix.lower())
+    place.append_runs(work.drafts_by_device())
     return Added(log.name, len(work.drafts), work.known)
 
 
@@ -193,7 +196,7 @@ class _Working:
     def _problem(self, plain: PlainEntry, field: str, read: str, expected: str) -> None:
         self.problems.append(PlainProblem(self.file, plain.line_of(field), field, read, expected))
 
-    def drafts_by_device(self) -> Iterable[tuple[str, list[Draft]]]:
+    def drafts_by_device(self) -> list[tuple[str, list[Draft]]]:
         """Drafts in their order, in runs of one device, so that every stamp falls as it was seen here."""
         runs: list[tuple[str, list[Draft]]] = []
         for device, draft in self.drafts:

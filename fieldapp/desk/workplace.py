@@ -118,7 +118,11 @@ class Workplace:
 
         The half-typed form of the key ``form``, which they end, is forgotten with the same COMMIT.
         """
-        made = self.writer().append(drafts, device or self.device, form)
+        return self.append_runs([(device or self.device, drafts)], form)
+
+    def append_runs(self, runs: list[tuple[str, list[Draft]]], form: str = "") -> tuple[Entry, ...]:
+        """Like `append`, for several devices in turn, all or none."""
+        made = self.writer().append_runs(runs, form)
         self._just_read = None
         if self._record is not None:
             for each in made:

@@ -72,11 +72,12 @@ class StretchSigned:
 
 @dataclass(frozen=True, slots=True)
 class PaperSigned:
-    """A signature on a paper about a shaft, and the file as it was after it.
+    """A signature on a paper, and the file as it was after it.
 
-    ``file_digest`` is SHA-256 of the whole file, ``record_digest`` of the record on its pages, ``follows``
-    that of the file before this signature where it was signed already.  ``drawn`` are the strokes of the
-    signature by hand: points ``x,y`` in a unit square, with spaces between, strokes parted by ``;``.
+    ``about`` is the shaft, or the project where the paper is its summary.  ``file_digest`` is SHA-256 of the
+    whole file, ``record_digest`` of the record on its pages, ``follows`` that of the file before this
+    signature where it was signed already.  ``drawn`` are the strokes of the signature by hand: points
+    ``x,y`` in a unit square, with spaces between, strokes parted by ``;``.
     """
 
     KIND: ClassVar[str] = "paper signed"

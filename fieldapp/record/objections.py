@@ -11,12 +11,12 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Final
 
-from fieldapp.record.attesting import ATTESTING, PaperSigned, Revocation
+from fieldapp.record.attesting import PaperSigned, Revocation
 from fieldapp.record.cleaning import CleanoutPass, SoundingRound
 from fieldapp.record.concrete import ConcreteStarted
-from fieldapp.record.decisions import DECISIONS, Amend, LogSigned, Release, Strike
+from fieldapp.record.decisions import Amend, LogSigned, Release, Strike
 from fieldapp.record.entry import Draft
-from fieldapp.record.fold import Line
+from fieldapp.record.fold import CHANGES, NEVER_CHANGED, Line
 from fieldapp.record.hole import BaseSighting, ExcavationStage, StandingWater
 from fieldapp.record.kinds import Values
 from fieldapp.record.own_log import log_owners
@@ -37,14 +37,26 @@ def objections(project: ProjectRecord, draft: Draft) -> tuple[Objection, ...]:
     return (*_impossible(project, draft), *questions(project, draft))
 
 
-def _impossible(project: ProjectRecord, draft: Draft) -> Iterator[Objection]:
-    yield from _who(project, draft)
-    yield from _when(draft)
+def lasting_objections(project: ProjectRecord, draft: Draft) -> Iterator[Objection]:
+    """What is impossible about an entry however much of the journal is known: who, when, what it changes.
+
+    What the record may lack so far, such as drilling before a sounding, is not asked.
+    """
     shaft = project.shaft(draft.shaft) if draft.shaft else None
     values = draft.values
-    if isinstance(values, Amend | Strike):
+    yield from _who(project, draft)
+    yield from _when(draft)
+    if isinstance(values, CHANGES):
         yield from _about_target(project, shaft, draft, values)
         values = values.says if isinstance(values, Amend) else values
+    if isinstance(values, SoundingRound) and shaft is not None and shaft.scheduled is not None:
+        yield from _points_outside(shaft.scheduled, values)
+
+
+def _impossible(project: ProjectRecord, draft: Draft) -> Iterator[Objection]:
+    yield from lasting_objections(project, draft)
+    shaft = project.shaft(draft.shaft) if draft.shaft else None
+    values = draft.values.says if isinstance(draft.values, Amend) else draft.values
     if draft.shaft is None or isinstance(values, ShaftScheduled):
         return
     if shaft is None or shaft.scheduled is None:
@@ -61,8 +73,6 @@ def _impossible(project: ProjectRecord, draft: Draft) -> Iterator[Objection]:
     yield from _before_it_was_open(shaft, draft, values)
     if isinstance(values, Release):
         yield from _own_log(project, shaft, draft)
-    if isinstance(values, SoundingRound):
-        yield from _points_outside(shaft.scheduled, values)
 
 
 def _who(project: ProjectRecord, draft: Draft) -> Iterator[Objection]:
@@ -164,7 +174,7 @@ def _about_target(
         yield _no("unknown-entry", "target", says, values.target, said("an entry of this shaft"))
         return
     kind = target.original.kind
-    if isinstance(target.original.values, (*DECISIONS, *ATTESTING, ProjectSetup)):
+    if isinstance(target.original.values, NEVER_CHANGED):
         says = said(
             "A {kind} is not amended or struck; make a new one (a withdrawal takes a release back).",
             kind=word(kind),

@@ -25,6 +25,9 @@ from fieldapp.units import read_si
 
 K = TypeVar("K", bound=Values)
 
+CLOCK_BACK: Final = "clock-back"
+"""The code of an entry whose device had recorded something later, and whose author said that it is meant."""
+
 DENSITY_JUMP: Final = Reading("6", "pcf")
 FUNNEL_JUMP: Final = Reading("20", "s")
 LEVEL_JUMP: Final = Reading("10", "ft")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from enum import StrEnum
+from typing import Final
 
 
 class Role(StrEnum):
@@ -14,11 +15,12 @@ class Role(StrEnum):
 
 
 class PaperKind(StrEnum):
-    """What a signed paper is."""
+    """What a signed paper is: of one shaft, or the summary of a project."""
 
     SHAFT_LOG = "shaft log"
     RELEASE_SHEET = "release sheet"
     BASE_CONDITION = "base condition report"
+    PROJECT_SUMMARY = "project summary"
 
 
 class Method(StrEnum):
@@ -120,7 +122,7 @@ class RoundWhy(StrEnum):
 
 
 class Happening(StrEnum):
-    """Events that bear on the base."""
+    """Events that bear on the base, and two that bear on what the record can show of it."""
 
     SLOUGH = "slough"
     LOSS_OF_HEAD = "loss of head"
@@ -129,6 +131,11 @@ class Happening(StrEnum):
     TREMIE_SET = "tremie set"
     HOLE_FLOODED = "hole flooded"
     CLOCK_CORRECTED = "clock corrected"
+    ENTRIES_LOST = "entries lost"
+
+
+OF_THE_RECORD: Final = frozenset({Happening.CLOCK_CORRECTED, Happening.ENTRIES_LOST})
+"""Events that say something of the record and nothing of the hole."""
 
 
 class Seen(StrEnum):

@@ -6,6 +6,7 @@ After a crash the old file or the new one stands, and perhaps a leftover that en
 from __future__ import annotations
 
 import os
+import shutil
 import threading
 from contextlib import suppress
 from pathlib import Path
@@ -41,10 +42,25 @@ def sync_folder(folder: Path) -> None:
         os.close(handle)
 
 
-def sweep(folder: Path) -> tuple[str, ...]:
-    """Remove what a crash left half written in a folder, and say what; only the writer may call this."""
-    leftovers = sorted(folder.glob(f".*{PART}"))
+def sweep(folder: Path, ending: str = "") -> tuple[str, ...]:
+    """Remove what a crash left half written in a folder, and say what; only the writer may call this.
+
+    With an ``ending`` only what was to become a file with it.  What this very process is making is left
+    alone: a hidden file or folder whose name holds its number.
+    """
+    mine = f".{os.getpid()}"
+    leftovers = sorted(
+        each
+        for each in folder.glob(f".*{ending}.*{PART}" if ending else f".*{PART}")
+        if not _among(mine, each.name.removesuffix(PART))
+    )
     for each in leftovers:
         with suppress(OSError):
-            each.unlink()
+            shutil.rmtree(each) if each.is_dir() else each.unlink()
     return tuple(each.name for each in leftovers)
+
+
+def _among(number: str, name: str) -> bool:
+    """Whether a name goes on with this number, and no longer one, after a dot."""
+    _, found, rest = name.rpartition(number)
+    return bool(found) and not rest[:1].isdigit()

@@ -6,6 +6,7 @@ copying the folder back by hand, starts a new device name.  Keys of people are n
 
 from __future__ import annotations
 
+import os
 import shutil
 from dataclasses import dataclass
 from pathlib import Path
@@ -37,10 +38,10 @@ def back_up(folder: Path, target: Path) -> BackedUp:
     Raises AlreadyThere, Damaged when the copy does not hold up, or another StoreProblem; ``target`` is then
     not there.
     """
-    unfinished = target.with_name(f".{target.name}{PART}")
     with in_plain_words(target):
         if target.exists():
             raise AlreadyThere(folder=target)
+        unfinished = target.with_name(f".{target.name}{PART}")
         shutil.rmtree(unfinished, ignore_errors=True)
         try:
             heads, written_here = _copy(folder, unfinished)
@@ -64,6 +65,15 @@ def restore(backup: Path, target: Path) -> BackedUp:
     return back_up(backup, target)
 
 
+def _copied(source: str, target: str) -> None:
+    """A copy that is written through: a backup that is only in memory is none."""
+    with Path(source).open("rb") as here, Path(target).open("wb") as there:
+        shutil.copyfileobj(here, there)
+        there.flush()
+        os.fsync(there.fileno())
+    shutil.copystat(source, target)
+
+
 def _copy(folder: Path, target: Path) -> tuple[dict[str, ChainHead], frozenset[str]]:
     """Journal first: every picture that it names was on disk before it, so it is copied after it.
 
@@ -75,9 +85,16 @@ def _copy(folder: Path, target: Path) -> tuple[dict[str, ChainHead], frozenset[s
         copy_database(source, target / JOURNAL)
     for name in FOLDERS:
         if name in COPIED and (folder / name).is_dir():
-            shutil.copytree(folder / name, target / name, ignore=shutil.ignore_patterns(f".*{PART}"))
+            shutil.copytree(
+                folder / name,
+                target / name,
+                ignore=shutil.ignore_patterns(f".*{PART}"),
+                copy_function=_copied,
+            )
         else:
             (target / name).mkdir()
+        sync_folder(target / name)
+    sync_folder(target)
     copy = opened(target, "writer")
     try:
         copy.connection.execute("UPDATE devices SET origin = 'received' WHERE origin = 'here'")

@@ -17,6 +17,7 @@ from fieldapp.record.decisions import Basis
 from fieldapp.record.entry import DamagedEntry, Entry
 from fieldapp.record.fold import in_order
 from fieldapp.record.reading import Impossible
+from fieldapp.store.chains import HERE, RECEIVED
 from fieldapp.store.driver import VERSION, safe_to_write, sqlite3
 from fieldapp.store.entries import COLUMNS, entry_from, heads_in, row_of
 from fieldapp.store.guards import altered_guards
@@ -151,6 +152,9 @@ def _read_all(connection: sqlite3.Connection, entries: list[Entry]) -> Iterator[
 
 
 def _lost_tails(connection: sqlite3.Connection, entries: list[Entry]) -> Iterator[str]:
+    for device, origin in connection.execute("SELECT device, origin FROM devices ORDER BY device"):
+        if origin not in {HERE, RECEIVED}:  # SQLite's own check looks at no constraint of this table
+            yield f"device {device} is marked {origin!r}, neither as one of here nor as received"
     found = heads_of(entries)
     witnessed = heads_in(connection)
     for device in sorted({*found, *witnessed}):

@@ -18,6 +18,7 @@ from typing import Self, TypeAlias, TypeVar
 from sqlite_utils import Database
 
 from fieldapp.record.attesting import SILENT
+from fieldapp.record.corrections import bears_on_corrections
 from fieldapp.record.entry import ChainHead, DamagedEntry, Draft, Entry, open_sealed
 from fieldapp.record.fold import in_order
 from fieldapp.store import chains, entries, forms
@@ -25,10 +26,10 @@ from fieldapp.store.atomic_file import sweep
 from fieldapp.store.chains import Written
 from fieldapp.store.driver import sqlite3
 from fieldapp.store.forms import Form
-from fieldapp.store.opening import Opened, close_quietly, opened
+from fieldapp.store.opening import FOLDERS, Opened, close_quietly, opened
 from fieldapp.store.pictures import PICTURES, picture_path, pictures_named_in
 from fieldapp.store.problems import Damaged, PictureMissing, ReadOnly, in_plain_words
-from fieldapp.store.projection import Projector, is_current, rebuild, refresh
+from fieldapp.store.projection import Projector, corrections_in, is_current, rebuild, refresh
 
 T = TypeVar("T")
 
@@ -64,7 +65,9 @@ def open_journal(folder: Path, projector: Projector) -> Journal:
     """
     journal = Journal(folder, projector)
     try:
-        sweep(folder / PICTURES)
+        with in_plain_words(folder):
+            for each in FOLDERS:
+                sweep(folder / each)
         journal.bring_up_to_date()
     except BaseException:
         journal.close()
@@ -106,11 +109,15 @@ class Journal:
         Raises RepeatedId for an id that is in the journal already, NotOurDevice for a chain that came from
         elsewhere, PictureMissing, AnotherProject, or another StoreProblem; then nothing was saved.
         """
-        return self._append(drafts, device, form, skip_known=False).added
+        return self.append_runs([(device, drafts)], form)
+
+    def append_runs(self, runs: Sequence[tuple[str, Sequence[Draft]]], form: str = "") -> tuple[Entry, ...]:
+        """Like `append`, for devices in turn: all of it is durable with one COMMIT, or nothing."""
+        return self._append(runs, form, skip_known=False).added
 
     def append_unknown(self, drafts: Sequence[Draft], device: str) -> Written:
         """Like `append`, but drafts that are already recorded, content and all, are returned as ``known``."""
-        return self._append(drafts, device, "", skip_known=True)
+        return self._append([(device, drafts)], "", skip_known=True)
 
     def receive(
         self, sealed: Iterable[bytes], judge: Judge | None = None, *, own_came_back: bool = False
@@ -192,19 +199,26 @@ class Journal:
         """All half-typed forms."""
         return self._read(forms.kept_forms)
 
-    def _append(self, drafts: Sequence[Draft], device: str, form: str, *, skip_known: bool) -> Written:
-        if not drafts:
+    def _append(self, runs: Sequence[tuple[str, Sequence[Draft]]], form: str, *, skip_known: bool) -> Written:
+        everything = [each for _, drafts in runs for each in drafts]
+        if not everything:
             return Written(())
-        for digest in (each for draft in drafts for each in pictures_named_in(draft.values)):
-            if picture_path(self.folder, digest) is None:
-                raise PictureMissing(digest=digest, folder=self.folder / PICTURES)
+        with self._plain():
+            for digest in (each for draft in everything for each in pictures_named_in(draft.values)):
+                if picture_path(self.folder, digest) is None:
+                    raise PictureMissing(digest=digest, folder=self.folder / PICTURES)
 
         def work(database: Database) -> Written:
-            written = chains.extend(database, drafts, device, skip_known=skip_known, folder=self.folder)
-            self._refresh(database, written.added)
+            made = [
+                chains.extend(database, drafts, device, skip_known=skip_known, folder=self.folder)
+                for device, drafts in runs
+                if drafts
+            ]
+            added = tuple(each for written in made for each in written.added)
+            self._refresh(database, added)
             if form:
                 forms.drop_form(database.conn, form)
-            return written
+            return Written(added, tuple(each for written in made for each in written.known))
 
         return self._write(work)
 
@@ -214,7 +228,9 @@ class Journal:
         shafts = {each.shaft for each in added if not isinstance(each.values, SILENT)}
         if not shafts:
             return  # what vouches for entries changes no row
-        touched = None if None in shafts else frozenset(each for each in shafts if each is not None)
+        known = corrections_in(database.conn)
+        everywhere = None in shafts or any(bears_on_corrections(each, known) for each in added)
+        touched = None if everywhere else frozenset(each for each in shafts if each is not None)
         refresh(database, self._projector, touched, everything)
 
     def _read(self, ask: Callable[[sqlite3.Connection], T]) -> T:

@@ -44,6 +44,8 @@ _SETTINGS: Final[dict[str, str | int]] = {
     "recursive_triggers": 1,
     "busy_timeout": 5000,
 }
+_COPIED: Final = 101  # SQLITE_DONE
+_MOST_TRIES: Final = 2  # each after the busy time above
 _READER_SETTINGS: Final[dict[str, str | int]] = {"query_only": 1, "wal_autocheckpoint": 0}
 
 
@@ -114,12 +116,23 @@ def reading(folder: Path, *, guarded: bool = True) -> Iterator[sqlite3.Connectio
 
 
 def copy_database(source: sqlite3.Connection, target: Path) -> None:
-    """Copy the whole database in one step, which a busy writer cannot hold up, to a new file."""
+    """Copy the whole database in one step, which a busy writer cannot hold up, to a new file.
+
+    Raises StoreProblem: LockedElsewhere where a foreign program keeps the lock of either.
+    """
+    tries = 0
+
+    def count(status: int, _left: int, _pages: int) -> None:
+        nonlocal tries
+        tries += status != _COPIED
+        if tries > _MOST_TRIES:  # the driver itself would try for ever
+            raise LockedElsewhere(folder=target)
+
     with in_plain_words(target):
         target.touch(exist_ok=False)
         copy = sqlite3.connect(target)
         try:
-            source.backup(copy, pages=-1)
+            source.backup(copy, pages=-1, progress=count)
         finally:
             copy.close()
 
@@ -220,4 +233,4 @@ def _said_no_journal() -> str:
 def _said_of_another() -> str:
     from fieldapp.record.said import said  # noqa: PLC0415 - the board is read without the record
 
-    return said("its journal.db was made by another program")
+    return said("its journal.db was made by another program, or is damaged at its beginning")

@@ -11,6 +11,7 @@ import re
 from pathlib import Path
 from typing import Final
 
+from fieldapp.store.atomic_file import save_bytes
 from fieldapp.store.problems import in_plain_words
 
 REPORTS: Final = "reports"
@@ -31,6 +32,13 @@ def places_of_paper(folder: Path, name: str, digest: str) -> tuple[Path, ...]:
         return ()
     beside = f"{found['stem'][:_STEM_BESIDE]}-{digest}.pdf"
     return (folder / REPORTS / name, folder / REPORTS / beside)
+
+
+def save_paper(path: Path, content: bytes) -> None:
+    """Keep a paper, whole or not at all.  Raises StoreProblem."""
+    with in_plain_words(path.parent):
+        path.parent.mkdir(exist_ok=True)
+        save_bytes(path, content)
 
 
 def paper_path(folder: Path, name: str, digest: str) -> Path | None:

@@ -83,7 +83,8 @@ class GuardsChanged(StoreProblem):
 
     says = (
         "The journal in {folder} has lost its protection or was altered by another program: {why}. "
-        "Nothing was written. Keep this folder, run the check, and go on from the last backup."
+        "Nothing was written. Keep this folder as it is and go on from the last backup; without one, "
+        "'basenote recover' makes a new project of everything in it that proves itself."
     )
 
 
@@ -91,8 +92,18 @@ class Damaged(StoreProblem):
     """The file is not sound."""
 
     says = (
-        "The journal in {folder} is damaged: {why}. Nothing was written. "
-        "Keep this folder as it is, run the check, and go on from the last backup."
+        "The journal in {folder} is damaged: {why}. Nothing was written. Keep this folder as it is. "
+        "'basenote check' names what is affected; go on from the last backup, or let 'basenote recover' make "
+        "a new project of everything in it that proves itself."
+    )
+
+
+class NothingProved(StoreProblem):
+    """Nothing in a damaged folder proves itself."""
+
+    says = (
+        "Nothing in {folder} proves itself as an entry of a project, and no new project was made. Keep this "
+        "folder as it is, and go on from the last backup or from a bundle of another device."
     )
 
 
@@ -246,9 +257,10 @@ _WORDS_OF_DRIVER: Final[dict[int, type[StoreProblem]]] = {
     11: Damaged,  # SQLITE_CORRUPT
     13: DiskFull,
     14: NoAccess,  # SQLITE_CANTOPEN
+    15: LockedElsewhere,  # SQLITE_PROTOCOL: the lock was asked for again and again
     19: WriteRefused,  # SQLITE_CONSTRAINT and RAISE(ABORT) of a trigger
     23: NoAccess,  # SQLITE_AUTH
-    26: NotAProject,  # SQLITE_NOTADB
+    26: Damaged,  # SQLITE_NOTADB: the file is called journal.db and does not begin like a database
 }
 
 
@@ -259,6 +271,8 @@ def in_plain_words(folder: Path) -> Iterator[None]:
         yield
     except sqlite3.Error as problem:
         raise _of_driver(problem, folder) from problem
+    except UnicodeDecodeError as problem:  # a text in the file, or the driver's own words about one
+        raise Damaged(folder=folder, why=problem) from problem
     except OSError as problem:
         made = _WORDS_OF_SYSTEM.get(problem.errno, DiskTrouble)
         raise made(folder=folder, why=problem.strerror or str(problem)) from problem

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-FORMAT: Final = 2  # raise when a column changes, so that older files are rebuilt at the next opening
+FORMAT: Final = 3  # raise when a column changes, so that older files are rebuilt at the next opening
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,6 +223,11 @@ WHERE struck = 0 AND contested = 0 AND entry = (
     WHERE shaft = s.shaft AND struck = 0 AND contested = 0
     ORDER BY julianday(observed_at) DESC, round DESC LIMIT 1
 )"""
+
+CORRECTIONS_SAYS: Final = (
+    "The entries that say that a clock was corrected, and their changes: they count for every shaft."
+)
+CORRECTIONS: Final = "CREATE TABLE clock_corrections (\n    entry TEXT NOT NULL PRIMARY KEY\n) STRICT"
 
 ABOUT: Final = "CREATE TABLE about (\n    name TEXT NOT NULL PRIMARY KEY,\n    value TEXT NOT NULL\n) STRICT"
 ABOUT_FILE: Final = (

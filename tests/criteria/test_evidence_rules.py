@@ -1,14 +1,14 @@
-"""Whether the record can be relied on: points, rounds, instruments, late entries, disputes, clocks."""
+"""Whether the record can be relied on: points, rounds, instruments, late, lost, disputed entries, clocks."""
 
 from __future__ import annotations
 
 import pytest
 
-from fieldapp.criteria.finding import Outcome, Work
+from fieldapp.criteria.finding import Outcome, ReleaseStatus, Standing, Work
 from fieldapp.record.cleaning import SoundingPoint, SoundingRound
 from fieldapp.record.hole import Note
 from fieldapp.record.words import Happening, InstrumentType, RoundWhy
-from tests.criteria.stories import drilled, found, passing, usual
+from tests.criteria.stories import drilled, found, passing, released, stands, state, usual
 from tests.support.journals import Journal, at, five_points, parameter, reading
 
 MET, NOT_MET, NOT_SHOWN, NOT_ASKED = Outcome.MET, Outcome.NOT_MET, Outcome.NOT_SHOWN, Outcome.NOT_ASKED
@@ -126,6 +126,31 @@ def test_amendments_that_disagree_have_to_be_settled():
     journal.amend(line, settled, at("11:00"), parents=(first.id, second.id))
     assert found(journal)["amendments settled"].outcome is MET
     assert found(journal)["base largest thickness"].measured == "largest 3/8 in"
+
+
+def test_lost_entries_leave_nothing_shown_until_somebody_has_looked_into_it():
+    journal = released()
+    assert found(journal, at("10:50"))["entries lost"].outcome is NOT_ASKED
+    assert stands(journal, at("10:50")).standing is Standing.CLEAN
+    lost = journal.event(Happening.ENTRIES_LOST, at("10:55"))
+    got = found(journal, at("11:00"))["entries lost"]
+    assert (got.outcome, got.work, got.entries) == (NOT_SHOWN, Work.ASK_ENGINEER, (lost.id,))
+    assert stands(journal, at("11:00")).standing is Standing.NOT_SHOWN
+    assert state(journal, "11:00").status is ReleaseStatus.LAPSED
+    journal.strike(lost, at("11:01"))
+    assert found(journal, at("11:02"))["entries lost"].outcome is NOT_ASKED
+    assert state(journal, "11:02").status is ReleaseStatus.RELEASED
+
+
+def test_entries_lost_after_concrete_leave_its_release_and_take_its_credit():
+    journal = released()
+    journal.concrete(at("11:30"))
+    journal.event(Happening.ENTRIES_LOST, at("09:00", day=14))
+    got = found(journal)
+    assert got["entries lost"].outcome is NOT_SHOWN
+    assert got["entries lost"].keeps_credit_open
+    assert got["release before concrete"].outcome is MET
+    assert stands(journal).standing is Standing.NOT_SHOWN
 
 
 def test_a_clock_that_ran_backwards_is_flagged_until_it_was_corrected():

@@ -214,7 +214,7 @@ def test_a_clock_set_back_after_a_release_does_not_extend_it(clean: Site) -> Non
     state = clean.state
     assert state.status is ReleaseStatus.LAPSED
     assert "The journal goes on to 12 May 13:52: a clock that says 12 May 13:23 is behind." in state.reason
-    clean.say(Note("with the clock set back"))
+    clean.say(Note("with the clock set back"), confirmed=("clock-back",))
     now = shaft_now(clean.place, clean.shaft, clean.place.now())
     assert "clocks" in [each.requirement for each in now.standing.reasons]
 

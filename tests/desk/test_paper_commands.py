@@ -82,6 +82,27 @@ def test_a_log_is_certified_countersigned_closed_and_verified(
     assert run(["check", str(project)]) == DONE
 
 
+def test_a_summary_is_unsigned_until_the_designer_signs_it(
+    project: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(["summary", str(project), "--as-of", "last"]) == DONE
+    unsigned = last_line(capsys)
+    assert run(["verify", str(unsigned), "--project", str(project)]) == NOT_AS_ASKED
+    assert capsys.readouterr().out.startswith("unknown: ")
+    assert run(["summary", str(project), "--as-of", "last", "--sign", "Inspector A"]) == REFUSED
+    assert "is to sign as designer" in capsys.readouterr().err
+    assert run(["summary", str(project), "--as-of", "last", "--sign", "Designer"]) == DONE
+    signed = last_line(capsys)
+    assert signed.name == unsigned.name.replace("-unsigned", "-signed")
+    assert run(["verify", str(signed), "--project", str(project)]) == DONE
+    assert capsys.readouterr().out.startswith("valid: ")
+    assert run(["verify", str(signed), "--json"]) == NOT_AS_ASKED
+    found = json.loads(capsys.readouterr().out)
+    assert (found["verdict"], found["kind"]) == ("unknown", "project summary")
+    assert [each["shaft"] for each in found["summary"]["shafts"]] == ["P1-1"]
+    assert run(["check", str(project)]) == DONE
+
+
 def test_an_older_record_is_signed_only_when_that_is_confirmed(
     project: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -106,8 +127,8 @@ def test_an_older_record_is_signed_only_when_that_is_confirmed(
     [
         (["verify", "{project}/nowhere.pdf"], "nowhere.pdf"),
         (["verify", "{project}"], "{project}"),
-        (["verify", "{project}/journal.db"], "a PDF"),
-        (["verify", "{project}/journal.db", "--project", "nowhere"], "a PDF"),
+        (["verify", "{project}/journal.db"], "a PDF of at most 256 MB, or a bundle"),
+        (["verify", "{project}/journal.db", "--project", "nowhere"], "a PDF of at most 256 MB, or a bundle"),
         (["sign", "{project}", "{project}/nowhere.pdf", "--as", "Designer"], "nowhere.pdf"),
         (["sign", "{project}", "{project}/journal.db", "--as", "Designer"], "a PDF"),
     ],

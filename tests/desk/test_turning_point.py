@@ -10,9 +10,9 @@ from threading import Barrier
 import pytest
 
 from fieldapp.desk.decisions.signing_off import SIGN_OPEN, SignOffAsked, sign_off
-from fieldapp.desk.decisions.turning_point import Stopped, TurningPoint
 from fieldapp.desk.papers.paper import Pen
 from fieldapp.desk.papers.signing import countersign
+from fieldapp.desk.turning_point import Stopped, TurningPoint
 from fieldapp.record.words import Role
 from tests.desk.decision_site import SANDY, Site, site
 from tests.desk.signed_work import ENGINEER, INSPECTOR

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Final
 
 from fieldapp.cli import DONE, NOT_AS_ASKED, REFUSED, parser, run
+from fieldapp.record.reading import Impossible
 from tests.poison.mutations import NUMBERS
 
 NOT_HERE: Final = frozenset({"app", "demo"})
@@ -57,14 +58,18 @@ class Words:
         return str(rng.choice((*SAID, *files, *(each.decode("utf-8", "replace") for each in NUMBERS))))
 
 
-def said_by(path: Path) -> str:
-    """What the command line answers; an exit code that it does not have is a fault."""
+def said_by(path: Path) -> None:
+    """Run the command in the room of its words.
+
+    An exit code that the command line does not have is a fault; what it refuses comes as a known problem.
+    """
     words = json.loads(path.read_text("utf-8"))
     out = io.TextIOWrapper(io.BytesIO(), "utf-8", errors="backslashreplace")
     with (
         Path(os.devnull).open(encoding="utf-8") as nothing,
         contextlib.redirect_stdout(out),
         contextlib.redirect_stderr(out),
+        contextlib.chdir(path.parent),
     ):
         before, sys.stdin = sys.stdin, nothing
         try:
@@ -75,8 +80,9 @@ def said_by(path: Path) -> str:
             sys.stdin = before
     if code not in {DONE, NOT_AS_ASKED, REFUSED}:
         raise AssertionError(f"exit code {code}")
-    out.seek(0)
-    return out.read()
+    if code == REFUSED:
+        out.seek(0)
+        raise Impossible("words", " ".join(words), out.read())
 
 
 def _commands() -> dict[str, argparse.ArgumentParser]:

@@ -242,6 +242,15 @@ def _take_bundle(site: Site, path: Path) -> None:
         raise
 
 
+def _run_words(site: Site, path: Path) -> None:
+    before = site.one.as_it_is()
+    try:
+        said_by(path)
+    except BaseException:
+        assert site.one.as_it_is() == before, "a refused command changed the project"
+        raise
+
+
 def _read_load_test(_site: Site, path: Path) -> None:
     read_load_test(read_load_test_file(path.read_text("utf-8", "replace"), path.name))
 
@@ -293,6 +302,6 @@ READERS: Final[dict[str, Reader]] = {
         "words.json",
         30,
         lambda site, rng: Words(site.one.folder, site.room).choose(rng),
-        lambda _, path: said_by(path),
+        _run_words,
     ),
 }

@@ -10,7 +10,7 @@ import pytest
 from tests.poison.campaign import cases
 from tests.poison.readers import READERS, Site
 
-SHORT = 1_200
+SHORT = 700
 SEED = 7
 
 

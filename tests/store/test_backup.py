@@ -58,6 +58,12 @@ def test_nothing_is_overwritten(journal: Journal, tmp_path: Path) -> None:
     assert not list((tmp_path / "copy").iterdir())
 
 
+@pytest.mark.parametrize("target", ["", ".", "/"])
+def test_a_target_without_a_name_is_there_already(journal: Journal, target: str) -> None:
+    with pytest.raises(AlreadyThere):
+        back_up(journal.folder, Path(target))
+
+
 def test_a_copy_that_does_not_hold_up_is_not_kept(journal: Journal, tmp_path: Path) -> None:
     digest = with_picture(journal)
     (journal.folder / "pictures" / f"{digest}.jpg").write_bytes(b"another")

@@ -119,7 +119,7 @@ def test_a_file_of_another_program_is_left_alone(tmp_path: Path, mode) -> None:
 @pytest.mark.parametrize("mode", ["writer", "reader"])
 def test_a_file_that_is_no_database_is_named(tmp_path: Path, mode) -> None:
     (tmp_path / JOURNAL).write_bytes(b"no database at all" * 300)
-    with pytest.raises(NotAProject):
+    with pytest.raises(Damaged, match="'basenote recover' make a new project"):
         opened(tmp_path, mode)
 
 

@@ -11,12 +11,13 @@ from dataclasses import replace
 from fieldapp.criteria.basis import basis_on
 from fieldapp.criteria.finding import Finding
 from fieldapp.desk.inspector import Refused, refuse_or_ask
+from fieldapp.desk.own_clock import clock_question
 from fieldapp.desk.trust.stretches import check_can_sign, sign_stretch
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.errors import NotThisPerson
 from fieldapp.identity.keys import UnlockedKey
 from fieldapp.record.chain import heads_of
-from fieldapp.record.decisions import Basis, Withdrawal
+from fieldapp.record.decisions import Basis, Hold, Withdrawal
 from fieldapp.record.entry import Draft, Entry
 from fieldapp.record.kinds import Values
 from fieldapp.record.objections import objections
@@ -69,12 +70,17 @@ def decide(
 ) -> Entry:
     """Record a decision once every question about it is answered, and sign the chain.
 
-    The entry keeps the codes of those questions that were really asked.  Raises Refused, AskFirst,
+    The entry keeps the codes of those questions that were really asked.  A clock that is behind is a question
+    too; concrete is held, and a release taken back, without one.  Raises Refused, AskFirst,
     StoreProblem with nothing written, and what `sign_stretch` raises with the decision recorded.
     """
-    refuse_or_ask(found, confirmed)
-    asked = {each.code for each in found}
-    answered = tuple(dict.fromkeys(each for each in confirmed if each in asked))
+    behind = clock_question(place, draft)
+    at_once = isinstance(draft.values, Hold | Withdrawal)
+    questions = found if at_once else (*found, *behind)
+    refuse_or_ask(questions, confirmed)
+    asked = {each.code for each in questions}
+    said_yes = (*(each for each in confirmed if each in asked), *(each.code for each in behind))
+    answered = tuple(dict.fromkeys(said_yes))
     (entry,) = place.append([replace(draft, confirmed=answered)])
     sign_stretch(place, draft.author, key)
     return entry

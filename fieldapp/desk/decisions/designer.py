@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from fieldapp.base.credit import credit
+from fieldapp.criteria.phrasing import joined
 from fieldapp.desk.decisions.deciding import basis_now, checked_draft, decide
 from fieldapp.desk.looking import NotOpen
 from fieldapp.desk.workplace import Workplace
@@ -20,7 +21,7 @@ from fieldapp.record.decisions import Disposition
 from fieldapp.record.entry import Entry
 from fieldapp.record.questions import Objection
 from fieldapp.record.reading import Reading
-from fieldapp.record.said import said
+from fieldapp.record.said import said, said_of
 from fieldapp.record.said_lists import word
 from fieldapp.record.words import Decision
 from fieldapp.units import OutOfRange, rounded_down
@@ -73,9 +74,9 @@ def _over_estimate(place: Workplace, shaft_id: str, values: Disposition) -> Iter
         worth = base_worth(place, shaft_id, place.now())
         best = best_estimate(worth, values.displacement)
     except (NotOpen, OutOfRange) as problem:
-        best, lacks = None, str(problem)
+        best, lacks = None, said_of(problem)
     else:
-        lacks = "; ".join(worth.missing)
+        lacks = joined(worth.missing, "; ")
     if best is None:
         says = said(
             "There is no estimate to hold {wanted} against, for want of {lacks}.",

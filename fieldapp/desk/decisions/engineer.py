@@ -20,6 +20,7 @@ from fieldapp.criteria.release_limit import ReleaseLimit, release_limits
 from fieldapp.desk.decisions.deciding import basis_now, checked_draft, decide, listed, refused
 from fieldapp.desk.inspector import Refused
 from fieldapp.desk.looking import NotOpen, look_at
+from fieldapp.desk.own_clock import latest_recorded
 from fieldapp.desk.workplace import Workplace
 from fieldapp.desk.worth.outlook import base_outlook
 from fieldapp.identity.keys import UnlockedKey
@@ -155,9 +156,8 @@ def _against_release(
 
 
 def _clock_behind(place: Workplace, draft: Draft) -> Iterator[Objection]:
-    mine = [each.draft.recorded_at for each in place.entries() if each.device == place.device]
-    last = max(mine, default=draft.recorded_at)
-    if last > draft.recorded_at + CLOCK_SLACK:
+    last = latest_recorded(place)
+    if last is not None and last - draft.recorded_at > CLOCK_SLACK:
         says = said(
             "The clock of this device says {recorded_at}, and it has recorded at {last} "
             "already. Put the clock right before releasing.",

@@ -17,6 +17,7 @@ from fieldapp.criteria.standing import log_is_signed
 from fieldapp.desk.decisions.engineer import ReleaseUntil, release_until
 from fieldapp.desk.looking import NotOpen
 from fieldapp.desk.office import shaft_now
+from fieldapp.desk.own_clock import present
 from fieldapp.desk.shaft.view import ShaftView, shaft_view
 from fieldapp.desk.workplace import Workplace
 from fieldapp.record.decisions import LogSigned
@@ -75,7 +76,7 @@ class Evidence:
 
 def evidence(place: Workplace, shaft_id: str) -> Evidence:
     """A shaft as of now, for a decision.  Raises UnknownShaft."""
-    at = place.now()
+    at = present(place)
     view, now = shaft_view(place, shaft_id, at), shaft_now(place, shaft_id, at)
     rows = [_row(each.name, each.findings) for each in view.stages]
     log, signed = _log(place, shaft_id)

@@ -11,10 +11,10 @@ from typing import TYPE_CHECKING, Final
 
 from fieldapp.criteria.release_ground import AGAINST, counted
 from fieldapp.desk.decisions.deciding import basis_now, checked_draft, decide, listed
-from fieldapp.desk.decisions.turning_point import TurningPoint
 from fieldapp.desk.inspector import refuse_or_ask
 from fieldapp.desk.office import shaft_now
 from fieldapp.desk.papers.paper import Paper, Pen
+from fieldapp.desk.turning_point import TurningPoint
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.keys import UnlockedKey
 from fieldapp.record.decisions import LogSigned

@@ -30,6 +30,7 @@ from fieldapp.desk.pictures.position import (
     position_of,
 )
 from fieldapp.desk.pictures.refused import PictureRefused
+from fieldapp.exchange.bounded import read_at_most
 from fieldapp.record.said import said
 from fieldapp.store.problems import in_plain_words
 
@@ -85,10 +86,9 @@ def read_file(path: Path) -> bytes:
             raise _no_picture(path.name)
         if size > MOST_BYTES:
             raise _too_large(path.name, size)
-        with path.open("rb") as file:
-            content = file.read(MOST_BYTES + 1)
-    if len(content) > MOST_BYTES:
-        raise _too_large(path.name, len(content))
+        content = read_at_most(path, MOST_BYTES)
+    if content is None:  # it has grown since
+        raise _too_large(path.name, MOST_BYTES + 1)
     return content
 
 

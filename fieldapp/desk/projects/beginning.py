@@ -26,7 +26,7 @@ from fieldapp.record.said import said
 from fieldapp.record.said_lists import listed
 from fieldapp.record.setup import Person, ProjectSetup
 from fieldapp.record.words import Role, UnitSystem
-from fieldapp.store.atomic_file import PART
+from fieldapp.store.atomic_file import PART, sync_folder
 from fieldapp.store.problems import AlreadyThere, in_plain_words
 
 T = TypeVar("T")
@@ -90,6 +90,7 @@ def create_project(new: NewProject, clock: Clock | None = None, device: str = ""
             _begin(place, new.id, setup)
         with in_plain_words(folder):
             growing.rename(folder)
+            sync_folder(new.above)
     finally:
         shutil.rmtree(growing, ignore_errors=True)
     return folder

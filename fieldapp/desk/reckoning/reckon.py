@@ -21,6 +21,7 @@ from fieldapp.desk.projects.presets import preset
 from fieldapp.desk.reckoning.curves import CurvePoint, Heads, curve_points, heads_of
 from fieldapp.desk.reckoning.limits import LimitsHeld, WantedThickness, limits_held, wanted_thickness
 from fieldapp.desk.reckoning.settling import SettlingAhead, settling_ahead
+from fieldapp.exchange.bounded import read_at_most
 from fieldapp.exchange.reckoning import CellLayer, EvenLayer, Layer, Reckoning, SoundedLayer
 from fieldapp.exchange.reckoning_file import MOST_BYTES, read_reckoning
 from fieldapp.fluid.forecast import Forecast
@@ -58,9 +59,7 @@ class Reckoned:
 
 def reckon(path: Path) -> Reckoned:
     """Answer a reckoning file.  Raises ReckoningRefused with all its problems, OSError."""
-    with path.open("rb") as file:
-        content = file.read(MOST_BYTES + 1)
-    return reckoned(read_reckoning(content, path.name, preset))
+    return reckoned(read_reckoning(read_at_most(path, MOST_BYTES), path.name, preset))
 
 
 def reckoned(asked: Reckoning) -> Reckoned:

@@ -12,7 +12,6 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from fieldapp.desk.clock import Clock
-from fieldapp.desk.decisions.turning_point import TurningPoint
 from fieldapp.desk.device import kept_name, take_new_name
 from fieldapp.desk.projects.growing import growing_project
 from fieldapp.desk.travel.changes import ShaftChange, Stands, changes, stands_of, touched_by
@@ -20,6 +19,7 @@ from fieldapp.desk.travel.fitting import Wanted
 from fieldapp.desk.travel.sender import BundleSender, cautions_about, check_signatures, sender_of
 from fieldapp.desk.travel.staging import Staging, staging
 from fieldapp.desk.trust.receiving import receive
+from fieldapp.desk.turning_point import TurningPoint
 from fieldapp.desk.workplace import Workplace
 from fieldapp.exchange.bundle.reading import Bundle, read_bundle
 from fieldapp.exchange.bundle.refused import BundleRefused

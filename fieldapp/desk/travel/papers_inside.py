@@ -7,11 +7,10 @@ that names a paper travels with it.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from fieldapp.desk.papers.attached import StandingClock
+from fieldapp.desk.papers.attached import GivenEntries, StandingClock
 from fieldapp.desk.papers.verifying import verify_file
 from fieldapp.desk.travel.bundle_fact import PaperInside
 from fieldapp.desk.workplace import Workplace
@@ -21,22 +20,6 @@ from fieldapp.record.entry import Entry
 from fieldapp.record.fold import in_order
 from fieldapp.record.said import said
 from fieldapp.record.said_lists import listed, sentences
-from fieldapp.store.forms import Form
-
-
-@dataclass(frozen=True, slots=True)
-class GivenEntries:
-    """Entries in hand, as a workplace reads them; nothing of it is on disk."""
-
-    held: tuple[Entry, ...]
-
-    def entries(self) -> tuple[Entry, ...]:
-        """All of them, in the order of folding."""
-        return self.held
-
-    def forms(self) -> tuple[Form, ...]:
-        """Nothing half-typed travels."""
-        return ()
 
 
 def together(place: Workplace, entries: Sequence[Entry]) -> Workplace:

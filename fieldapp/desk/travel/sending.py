@@ -14,10 +14,10 @@ from datetime import datetime
 from pathlib import Path
 from typing import Final
 
-from fieldapp.desk.decisions.turning_point import TurningPoint
 from fieldapp.desk.travel.fitting import OF_NO_KIND, Wanted, why_unfit
 from fieldapp.desk.trust.device_key import kept_device_key
 from fieldapp.desk.trust.stretches import check_can_sign, sign_stretch
+from fieldapp.desk.turning_point import Stopped, TurningPoint
 from fieldapp.desk.workplace import Workplace, file_name_of
 from fieldapp.exchange.bundle.manifest import PICTURE
 from fieldapp.exchange.bundle.refused import NotSent
@@ -32,12 +32,17 @@ from fieldapp.record.chain import chains_of, heads_of
 from fieldapp.record.entry import Entry
 from fieldapp.record.reading import Impossible
 from fieldapp.record.said import said, said_of
-from fieldapp.store.atomic_file import PART, sync_folder
+from fieldapp.record.words import PaperKind
+from fieldapp.store.atomic_file import PART, sweep, sync_folder
 from fieldapp.store.papers import paper_path
 from fieldapp.store.pictures import holds_picture, pictures_in
 from fieldapp.store.problems import AlreadyThere, in_plain_words
 
 SUFFIX: Final = ".bundle.zip"
+NO_FILE_LEFT: Final = said(
+    "Stopped. No file was left. The chain of this device may have been signed up to its last entry for it; "
+    "that stands, and does no harm."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,10 +144,17 @@ def write_ready(ready: Ready, path: Path, turning: TurningPoint | None = None) -
     AlreadyThere, Stopped, StoreProblem; NotSent for too much for one bundle, or for a file that changes
     meanwhile.
     """
-    turning = turning or TurningPoint()
+    try:
+        return _written(ready, path, turning or TurningPoint())
+    except Stopped:
+        raise Stopped(NO_FILE_LEFT) from None
+
+
+def _written(ready: Ready, path: Path, turning: TurningPoint) -> SentBundle:
     if path.exists():
         raise AlreadyThere(folder=path)
     carried, left_out = _files(ready, turning)
+    sweep(path.parent, SUFFIX)
     part = path.with_name(f".{path.name}.{os.getpid()}{PART}")
     with in_plain_words(path.parent):
         try:
@@ -246,5 +258,9 @@ def _name_inside(digest: str, path: Path) -> str:
 
 
 def _belongs(entry: Entry, shafts: tuple[str, ...] | None) -> bool:
-    about = entry.values.about if isinstance(entry.values, PaperSigned) else entry.shaft
+    if isinstance(entry.values, PaperSigned):
+        of_all = entry.values.paper is PaperKind.PROJECT_SUMMARY
+        about = None if of_all else entry.values.about
+    else:
+        about = entry.shaft
     return shafts is None or about is None or about in shafts

@@ -13,8 +13,8 @@ from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from fieldapp.desk.decisions.turning_point import TurningPoint
 from fieldapp.desk.travel.fitting import OF_NO_KIND, OPENED_HERE, Wanted, why_unfit
+from fieldapp.desk.turning_point import TurningPoint
 from fieldapp.exchange.bundle.manifest import PAPER, PICTURE, Member
 from fieldapp.exchange.bundle.reading import Bundle
 from fieldapp.exchange.bundle.refused import BundleRefused

@@ -21,7 +21,7 @@ from fieldapp.desk.trust.receiving import receive
 from fieldapp.desk.workplace import Workplace
 from fieldapp.desk.worth.worth import base_worth
 from fieldapp.exchange.tables.entry_tables import entry_tables
-from fieldapp.exchange.tables.files import SCHEMA, csv_bytes, json_bytes, schema_bytes
+from fieldapp.exchange.tables.files import SCHEMA, csv_bytes, is_named_in, json_bytes, schema_bytes
 from fieldapp.exchange.tables.found_tables import (
     CREDITS,
     FINDINGS,
@@ -100,6 +100,8 @@ def write_tables(
 def take_journal_file(place: Workplace, path: Path) -> Written:
     """Take over the entries of a journal file, all or none.
 
+    Where the schema that was written with it stands beside it, it has to be the file that this names.
+
     Raises Impossible for a file that is none, and as `fieldapp.desk.trust.receiving.receive`.
     """
     with in_plain_words(path.parent):
@@ -111,6 +113,14 @@ def take_journal_file(place: Workplace, path: Path) -> Written:
                 if not line.endswith(b"\n") or len(line) > LARGEST_LINE:
                     raise Impossible(path.name, said("a cut or endless line"), said("one entry a line"))
                 sealed.append(line[:-1])
+        schema = path.with_name(SCHEMA)
+        said_beside = schema.read_bytes() if schema.is_file() else b""
+    if is_named_in(said_beside, path.name, b"".join(each + b"\n" for each in sealed)) is False:
+        raise Impossible(
+            path.name,
+            said("other bytes than were written"),
+            said("the file whose hash {schema} beside it names", schema=SCHEMA),
+        )
     return receive(place, sealed)
 
 
@@ -121,15 +131,14 @@ def begin_with_journal_file(folder: Path, path: Path) -> Written:
 
 
 def _files(place: Workplace, tables: tuple[Filled, ...], *, workbook: bool) -> Iterator[tuple[str, bytes]]:
-    yield (
-        JOURNAL_FILE,
-        b"".join(each.sealed + b"\n" for chain in chains_of(place.entries()).values() for each in chain),
-    )
+    chains = chains_of(place.entries()).values()
+    journal = (JOURNAL_FILE, b"".join(each.sealed + b"\n" for chain in chains for each in chain))
+    yield journal
     for each in tables:
         yield f"{each.table.name}.csv", csv_bytes(each)
     yield ALL_TABLES, json_bytes(tables)
     says = said("Project {project}.", project=place.project_id)
-    yield SCHEMA, schema_bytes(place.project_id, says, (each.table for each in tables))
+    yield SCHEMA, schema_bytes(place.project_id, says, (each.table for each in tables), journal)
     if workbook:
         from fieldapp.exchange.tables.workbook import workbook_bytes  # noqa: PLC0415 - an optional library
 

@@ -14,7 +14,7 @@ from typing import Final
 from fieldapp.desk.inspector import Saying, record_entry
 from fieldapp.desk.trust.people import GOOD_FOR, save_and_pin, with_certificate_of
 from fieldapp.desk.trust.revoking import key_revoked_since, pinned_ever
-from fieldapp.desk.trust.unlocking import counted_tries
+from fieldapp.desk.trust.unlocking import counted_tries, read_key
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.certificates import (
     Issuer,
@@ -131,7 +131,7 @@ def endorse(
 def _unlocked(place: Workplace, path: Path, passphrase: str, authority: str) -> Issuer:
     now = place.now()
     with counted_tries(path, now):
-        issuer = unlock_authority(path.read_bytes(), passphrase)
+        issuer = unlock_authority(read_key(path), passphrase)
     if fingerprint(issuer.certificate) != fingerprint(load(authority)):
         raise NotThisPerson(
             said(

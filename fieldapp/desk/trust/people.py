@@ -7,6 +7,7 @@ is kept under another name.
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -24,7 +25,7 @@ from fieldapp.identity.people import CertifiedPerson
 from fieldapp.record.reading import Impossible
 from fieldapp.record.said import said
 from fieldapp.record.setup import Person, ProjectSetup
-from fieldapp.store.problems import StoreProblem
+from fieldapp.store.problems import StoreProblem, in_plain_words
 
 __all__ = ["MadeKey", "adopt_key", "key_file", "make_key", "save_and_pin", "unlock_key"]
 GOOD_FOR: Final = timedelta(days=3 * 365)
@@ -95,19 +96,21 @@ def adopt_key(
 def save_and_pin(place: Workplace, path: Path, p12: bytes, setup: ProjectSetup, author: str) -> None:
     """Save a key file, then record the set-up that pins its certificate; with the one refused, neither.
 
-    A file that was there is kept under another name.  Raises Refused, AskFirst, StoreProblem, OSError.
+    A file that was there is kept under another name.  Raises Refused, AskFirst, StoreProblem.
     """
-    earlier = path.read_bytes() if path.exists() else None
+    with in_plain_words(path.parent):
+        earlier = path.read_bytes() if path.exists() else None
     if earlier is not None:
         save_key(_kept_name(path, place.now()), earlier)
     save_key(path, p12)
     try:
         record_entry(place, Saying(None, setup, author))
     except (Refused, AskFirst, StoreProblem):
-        if earlier is None:
-            path.unlink()
-        else:
-            save_key(path, earlier)
+        with suppress(OSError, StoreProblem):  # a key that nobody pinned can be made once more
+            if earlier is None:
+                path.unlink()
+            else:
+                save_key(path, earlier)
         raise
     forget_tries(path)
 

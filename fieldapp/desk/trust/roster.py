@@ -15,6 +15,7 @@ from fieldapp.desk.inspector import Saying, record_entry
 from fieldapp.desk.trust.revoking import key_revoked_since
 from fieldapp.desk.trust.unlocking import key_file
 from fieldapp.desk.workplace import Workplace
+from fieldapp.exchange.bounded import read_at_most
 from fieldapp.identity.certificates import PersonCertificate, is_issued_by, load
 from fieldapp.identity.elsewhere import read_any
 from fieldapp.identity.errors import UnreadableCertificate, WeakPassphrase
@@ -119,9 +120,9 @@ def weakness(passphrase: str) -> str:
 
 def key_file_bytes(path: Path) -> bytes:
     """A key file of a person's own, wherever it lies.  Raises StoreProblem; Impossible for a large one."""
-    with in_plain_words(path), path.open("rb") as file:
-        found = file.read(_LARGEST_KEY_BYTES + 1)
-    if len(found) > _LARGEST_KEY_BYTES:
+    with in_plain_words(path):
+        found = read_at_most(path, _LARGEST_KEY_BYTES)
+    if found is None:
         raise Impossible("file", path.name, said("a key file"))
     return found
 

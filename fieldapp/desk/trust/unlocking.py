@@ -33,6 +33,7 @@ from fieldapp.record.said import said
 from fieldapp.record.setup import Person
 from fieldapp.record.shaft import ProjectRecord
 from fieldapp.store.atomic_file import save_bytes
+from fieldapp.store.problems import in_plain_words
 
 _PLAIN: Final = re.compile(r"[A-Za-z0-9.]+([ -][A-Za-z0-9.]+)*")
 _MOST_BYTES: Final = 2000
@@ -47,10 +48,20 @@ def key_file(place: Workplace, name: str) -> Path:
 
 
 def save_key(path: Path, p12: bytes) -> None:
-    """Save a key file whole, for this user alone; the earlier one stands until it is on disk."""
-    save_bytes(path, p12)
+    """Save a key file whole, for this user alone; the earlier one stands until it is on disk.
+
+    Raises StoreProblem.
+    """
+    with in_plain_words(path.parent):
+        save_bytes(path, p12)
     with suppress(OSError):  # a file system without rights: the passphrase protects the key
         path.chmod(0o600)
+
+
+def read_key(path: Path) -> bytes:
+    """The bytes of a key file.  Raises StoreProblem."""
+    with in_plain_words(path):
+        return path.read_bytes()
 
 
 def unlock_key(place: Workplace, name: str, passphrase: str) -> UnlockedKey:
@@ -68,7 +79,7 @@ def unlock_key(place: Workplace, name: str, passphrase: str) -> UnlockedKey:
     path, record = _file_of(place, name), whole_record(place)
     person = _on_roster(place, record, name)
     with counted_tries(path, place.now()):
-        key = keys.unlock(path.read_bytes(), passphrase)
+        key = keys.unlock(read_key(path), passphrase)
     if _signed_since(key, person, _authority(record)):
         key = _take(path, key, person, _authority(record), passphrase)
     check_may_sign(record, person, key, place.now())
@@ -83,7 +94,7 @@ def take_endorsed(place: Workplace, name: str, passphrase: str) -> bool:
     path, record = _file_of(place, name), whole_record(place)
     person = _on_roster(place, record, name)
     with counted_tries(path, place.now()):
-        key = keys.unlock(path.read_bytes(), passphrase)
+        key = keys.unlock(read_key(path), passphrase)
     if not person.certificate or fingerprint(load(person.certificate)) == key.certificate.fingerprint:
         return False
     if not _authority(record):
@@ -109,7 +120,7 @@ def change_passphrase(place: Workplace, name: str, old: str, new: str) -> Path:
     keys.check_passphrase(new)
     path = _file_of(place, name)
     with counted_tries(path, place.now()):
-        p12 = keys.with_passphrase(path.read_bytes(), old, new)
+        p12 = keys.with_passphrase(read_key(path), old, new)
     save_key(path, p12)
     return path
 

@@ -20,6 +20,7 @@ from fieldapp.record.hole import Note
 from fieldapp.record.said import Said, said, sayable
 from fieldapp.record.words import UnitSystem
 from fieldapp.store.pictures import picture_path
+from fieldapp.store.problems import in_plain_words
 from fieldapp.units import show
 
 # What the model says where it reads or offers nothing; listed here for the languages.
@@ -44,14 +45,17 @@ class LoadTestRead:
 
 
 def load_tests(place: Workplace, worth: BaseWorth) -> tuple[LoadTestRead, ...]:
-    """Every CSV attached to a note of the shaft, read as a load test; one that is none says why."""
+    """Every CSV attached to a note of the shaft, read as a load test; one that is none says why.
+
+    Raises StoreProblem.
+    """
     found = []
     for line in place.shaft(worth.now.shaft.id).of(Note):
         path = picture_path(place.folder, line.values.attached) if line.values.attached else None
         if path is not None and path.suffix == ".csv":
-            found.append(
-                _read(path.read_text("utf-8-sig", errors="replace"), line.values.attached_name, worth)
-            )
+            with in_plain_words(path):
+                text = path.read_text("utf-8-sig", errors="replace")
+            found.append(_read(text, line.values.attached_name, worth))
     return tuple(found)
 
 

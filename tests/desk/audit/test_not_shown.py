@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from fieldapp.desk.inspector import Saying, record_entry
 from fieldapp.desk.trust.signatures import SignedBy
 from fieldapp.desk.trust.stretches import attribution, sign_stretch
 from fieldapp.desk.trust.witness import witness_file
@@ -93,6 +94,7 @@ def test_not_shown_a_dishonest_reading_that_was_signed(job: Job) -> None:
 def test_not_shown_a_clock_that_was_wrong_when_it_was_signed(job: Job) -> None:
     job.clock.move(hours=-1)
     with open_project(job.folder, job.clock, device=SOUTH) as place:
-        say(place, Note("an hour before it was"))
+        note = Note("an hour before it was")
+        record_entry(place, Saying("P1-1", note, INSPECTOR, confirmed=("clock-back",)))
         sign_stretch(place, INSPECTOR)
     assert wrong(job.folder) == {}

@@ -43,6 +43,6 @@ def may_sign(place: Workplace, key: UnlockedKey, at: datetime = START) -> None:
     check_may_sign(place.record(), person, key, at)
 
 
-def pin(place: Workplace, key: UnlockedKey, **more) -> None:
+def pin(place: Workplace, key: UnlockedKey, confirmed: tuple[str, ...] = (), **more) -> None:
     setup = with_certificate_of(replace(place.setup(), **more), INSPECTOR, to_pem(key.x509_certificate))
-    record_entry(place, Saying(None, setup, ENGINEER))
+    record_entry(place, Saying(None, setup, ENGINEER, confirmed=confirmed))

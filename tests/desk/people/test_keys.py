@@ -126,7 +126,7 @@ def test_a_revoked_key_opens_for_nobody_whatever_the_clock_or_the_moment_looked_
         unlock_key(earlier, INSPECTOR, PASSPHRASE)
     key = a_key()
     with opened() as place:
-        pin(place, key)
+        pin(place, key, confirmed=("clock-back",))
         may_sign(place, key)
         revoke(place, INSPECTOR, START, "tablet lost", ENGINEER)
         for at in (START, START - timedelta(hours=12)):  # a clock set back

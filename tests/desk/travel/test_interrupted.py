@@ -15,9 +15,9 @@ import pytest
 from PIL import Image
 from sqlite_utils import Database
 
-from fieldapp.desk.decisions.turning_point import Stopped, TurningPoint
 from fieldapp.desk.travel.arriving import take_bundle
-from fieldapp.desk.travel.sending import Asked, make_bundle
+from fieldapp.desk.travel.sending import NO_FILE_LEFT, Asked, make_bundle
+from fieldapp.desk.turning_point import NOTHING_WRITTEN, Stopped, TurningPoint
 from fieldapp.record.hole import Note
 from fieldapp.store.problems import DiskFull, StoreProblem
 from tests.desk.signed_work import ENGINEER, say
@@ -78,19 +78,22 @@ def test_whoever_stops_it_finds_everything_as_it_was(two, path):
 def test_whoever_stops_sending_finds_no_file(one):
     one.photographs(a_picture())
     one.sends("signed already")  # what signs the chain is not taken back
-    moments = 0
+    moments, says = 0, set[str]()
     while True:
         before = one.as_it_is()
         with one.at_work() as place:
             try:
                 make_bundle(place, one.root / "out.bundle.zip", Asked(ENGINEER), StopsAt(moments))
-            except Stopped:
+            except Stopped as problem:
+                says.add(str(problem))
                 assert not [each for each in one.root.iterdir() if "out.bundle" in each.name]
                 moments += 1
                 continue
             break
     assert one.as_it_is() == before
     assert moments >= 5
+    # at the first moment the chain was not signed yet for it; from then on it may have been, and that is said
+    assert sorted(says) == [NO_FILE_LEFT, NOTHING_WRITTEN]
 
 
 @contextmanager

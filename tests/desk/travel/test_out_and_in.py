@@ -163,7 +163,9 @@ def test_a_picture_that_arrived_and_was_changed_is_named_and_mended_by_the_next_
     assert wrong(two) == []
 
 
-def a_paper(tablet: Tablet, content: bytes, name: str = "p1-1-log.pdf") -> str:
+def a_paper(
+    tablet: Tablet, content: bytes, name: str = "p1-1-log.pdf", kind: PaperKind = PaperKind.SHAFT_LOG
+) -> str:
     """A paper that was signed on this tablet, as its entry tells it."""
     import hashlib
 
@@ -173,7 +175,14 @@ def a_paper(tablet: Tablet, content: bytes, name: str = "p1-1-log.pdf") -> str:
         say(
             place,
             PaperSigned(
-                PaperKind.SHAFT_LOG, "P1-1", name, digest, "ab" * 32, "inspector", Role.INSPECTOR, "cd" * 32
+                kind,
+                "P1-1" if kind is PaperKind.SHAFT_LOG else "larkwater",
+                name,
+                digest,
+                "ab" * 32,
+                "inspector",
+                Role.INSPECTOR,
+                "cd" * 32,
             ),
         )
     return digest
@@ -217,6 +226,16 @@ def test_a_device_that_was_revoked_sends_what_counts_for_nothing_and_that_is_sai
     assert len(arrived.added) == 2  # in whatever order it comes, the journal is the same
     assert "certificate of tablet 2 is revoked since" in arrived.cautions[0]
     assert "certificate of tablet 2 is revoked" in told_of(arrived)[-1]
+
+
+def test_a_summary_is_about_all_shafts_and_goes_with_every_bundle(one, two):
+    a_paper(one, b"%PDF of P1-1", "log.pdf")
+    digest = a_paper(one, b"%PDF of all", "summary.pdf", PaperKind.PROJECT_SUMMARY)
+    two.takes(one.sends("of no shaft", ()).path)
+    path = paper_path(two.folder, "summary.pdf", digest)
+    assert path is not None
+    assert path.read_bytes() == b"%PDF of all"
+    assert not (two.folder / REPORTS / "log.pdf").exists(), "the papers of a shaft stay behind"
 
 
 def test_what_this_device_has_lost_comes_back_only_when_asked_and_under_a_new_name(one, two):

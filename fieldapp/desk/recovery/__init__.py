@@ -1,0 +1,1 @@
+"""A damaged project: what it still proves, named, and a new project made of that."""
