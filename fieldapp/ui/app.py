@@ -80,7 +80,13 @@ def _set_environment() -> None:
     os.environ.setdefault("KIVY_LOG_MODE", "PYTHON")  # else it takes stderr, and problems go unseen
     if "KIVY_HOME" not in os.environ:
         home = user_config_path("basenote", appauthor=False) / "kivy"
-        home.mkdir(parents=True, exist_ok=True)
+        try:
+            home.mkdir(parents=True, exist_ok=True)
+        except OSError:
+            import tempfile
+
+            # a full or read-only disk is told on the screen, and for that Kivy needs some folder
+            home = Path(tempfile.mkdtemp(prefix="basenote-kivy-"))
         os.environ["KIVY_HOME"] = str(home)
 
 

@@ -93,7 +93,9 @@ class Session(EventDispatcher):
     def moment(self, place: Workplace, shaft: str) -> datetime | None:
         """The moment at which a shaft is shown: as asked at the start, or now once it was worked on."""
         if shaft in self._worked_on or self.as_of is None:
-            return place.now()
+            from fieldapp.desk.own_clock import present
+
+            return present(place)
         if self.as_of == LAST:
             return None
         return datetime.fromisoformat(self.as_of)

@@ -30,12 +30,11 @@ def say(what: str, *facts: object) -> None:
     os.write(1, (" ".join((what, *(json.dumps(each) for each in facts))) + "\n").encode())
 
 
-def work(shaft: str) -> None:
-    """The inspector goes on with the round, point by point, and records it."""
+def in_hand():
+    """The app that runs in this process, once its project is open, as a hand has it."""
     from kivy.app import App
 
-    from tests.screens.journey import Journey, depth_keys
-    from tests.screens.journeys.by_touch import hand_over, to_shaft
+    from tests.screens.journey import Journey
     from tests.support.driver import Driver
 
     app, hand = App.get_running_app(), Driver()
@@ -43,6 +42,16 @@ def work(shaft: str) -> None:
     hand.until(lambda: app.session.ready or bool(app.session.trouble), 60)
     on = Journey(hand, app.session, app.root)
     on.wait()
+    return on
+
+
+def work(shaft: str) -> None:
+    """The inspector goes on with the round, point by point, and records it."""
+    from tests.screens.journey import depth_keys
+    from tests.screens.journeys.by_touch import hand_over, to_shaft
+
+    on = in_hand()
+    hand = on.hand
     hand_over(on, PERSON)
     to_shaft(on, shaft, "Base")
     (on.tap_next if "round" in on.strip.next_text or "sound" in on.strip.next_text else on.tap_second)()
