@@ -160,7 +160,7 @@ def test_the_designer_looks_reduces_the_credit_and_closes_the_paper(site):
     # somebody else finds the same buttons, and is told by the desk that it is not his to decide
     hand_over(on, ENGINEER)
     to_shaft(on, SHAFT, "Credit")
-    on.tap_next()
+    on.tap_second()
     on.tap(on.screen.form.choices.rows["no credit"])
     write(on, on.screen.form.why.field, "I want it so.")
     hold(on, on.strip.next_button)
