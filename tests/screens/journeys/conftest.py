@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -18,13 +19,15 @@ from tests.support.driver import Driver
 
 
 @pytest.fixture(autouse=True)
-def own_device(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
-    """A device without projects and without keys."""
-    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "device"))
-    monkeypatch.setenv("HOME", str(tmp_path / "home"))
-    monkeypatch.setenv("TZ", "America/Denver")
+def own_device(tmp_path: Path) -> Iterator[None]:
+    """A device without projects and without keys, in a time zone of its own."""
     (tmp_path / "home").mkdir()
-    yield
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_CONFIG_HOME", str(tmp_path / "device"))
+        patch.setenv("HOME", str(tmp_path / "home"))
+        patch.setenv("TZ", "America/Denver")
+        yield
+    time.tzset()  # Kivy and others have read the zone of this device; the next test is on another one
     tongue.choose(tongue.ENGLISH)
     theme.decimal_mark = "."
 
