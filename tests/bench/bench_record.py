@@ -27,9 +27,8 @@ from fieldapp.record.column import HeadReading
 from fieldapp.record.entry import Draft, open_sealed
 from fieldapp.record.reading import Reading
 from fieldapp.record.shaft import project_record
-from fieldapp.store.driver import sqlite3
 from tests.bench.bench_log import SHAFT, busy_shaft
-from tests.bench.peers import HEAD, Beside, in_turn
+from tests.bench.peers import HEAD, BareTable, Beside, in_turn
 
 ENTRIES, SAVES, RUNS = 500, 60, 9
 
@@ -47,10 +46,7 @@ def besides() -> Iterator[Beside]:
 
 def _save(place: Workplace, peer: Path) -> Beside:
     busy_shaft(place, 1)
-    bare = sqlite3.connect(peer, isolation_level=None)
-    bare.execute("PRAGMA journal_mode = WAL")
-    bare.execute("PRAGMA synchronous = FULL")
-    bare.execute("CREATE TABLE entries (arrival INTEGER PRIMARY KEY, sealed TEXT NOT NULL) STRICT")
+    bare = BareTable(peer)
     numbers = count()
 
     def save() -> int:
@@ -62,12 +58,7 @@ def _save(place: Workplace, peer: Path) -> Beside:
 
     size = save()
 
-    def insert() -> None:
-        bare.execute("BEGIN IMMEDIATE")
-        bare.execute("INSERT INTO entries (sealed) VALUES (?)", ("x" * size,))
-        bare.execute("COMMIT")
-
-    times = in_turn(save, insert, SAVES, time.perf_counter)
+    times = in_turn(save, lambda: bare.insert(size), SAVES, time.perf_counter)
     bare.close()
     return Beside("an entry saved, with its read tables", "one bare insert, same pragmas", times)
 

@@ -30,6 +30,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from fieldapp.desk.workplace import Workplace
+    from tests.bench.peers import BareTable
     from tests.screens.journey import Journey
     from tests.support.driver import Driver
 
@@ -84,30 +85,6 @@ class Watched:
             return made
 
         journal.append = append
-
-
-class RawPeer:
-    """A table with one text column in a file of its own, under the settings of the journal."""
-
-    def __init__(self, file: Path) -> None:
-        from fieldapp.store.driver import sqlite3
-
-        self._database = sqlite3.connect(file, isolation_level=None)
-        self._database.execute("PRAGMA journal_mode = WAL")
-        self._database.execute("PRAGMA synchronous = FULL")
-        self._database.execute(
-            "CREATE TABLE entries (arrival INTEGER PRIMARY KEY, sealed TEXT NOT NULL) STRICT"
-        )
-
-    def commit_s(self, size: int) -> float:
-        start = time.perf_counter()
-        self._database.execute("BEGIN IMMEDIATE")
-        self._database.execute("INSERT INTO entries (sealed) VALUES (?)", ("x" * size,))
-        self._database.execute("COMMIT")
-        return time.perf_counter() - start
-
-    def close(self) -> None:
-        self._database.close()
 
 
 def ask(on: Journey, question: Any) -> Any:
@@ -196,7 +173,7 @@ class Glass:
             times.add(f"CPU of {what}", time.process_time() - cpu_s)
 
 
-def press(on: Journey, button: Any, seen: tuple[Glass, Watched, RawPeer], times: Times) -> None:
+def press(on: Journey, button: Any, seen: tuple[Glass, Watched, BareTable], times: Times) -> None:
     """Tap what records, up to the frame that says "saved"; a question is answered with yes."""
     from kivy.tests.common import UnitTestTouch
 
@@ -230,7 +207,9 @@ def press(on: Journey, button: Any, seen: tuple[Glass, Watched, RawPeer], times:
     times.add('tap to "saved" drawn', glass.shown_at - start)
     times.add("CPU of the append alone", watched.cpu_s)
     times.add('CPU of the process, tap to "saved" drawn', cpu_s)
-    times.add("raw peer, insert and COMMIT", peer.commit_s(watched.bytes))
+    start = time.perf_counter()
+    peer.insert(watched.bytes)
+    times.add("raw peer, insert and COMMIT", time.perf_counter() - start)
 
 
 def asked(on: Journey) -> Any:
@@ -240,7 +219,9 @@ def asked(on: Journey) -> Any:
 
 def all_taps(on: Journey, folder: Path, times: Times, number: int) -> None:
     """So many taps, over kinds and shafts in turn."""
-    glass, watched, peer = Glass(), Watched(ask(on, lambda place: place)), RawPeer(folder / "peer.db")
+    from tests.bench.peers import BareTable
+
+    glass, watched, peer = Glass(), Watched(ask(on, lambda place: place)), BareTable(folder / "peer.db")
     for shaft, kind in islice(cycle(WORK), number):
         on.walk.go("shaft", shaft=shaft)
         on.wait()

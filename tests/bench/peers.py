@@ -6,7 +6,10 @@ import statistics
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, Final
+
+from fieldapp.store.driver import sqlite3
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +29,27 @@ class Beside:
         ours_ms, peer_ms = self.times_ms
         asked = "" if self.most is None else f"  asked {self.most:g}"
         return f"{self.what:<46}{ours_ms:10.2f}  {self.peer:<38}{peer_ms:10.3f}{self.ratio:9.3g}{asked}"
+
+
+class BareTable:
+    """A table with one text column in a file of its own, by the journal's driver under its settings."""
+
+    def __init__(self, file: Path) -> None:
+        self._database = sqlite3.connect(file, isolation_level=None)
+        self._database.execute("PRAGMA journal_mode = WAL")
+        self._database.execute("PRAGMA synchronous = FULL")
+        self._database.execute(
+            "CREATE TABLE entries (arrival INTEGER PRIMARY KEY, sealed TEXT NOT NULL) STRICT"
+        )
+
+    def insert(self, size: int) -> None:
+        """One row of so many letters, and COMMIT."""
+        self._database.execute("BEGIN IMMEDIATE")
+        self._database.execute("INSERT INTO entries (sealed) VALUES (?)", ("x" * size,))
+        self._database.execute("COMMIT")
+
+    def close(self) -> None:
+        self._database.close()
 
 
 HEAD: Final = f"{'':46}{'ours, ms':>10}  {'peer':<38}{'peer, ms':>10}{'ratio':>9}"

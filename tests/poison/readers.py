@@ -42,7 +42,7 @@ from tests.poison.good_files import SAMPLES, certificates, pictures, small_paper
 from tests.poison.mutations import mutated, mutated_value
 
 if TYPE_CHECKING:
-    from fieldapp.record.entry import Entry
+    pass
 
 WORDS: Final = tuple(
     each.encode()
@@ -115,10 +115,6 @@ class Site:
     @cached_property
     def chains(self) -> list[list[bytes]]:
         return [[each.sealed for each in chain] for chain in chains_of(self.one.entries()).values()]
-
-    @cached_property
-    def entries(self) -> tuple[Entry, ...]:
-        return self.one.entries()
 
     def seen(self) -> dict[str, int]:
         """Every file of the room and its size; what a database keeps beside itself does not count."""

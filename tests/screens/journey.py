@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
+from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -190,3 +192,23 @@ def depth_keys(text: str) -> list[str]:
     feet, _, inches = text.rstrip('"').partition("' ")
     whole, _, part = inches.partition(" ")
     return [*feet, "'", *whole, *(["eighths", part] if part else ['"'])]
+
+
+@contextmanager
+def one_at_a_time(hand: Driver, person: str = "Inspector A") -> Iterator[Callable[..., Journey]]:
+    """Opens the app on a folder, with somebody holding it; what was open is left, also at the end."""
+    begun: list[Journey] = []
+
+    def leave() -> None:
+        for each in begun:
+            each.leave()
+        begun.clear()
+
+    def opened(folder: Path, **given: Any) -> Journey:
+        leave()
+        begun.append(set_out(hand, folder, **given))
+        begun[0].session.person = person
+        return begun[0]
+
+    yield opened
+    leave()

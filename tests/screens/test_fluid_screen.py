@@ -16,7 +16,16 @@ from fieldapp.desk.workplace import open_project
 from fieldapp.record.column import FluidTest
 from fieldapp.record.setup import Instrument
 from fieldapp.ui.widgets.theme import theme
-from tests.screens.journey import DEVICE, SAMPLES, Journey, SteppedClock, begin, entries_of, set_out
+from tests.screens.journey import (
+    DEVICE,
+    SAMPLES,
+    Journey,
+    SteppedClock,
+    begin,
+    entries_of,
+    one_at_a_time,
+    set_out,
+)
 from tests.screens.views.fluid_views import FLUID_VIEWS, number_keys
 from tests.support.driver import LANDSCAPE, PORTRAIT
 
@@ -66,22 +75,16 @@ def folder(whole: Path, tmp_path: Path) -> Path:
 
 @pytest.fixture
 def go(hand, folder: Path) -> Iterator[Callable[..., Journey]]:
-    begun: list[Journey] = []
+    clock = SteppedClock()
+    with one_at_a_time(hand) as opens:
 
-    def opened(later_s: float = 0.0, where: Path = folder, shaft: str = SHAFT) -> Journey:
-        clock = SteppedClock()
-        if begun:
-            clock = begun[-1].session.clock
-            begun.pop().leave()
-        clock.moment += timedelta(seconds=later_s)
-        begun.append(set_out(hand, where, clock=clock))
-        begun[0].session.person = "Inspector A"
-        to_fluid(begun[0], shaft)
-        return begun[0]
+        def opened(later_s: float = 0.0, where: Path = folder, shaft: str = SHAFT) -> Journey:
+            clock.moment += timedelta(seconds=later_s)
+            on = opens(where, clock=clock)
+            to_fluid(on, shaft)
+            return on
 
-    yield opened
-    for each in begun:
-        each.leave()
+        yield opened
 
 
 def to_fluid(on: Journey, shaft: str = SHAFT) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.screens.journey import Journey, begin, set_out
+from tests.screens.journey import Journey, begin, one_at_a_time
 from tests.screens.round_journey import to_round
 from tests.screens.views.round_views import SHAFT
 
@@ -30,21 +30,15 @@ def folder(whole: Path, tmp_path: Path) -> Path:
 
 @pytest.fixture
 def go(hand, folder: Path) -> Iterator[Callable[..., Journey]]:
-    begun: list[Journey] = []
+    with one_at_a_time(hand) as opens:
 
-    def opened(shaft: str = SHAFT, where: Path = folder, **given: str) -> Journey:
-        for each in begun:
-            each.leave()
-        begun[:] = [set_out(hand, where)]
-        on = begun[0]
-        on.session.person = "Inspector A"
-        if shaft:
-            to_round(on, shaft, **given)
-        return on
+        def opened(shaft: str = SHAFT, where: Path = folder, **given: str) -> Journey:
+            on = opens(where)
+            if shaft:
+                to_round(on, shaft, **given)
+            return on
 
-    yield opened
-    for each in begun:
-        each.leave()
+        yield opened
 
 
 @pytest.fixture
