@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 
@@ -18,10 +20,17 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 
 @pytest.fixture(scope="session", autouse=True)
-def _own_device(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+def _own_device(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("XDG_CONFIG_HOME", str(tmp_path_factory.mktemp("device")))
-        yield
+        folder = tmp_path_factory.mktemp("device")
+        patch.setenv("XDG_CONFIG_HOME", str(folder))
+        yield folder
+
+
+@pytest.fixture(autouse=True)
+def _nothing_seen(_own_device: Path) -> None:
+    """Forget the signed projects of earlier tests: a new one of the same name would be called another one."""
+    shutil.rmtree(_own_device / "basenote" / "seen", ignore_errors=True)
 
 
 @pytest.fixture

@@ -34,12 +34,6 @@ from tests.desk.conftest import SiteClock
 from tests.desk.signed_work import ENGINEER, INSPECTOR, SOUTH, basis, person_key, pinned, say
 
 
-@pytest.fixture(autouse=True)
-def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "home"))
-    return tmp_path / "home" / "basenote"
-
-
 def by(place: Workplace) -> list[SignedBy]:
     return [each.by for each in attribution(place)]
 
@@ -75,10 +69,10 @@ def test_key_and_first_signature_are_one_transaction(
     assert asked == [2]
 
 
-def test_a_key_is_kept_outside_the_project_for_this_user_alone(place: Workplace, home: Path) -> None:
+def test_a_key_is_kept_outside_the_project_for_this_user_alone(place: Workplace, device_home: Path) -> None:
     sign_stretch(place, INSPECTOR)
     kept = key_place(SOUTH)
-    assert kept.key.is_relative_to(home)
+    assert kept.key.is_relative_to(device_home)
     assert kept.key.stat().st_mode & 0o777 == 0o600
     assert kept.key.parent.stat().st_mode & 0o777 == 0o700
     secret = kept.key.read_bytes().splitlines()[1]
@@ -307,10 +301,10 @@ def test_a_key_file_of_another_name_is_no_key(place: Workplace, clock: SiteClock
     assert kept_device_key(SOUTH) is None
 
 
-def test_a_new_name_is_kept(home: Path) -> None:
+def test_a_new_name_is_kept(device_home: Path) -> None:
     first = this_device()
     assert take_new_name() == this_device() != first
-    assert (home / "device.txt").read_text() == f"{this_device()}\n"
+    assert (device_home / "device.txt").read_text() == f"{this_device()}\n"
 
 
 # The place that is signed.

@@ -10,6 +10,5 @@ from fieldapp.desk.settings import settings_file
 
 
 @pytest.fixture(autouse=True)
-def settings_of_this_device(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "home"))
+def settings_of_this_device(device_home: Path) -> Path:
     return settings_file()
