@@ -20,7 +20,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 
 @pytest.fixture(scope="session", autouse=True)
-def _own_device(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+def _device_of_the_session(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     with pytest.MonkeyPatch.context() as patch:
         folder = tmp_path_factory.mktemp("device")
         patch.setenv("XDG_CONFIG_HOME", str(folder))
@@ -28,9 +28,16 @@ def _own_device(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
 
 
 @pytest.fixture(autouse=True)
-def _nothing_seen(_own_device: Path) -> None:
+def _nothing_seen(_device_of_the_session: Path) -> None:
     """Forget the signed projects of earlier tests: a new one of the same name would be called another one."""
-    shutil.rmtree(_own_device / "basenote" / "seen", ignore_errors=True)
+    shutil.rmtree(_device_of_the_session / "basenote" / "seen", ignore_errors=True)
+
+
+@pytest.fixture
+def device_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Where a device of this test alone keeps its keys, its settings and what it has seen."""
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "home"))
+    return tmp_path / "home" / "basenote"
 
 
 @pytest.fixture

@@ -110,7 +110,7 @@ def _opened(asked: argparse.Namespace) -> AbstractContextManager[Workplace]:
 
 def _looking_back(opened: Workplace, asked: argparse.Namespace) -> Workplace:
     """The project as it was recorded up to the moment asked for, also where it is open for work."""
-    return replace(opened, until=until(asked.as_of), _record=None, _entries=()) if asked.sign else opened
+    return replace(opened, until=until(asked.as_of)) if asked.sign else opened
 
 
 def _sign(asked: argparse.Namespace) -> int:

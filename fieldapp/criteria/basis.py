@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from itertools import chain
 
 from fieldapp.record.decisions import Basis, Position
 from fieldapp.record.entry import ChainHead, Entry
@@ -33,15 +32,9 @@ def saw(basis: Basis, entry: Entry) -> bool:
     return any(each.device == entry.device and entry.seq <= each.seq for each in basis.positions)
 
 
-def not_in_journal(project: ProjectRecord, shaft: ShaftRecord, basis: Basis) -> str:
+def not_in_journal(project: ProjectRecord, basis: Basis) -> str:
     """A position of the basis that the journal does not reach, in words; empty when there is none."""
-    others = [each for each in project.shafts.values() if each.id != shaft.id]
     for each in basis.positions:
-        elsewhere = chain.from_iterable(other.entries for other in others)
-        if not (_reached(entries_for(project, shaft), each) or _reached(elsewhere, each)):
+        if not project.reach.reaches(each):
             return said("entry {number} of device {device}", number=each.seq, device=each.device)
     return ""
-
-
-def _reached(entries: Iterable[Entry], position: Position) -> bool:
-    return any(each.device == position.device and each.seq >= position.seq for each in entries)

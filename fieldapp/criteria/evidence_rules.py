@@ -158,7 +158,7 @@ def _before_causes(look: Look) -> Iterator[tuple[Entry, Entry]]:
             yield each, max(wrong, key=lambda other: other.draft.recorded_at)
 
 
-def _is_corrected(corrected: Mapping[str, list[int]], entry: Entry) -> bool:
+def _is_corrected(corrected: Mapping[str, tuple[int, ...]], entry: Entry) -> bool:
     return any(seq >= entry.seq for seq in corrected.get(entry.device, ()))
 
 
@@ -178,15 +178,6 @@ def _steps_back(look: Look) -> Iterator[Entry]:
                 before = each
 
 
-def corrections(project: ProjectRecord) -> dict[str, list[int]]:
+def corrections(project: ProjectRecord) -> dict[str, tuple[int, ...]]:
     """Numbers of the entries by which a device said that its clock was corrected, on any shaft."""
-    return project.once("clock corrections", lambda: _corrections(project))
-
-
-def _corrections(project: ProjectRecord) -> dict[str, list[int]]:
-    found: dict[str, list[int]] = defaultdict(list)
-    for shaft in project.shafts.values():
-        for each in shaft.of(Event):
-            if each.values.what is Happening.CLOCK_CORRECTED:
-                found[each.original.device].append(each.original.seq)
-    return found
+    return project.once("clock corrections", project.reach.clock_corrected)

@@ -132,7 +132,7 @@ def _unfounded(
     judged: tuple[Look | None, tuple[Finding, ...], bool],
 ) -> str:
     seen, against, own = judged
-    missing = not_in_journal(project, shaft, line.values.basis)
+    missing = not_in_journal(project, line.values.basis)
     if missing:
         return said(
             "The release rests on something that the journal does not have: {missing}.", missing=missing

@@ -171,7 +171,7 @@ def log_is_signed(project: ProjectRecord, shaft: ShaftRecord) -> bool:
 def rests_on_all(project: ProjectRecord, basis: Basis, shaft: ShaftRecord) -> bool:
     """Whether a decision saw every entry of the shaft that is not itself one, and only what there is."""
     evidence = (each for each in shaft.entries if not _decides(each.values))
-    return all(saw(basis, each) for each in evidence) and not not_in_journal(project, shaft, basis)
+    return all(saw(basis, each) for each in evidence) and not not_in_journal(project, basis)
 
 
 def _decides(values: Values) -> bool:

@@ -7,7 +7,6 @@ shafts shows in no single one of them; this device sees it in its own chain, ask
 from __future__ import annotations
 
 from datetime import datetime
-from itertools import islice
 from typing import Final
 
 from fieldapp.criteria.evidence_rules import CLOCK_SLACK
@@ -21,18 +20,15 @@ from fieldapp.record.questions import CLOCK_BACK, Objection
 from fieldapp.record.said import said
 from fieldapp.record.words import Happening
 
-# A clock set back longer ago has its question in many entries since; and a large project stays quick.
+# A clock set back longer ago has its question in many entries since.
 _LOOKED_AT: Final = 200
-_LOOKED_THROUGH: Final = 20_000
 
 
 def latest_recorded(place: Workplace) -> datetime | None:
     """The latest moment that this device has recorded since its clock was last corrected; None before any."""
     device = place.device or kept_name()
     moments: list[datetime] = []
-    last = islice(reversed(place.entries()), _LOOKED_THROUGH)
-    own = (each for each in last if each.device == device)
-    for each in islice(own, _LOOKED_AT):
+    for each in place.last_of(device, _LOOKED_AT):
         moments.append(each.draft.recorded_at)
         if _corrects(each.values):
             break

@@ -6,7 +6,7 @@ gives the same rows on every device.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from fractions import Fraction
@@ -23,11 +23,10 @@ from fieldapp.desk.shaft.stages import stage_on_board
 from fieldapp.record.attesting import SILENT
 from fieldapp.record.cleaning import CleanoutPass, SoundingRound
 from fieldapp.record.column import FluidTest, HeadReading
-from fieldapp.record.entry import Entry
 from fieldapp.record.fold import Line
 from fieldapp.record.kinds import Values
 from fieldapp.record.reading import Reading, reading_of
-from fieldapp.record.shaft import ProjectRecord, ShaftRecord, project_record
+from fieldapp.record.shaft import ProjectRecord, ShaftRecord
 from fieldapp.record.words import UnitSystem
 from fieldapp.store.read_tables import CLOCKS
 from fieldapp.units import from_si
@@ -67,25 +66,22 @@ class Rows:
 
     version = VERSION
 
-    def rows(self, entries: Iterable[Entry], shafts: frozenset[str] | None) -> dict[str, list[Row]]:
-        """Rows by table name, of all shafts or of those named."""
-        everything = tuple(entries)
-        project = project_record(everything[0].draft.project if everything else "", everything)
-        asked = [each for each in project.shafts.values() if shafts is None or each.id in shafts]
-        judged = {each.id: _Judged.of(project, each) for each in asked}
-        tables: dict[str, list[Row]] = {
-            "shafts": [_shaft_row(project, each, judged[each.id]) for each in asked],
-            "findings": [row for each in asked for row in _finding_rows(each.id, judged[each.id].found)],
-            "soundings": [row for each in asked for row in _sounding_rows(each)],
-            "fluid_tests": [_fluid_row(each, line) for each, line in _lines(asked, FluidTest)],
-            "head_readings": [_head_row(each, line) for each, line in _lines(asked, HeadReading)],
-            "cleanout_passes": [_pass_row(each, line) for each, line in _lines(asked, CleanoutPass)],
-            "timeline": [row for each in asked for row in _timeline_rows(project, each.id, each.lines)],
+    def project_rows(self, project: ProjectRecord) -> dict[str, list[Row]]:
+        """Rows by table name of what belongs to no shaft."""
+        return {"project": _project_rows(project), "timeline": _timeline_rows(project, None, project.lines)}
+
+    def shaft_rows(self, project: ProjectRecord, shaft: ShaftRecord) -> dict[str, list[Row]]:
+        """Rows by table name of one shaft."""
+        judged = _Judged.of(project, shaft)
+        return {
+            "shafts": [_shaft_row(project, shaft, judged)],
+            "findings": list(_finding_rows(shaft.id, judged.found)),
+            "soundings": list(_sounding_rows(shaft)),
+            "fluid_tests": [_fluid_row(shaft, line) for line in _lines(shaft, FluidTest)],
+            "head_readings": [_head_row(shaft, line) for line in _lines(shaft, HeadReading)],
+            "cleanout_passes": [_pass_row(shaft, line) for line in _lines(shaft, CleanoutPass)],
+            "timeline": _timeline_rows(project, shaft.id, shaft.lines),
         }
-        if shafts is None:
-            tables["timeline"] += _timeline_rows(project, None, project.lines)
-            tables["project"] = _project_rows(project)
-        return tables
 
 
 def _project_rows(project: ProjectRecord) -> list[Row]:
@@ -151,11 +147,8 @@ def _finding_rows(shaft: str, found: tuple[Finding, ...]) -> Iterator[Row]:
         }
 
 
-def _lines(shafts: list[ShaftRecord], kind: type[Values]) -> Iterator[tuple[ShaftRecord, Line[Values]]]:
-    for shaft in shafts:
-        for line in shaft.lines:
-            if isinstance(line.values, kind):
-                yield shaft, line
+def _lines(shaft: ShaftRecord, kind: type[Values]) -> Iterator[Line[Values]]:
+    return (line for line in shaft.lines if isinstance(line.values, kind))
 
 
 def _became(line: Line[Values]) -> Row:
@@ -182,7 +175,7 @@ def _text(reading: Reading | None) -> str | None:
 
 
 def _sounding_rows(shaft: ShaftRecord) -> Iterator[Row]:
-    for _, line in _lines([shaft], SoundingRound):
+    for line in _lines(shaft, SoundingRound):
         values = line.values
         assert isinstance(values, SoundingRound)
         for point in values.points:

@@ -190,7 +190,7 @@ class _Working:
         self.heads[device] = ChainHead(device, entry.seq, entry.hash)
         self.entries.append(entry)
         self.by_id[entry.id] = entry
-        self.record = with_entry(self.record, entry, self.entries)
+        self.record = with_entry(self.record, entry)
         self.drafts.append((device, draft))
 
     def _problem(self, plain: PlainEntry, field: str, read: str, expected: str) -> None:

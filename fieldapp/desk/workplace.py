@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 from typing import Protocol
 
 from fieldapp.desk.clock import Clock, SystemClock
 from fieldapp.desk.device import this_device
+from fieldapp.desk.given_entries import GivenEntries
 from fieldapp.desk.projector import Rows
 from fieldapp.record.acceptance import AcceptanceSet
-from fieldapp.record.entry import Draft, Entry
+from fieldapp.record.entry import ChainHead, Draft, Entry
 from fieldapp.record.reading import Impossible
 from fieldapp.record.said import said
 from fieldapp.record.setup import ProjectSetup
-from fieldapp.record.shaft import ProjectRecord, ShaftRecord, project_record, with_entry
+from fieldapp.record.shaft import ProjectRecord, ShaftRecord
 from fieldapp.store.forms import Form
 from fieldapp.store.journal import Journal, open_journal
 from fieldapp.store.problems import OnlyReading
@@ -32,10 +33,26 @@ class UnknownShaft(Exception):
 
 
 class Readable(Protocol):
-    """A journal for looking: on disk, or in memory as it was attached to a paper."""
+    """A journal for looking: in a file, or in memory."""
 
-    def entries(self) -> tuple[Entry, ...]:
-        """Every entry in the order of folding."""
+    def entries(self) -> Collection[Entry]:
+        """Every entry in the order of folding; a file is read as they are gone through."""
+        ...
+
+    def around(self, shaft: str, /) -> tuple[Entry, ...]:
+        """The entries that bear on a shaft, and perhaps others, in the order of folding."""
+        ...
+
+    def record(self) -> ProjectRecord:
+        """What the journal says."""
+        ...
+
+    def heads(self) -> dict[str, ChainHead]:
+        """The last entry of every device that has one."""
+        ...
+
+    def last_of(self, device: str, most: int) -> tuple[Entry, ...]:
+        """The last entries of a device, the newest first."""
         ...
 
     def forms(self) -> tuple[Form, ...]:
@@ -45,7 +62,7 @@ class Readable(Protocol):
 
 @dataclass
 class Workplace:
-    """A project in hand.  The folded record is kept until the journal grows.
+    """A project in hand.
 
     With ``until`` it is the project as it was recorded up to that moment.
     """
@@ -55,26 +72,32 @@ class Workplace:
     clock: Clock
     device: str
     until: datetime | None = None
-    _record: ProjectRecord | None = None
-    _entries: tuple[Entry, ...] = ()
-    _just_read: tuple[Entry, ...] | None = None
+    _then: GivenEntries | None = field(init=False, default=None)
 
     @property
     def project_id(self) -> str:
         """Identifier of the project; empty before its first entry."""
-        entries = self.entries()
-        return entries[0].draft.project if entries else ""
+        return self.record().id
 
-    def entries(self) -> tuple[Entry, ...]:
+    def entries(self) -> Collection[Entry]:
         """The whole journal in the order of folding."""
-        self._refresh()
-        return self._entries
+        return self._seen().entries()
+
+    def around(self, shaft_id: str) -> tuple[Entry, ...]:
+        """The entries that bear on a shaft, in the order of folding."""
+        return self._seen().around(shaft_id)
+
+    def heads(self) -> dict[str, ChainHead]:
+        """The last entry of every device that has one."""
+        return self._seen().heads()
+
+    def last_of(self, device: str, most: int) -> tuple[Entry, ...]:
+        """The last entries of a device, the newest first."""
+        return self._seen().last_of(device, most)
 
     def record(self) -> ProjectRecord:
         """What the journal says now."""
-        self._refresh()
-        assert self._record is not None
-        return self._record
+        return self._seen().record()
 
     def setup(self) -> ProjectSetup:
         """The set-up that holds.  Raises Impossible while the project has none."""
@@ -122,30 +145,18 @@ class Workplace:
 
     def append_runs(self, runs: list[tuple[str, list[Draft]]], form: str = "") -> tuple[Entry, ...]:
         """Like `append`, for several devices in turn, all or none."""
-        made = self.writer().append_runs(runs, form)
-        self._just_read = None
-        if self._record is not None:
-            for each in made:
-                self._entries = (*self._entries, each)
-                self._record = with_entry(self._record, each, self._entries)
-        return made
+        return self.writer().append_runs(runs, form)
 
-    def read_again(self, everything: tuple[Entry, ...] | None = None) -> None:
-        """Fold the journal anew when it is next asked for: entries came in beside `append`.
-
-        ``everything`` is what the journal holds now, where that was read just now.
-        """
-        self._record, self._just_read = None, everything
-
-    def _refresh(self) -> None:
-        if self._record is None:
-            everything = self.journal.entries() if self._just_read is None else self._just_read
-            self._just_read = None
-            self._entries = tuple(
-                each for each in everything if self.until is None or each.draft.recorded_at <= self.until
+    def _seen(self) -> Readable:
+        """The journal, or what of it was recorded up to ``until``."""
+        if self.until is None:
+            return self.journal
+        if self._then is None:
+            until = self.until
+            self._then = GivenEntries(
+                tuple(each for each in self.journal.entries() if each.draft.recorded_at <= until)
             )
-            name = self._entries[0].draft.project if self._entries else ""
-            self._record = project_record(name, self._entries)
+        return self._then
 
 
 @contextmanager

@@ -13,18 +13,19 @@ from fieldapp.record.words import Happening
 
 def correcting(entries: Iterable[Entry]) -> set[str]:
     """Identifiers of the events that correct a clock, with everything that changes them."""
-    everything = list(entries)
-    events = {each.id for each in everything if _says_so(each.values)}
-    events |= {
-        each.values.target
-        for each in everything
-        if isinstance(each.values, Amend) and _says_so(each.values.says)
-    }
-    return {
-        each.id
-        for each in everything
-        if each.id in events or (isinstance(each.values, Amend | Strike) and each.values.target in events)
-    }
+    events: set[str] = set()
+    correct: set[str] = set()
+    changes: list[tuple[str, Amend | Strike]] = []
+    for each in entries:
+        if isinstance(each.values, Amend | Strike):
+            changes.append((each.id, each.values))
+        elif isinstance(each.values, Event):
+            events.add(each.id)
+            if corrects_clock(each.values):
+                correct.add(each.id)
+    made_so = (says.target for _, says in changes if isinstance(says, Amend) and corrects_clock(says.says))
+    correct |= events.intersection(made_so)
+    return correct | {name for name, says in changes if says.target in correct}
 
 
 def bears_on_corrections(entry: Entry, known: Container[str]) -> bool:
@@ -32,8 +33,9 @@ def bears_on_corrections(entry: Entry, known: Container[str]) -> bool:
     values = entry.values
     if isinstance(values, Amend | Strike) and values.target in known:
         return True
-    return _says_so(values.says if isinstance(values, Amend) else values)
+    return corrects_clock(values.says if isinstance(values, Amend) else values)
 
 
-def _says_so(values: Values) -> bool:
+def corrects_clock(values: Values) -> bool:
+    """Whether this says that the clock of its device was corrected."""
     return isinstance(values, Event) and values.what is Happening.CLOCK_CORRECTED

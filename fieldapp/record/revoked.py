@@ -57,23 +57,16 @@ def revoked_devices(project: ProjectRecord) -> dict[str, int]:
         and (moment := revoked_since(project, line.original.device, fingerprint_of(line.values.certificate)))
     }
     first: dict[str, int] = {}
-    for each in _entries_of(project) if since else ():
-        if each.device in since and each.draft.recorded_at >= since[each.device]:
-            first[each.device] = min(each.seq, first.get(each.device, each.seq))
+    for device, moment in since.items():
+        seq = project.reach.first_since(device, moment)
+        if seq is not None:
+            first[device] = seq
     return first
 
 
 def is_since(first: Mapping[str, int], entry: Entry) -> bool:
     """Whether an entry was made on a device after its revocation, out of `revoked_devices`."""
     return entry.device in first and entry.seq >= first[entry.device]
-
-
-def _entries_of(project: ProjectRecord) -> Iterator[Entry]:
-    for line in project.lines:
-        yield line.original
-        yield from line.changes
-    for shaft in project.shafts.values():
-        yield from shaft.entries
 
 
 def _revocations(project: ProjectRecord) -> Iterator[Revocation]:

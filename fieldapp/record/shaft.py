@@ -4,19 +4,20 @@ from __future__ import annotations
 
 import hashlib
 from collections import defaultdict
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any, TypeVar
 
-from fieldapp.record.attesting import ATTESTING
 from fieldapp.record.concrete import ConcreteStarted
 from fieldapp.record.decisions import Amend
 from fieldapp.record.entry import Entry
 from fieldapp.record.fold import Line, in_order, lines_of
 from fieldapp.record.hole import ExcavationStage
 from fieldapp.record.kinds import Values
+from fieldapp.record.reach import Reach, reach_of, reached_further
 from fieldapp.record.setup import Instrument, ProjectSetup, ShaftScheduled
+from fieldapp.record.shafts import Shafts
 
 K = TypeVar("K", bound=Values)
 T = TypeVar("T")
@@ -73,16 +74,20 @@ class ShaftRecord:
 
 @dataclass(frozen=True, slots=True)
 class ProjectRecord:
-    """What the journal says of a project: set-up, instruments by label, shafts by id.
+    """What the journal says of a project: set-up, instruments by label, shafts by id, in the order of names.
 
-    A record never changes, so what it has worked out over all shafts once it keeps.
+    ``entries`` are those of the project as a whole, with ``lines`` folded from them.  ``reach`` is what the
+    rest of the journal says to any one shaft.  A record never changes, so what it has worked out over all
+    shafts once it keeps.
     """
 
     id: str
     setup: Line[ProjectSetup] | None
     instruments: tuple[Line[Instrument], ...]
-    shafts: dict[str, ShaftRecord]
+    shafts: Mapping[str, ShaftRecord]
     lines: tuple[Line[Values], ...]
+    entries: tuple[Entry, ...] = ()
+    reach: Reach = field(default_factory=Reach)
     # not handed on: a record made out of this one by `replace` begins with nothing worked out
     kept: dict[str, Any] = field(init=False, default_factory=dict, compare=False, repr=False)
 
@@ -112,51 +117,62 @@ def digest_of(entries: Iterable[Entry]) -> str:
 
 def shaft_record(shaft_id: str, entries: Iterable[Entry]) -> ShaftRecord:
     """Fold the entries of one shaft."""
-    return _folded(shaft_id, [each for each in entries if each.draft.shaft == shaft_id])
-
-
-def _folded(shaft_id: str, entries: list[Entry]) -> ShaftRecord:
-    mine = tuple(in_order(entries))
+    mine = tuple(in_order(each for each in entries if each.draft.shaft == shaft_id))
     lines = lines_of(mine)
     planned = [each.values for each in lines if isinstance(each.values, ShaftScheduled) and each.counts]
     return ShaftRecord(shaft_id, planned[-1] if planned else None, lines, mine)
 
 
-def _by_name(shaft: tuple[str | None, object]) -> str:
-    return shaft[0] or ""
-
-
 def project_record(project_id: str, entries: Iterable[Entry]) -> ProjectRecord:
     """Fold a whole journal.  The latest set-up in the order of folding holds."""
+    everything = list(entries)
     by_shaft: dict[str | None, list[Entry]] = defaultdict(list)
-    for each in entries:
+    for each in everything:
         by_shaft[each.draft.shaft].append(each)
-    lines = lines_of(by_shaft.pop(None, []))
+    own = by_shaft.pop(None, [])
+    names = [name for name in by_shaft if name is not None]
+    shafts = Shafts(names, lambda name, _last: shaft_record(name, by_shaft[name]), {})
+    return folded_project(project_id, own, shafts, reach_of(everything))
+
+
+def folded_project(
+    project_id: str, entries: Iterable[Entry], shafts: Mapping[str, ShaftRecord], reach: Reach
+) -> ProjectRecord:
+    """Fold the entries of the project as a whole, and put its shafts beside them."""
+    mine = tuple(in_order(entries))
+    lines = lines_of(mine)
     setups = [each for each in lines if isinstance(each.values, ProjectSetup) and each.counts]
     instruments = [each for each in lines if isinstance(each.values, Instrument) and each.counts]
     instruments.sort(key=lambda each: (each.observed_at, each.original.order))
-    shafts = {name: _folded(name, mine) for name, mine in sorted(by_shaft.items(), key=_by_name) if name}
     return ProjectRecord(
         project_id,
         setups[-1] if setups else None,  # type: ignore[arg-type]  # narrowed above
         tuple(instruments),  # type: ignore[arg-type]  # narrowed above
         shafts,
         lines,
+        mine,
+        reach,
     )
 
 
-def with_entry(project: ProjectRecord, entry: Entry, entries: Iterable[Entry]) -> ProjectRecord:
-    """The record with one more entry; ``entries`` are all, the new one among them.
+def with_entry(project: ProjectRecord, entry: Entry) -> ProjectRecord:
+    """The record with one more entry.
 
-    Only the shaft that the entry is about is folded anew, or everything when it is about the project; what
-    vouches for other entries touches no shaft.
+    Only the shaft that the entry is about is folded anew, or what belongs to the project as a whole.
     """
-    if isinstance(entry.values, ATTESTING):
-        return replace(project, lines=lines_of(each for each in entries if each.shaft is None))
+    name = entry.draft.project
     if entry.shaft is None:
-        return project_record(entry.draft.project, entries)
-    before = project.shafts.get(entry.shaft)
+        reach = reached_further(project.reach, entry, ())
+        return folded_project(name, (*project.entries, entry), project.shafts, reach)
+    before = project.shaft(entry.shaft)
     mine = shaft_record(entry.shaft, (*(before.entries if before else ()), entry))
-    shafts = {**project.shafts, entry.shaft: mine}
-    in_turn = shafts if before else dict(sorted(shafts.items()))
-    return replace(project, id=entry.draft.project, shafts=in_turn)
+    reach = reached_further(project.reach, entry, mine.entries)
+    return with_shaft(replace(project, id=name, reach=reach), mine)
+
+
+def with_shaft(project: ProjectRecord, shaft: ShaftRecord) -> ProjectRecord:
+    """The record with another state of one shaft."""
+    shafts = project.shafts
+    if isinstance(shafts, Shafts):
+        return replace(project, shafts=shafts.with_one(shaft.id, shaft, project.reach.last))
+    return replace(project, shafts=dict(sorted({**shafts, shaft.id: shaft}.items())))

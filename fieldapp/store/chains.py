@@ -7,8 +7,6 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
 
-from sqlite_utils import Database
-
 from fieldapp.record.attesting import StretchSigned
 from fieldapp.record.chain import names
 from fieldapp.record.entry import NO_ENTRY_BEFORE, ChainHead, Draft, Entry, seal
@@ -37,18 +35,18 @@ class Written:
 
 
 def extend(
-    database: Database, drafts: Sequence[Draft], device: str, *, skip_known: bool, folder: Path
+    connection: sqlite3.Connection, drafts: Sequence[Draft], device: str, *, skip_known: bool, folder: Path
 ) -> Written:
     """Seal drafts into a chain of this tablet.
 
     Raises RepeatedId, NotOurDevice, WrongStretch or AnotherProject.
     """
-    head = _own_head(database, device)
-    stamp = highest_stamp(database.conn)
+    head = _own_head(connection, device)
+    stamp = highest_stamp(connection)
     added: list[Entry] = []
     known: list[Entry] = []
     for draft in drafts:
-        twin = entry_of_id(database.conn, draft.id)
+        twin = entry_of_id(connection, draft.id)
         if twin is not None and skip_known and _says_the_same(draft, twin):
             known.append(twin)
             continue
@@ -58,14 +56,14 @@ def extend(
             raise WrongStretch(device=device, last=head.seq)
         stamp += 1
         entry = seal(draft, head, stamp)
-        _insert(database, entry, folder)
+        _insert(connection, entry, folder)
         head = ChainHead(device, entry.seq, entry.hash)
         added.append(entry)
     return Written(tuple(added), tuple(known))
 
 
 def receive(
-    database: Database, arrived: Iterable[Entry], folder: Path, *, own_came_back: bool = False
+    connection: sqlite3.Connection, arrived: Iterable[Entry], folder: Path, *, own_came_back: bool = False
 ) -> Written:
     """Add entries of other devices, given in the order of their chains.
 
@@ -74,7 +72,7 @@ def receive(
 
     Raises RepeatedId, Forked, OwnChainElsewhere, BrokenLink or AnotherProject.
     """
-    here = _Here.of(database.conn)
+    here = _Here.of(connection)
     added: list[Entry] = []
     known: list[Entry] = []
     for entry in arrived:
@@ -86,7 +84,7 @@ def receive(
             raise Forked(device=entry.device, seq=entry.seq)
         here.take(entry, folder, own_came_back=own_came_back)
         added.append(entry)
-    _insert_all(database, added, here)
+    _insert_all(connection, added, here)
     return Written(tuple(added), tuple(known))
 
 
@@ -136,18 +134,18 @@ class _Here:
         self.devices[entry.device] = (origin, entry.seq, entry.hash)
 
 
-def _insert_all(database: Database, added: Sequence[Entry], here: _Here) -> None:
+def _insert_all(connection: sqlite3.Connection, added: Sequence[Entry], here: _Here) -> None:
     for device in here.new:
-        _insert_device(database, device, RECEIVED)
+        _insert_device(connection, device, RECEIVED)
     for device in sorted(here.came_back):
-        database.execute("UPDATE devices SET origin = ? WHERE device = ?", (RECEIVED, device))
-    _insert_rows(database.conn, added, here.arrivals)
+        connection.execute("UPDATE devices SET origin = ? WHERE device = ?", (RECEIVED, device))
+    _insert_rows(connection, added, here.arrivals)
 
 
-def _own_head(database: Database, device: str) -> ChainHead:
-    row = _device_row(database.conn, device)
+def _own_head(connection: sqlite3.Connection, device: str) -> ChainHead:
+    row = _device_row(connection, device)
     if row is None:
-        _insert_device(database, device, HERE)
+        _insert_device(connection, device, HERE)
         return ChainHead(device)
     origin, seq, digest = row
     if origin != HERE:
@@ -165,24 +163,21 @@ def _device_row(connection: sqlite3.Connection, device: str) -> tuple[str, int, 
     return row
 
 
-def _insert_device(database: Database, device: str, origin: str) -> None:
-    database.table("devices").insert({"device": device, "origin": origin, "head_hash": NO_ENTRY_BEFORE})
+def _insert_device(connection: sqlite3.Connection, device: str, origin: str) -> None:
+    sql = "INSERT INTO devices (device, origin, head_hash) VALUES (?, ?, ?)"
+    connection.execute(sql, (device, origin, NO_ENTRY_BEFORE))
 
 
-def _insert(database: Database, entry: Entry, folder: Path) -> None:
+def _insert(connection: sqlite3.Connection, entry: Entry, folder: Path) -> None:
     sql = "SELECT arrival, project FROM entries ORDER BY arrival DESC LIMIT 1"
-    arrivals, project = database.conn.execute(sql).fetchone() or (0, entry.draft.project)
+    arrivals, project = connection.execute(sql).fetchone() or (0, entry.draft.project)
     if project != entry.draft.project:
         raise AnotherProject(folder=folder, found=entry.draft.project, known=project)
-    _insert_rows(database.conn, (entry,), arrivals)
+    _insert_rows(connection, (entry,), arrivals)
 
 
 def _insert_rows(connection: sqlite3.Connection, added: Iterable[Entry], arrivals: int) -> None:
-    """Insert entries after those that arrived before.
-
-    By the driver's own insert: sqlite-utils asks for tables and views before each row and looks at every
-    cell, and each of its calls gives the interpreter away to a screen that is drawing.
-    """
+    """Insert entries after those that arrived before."""
     connection.executemany(
         f"INSERT INTO entries (arrival, {', '.join(COLUMNS)}) VALUES (?{', ?' * len(COLUMNS)})",
         ((number, *row_of(each).values()) for number, each in enumerate(added, arrivals + 1)),

@@ -25,6 +25,7 @@ from fieldapp.store.opening import reading
 from fieldapp.store.pictures import MISSING, missing_or_changed, pictures_named_in
 from fieldapp.store.problems import StoreProblem, in_plain_words
 from fieldapp.store.projection import Projector, differences, is_current
+from fieldapp.store.reader import JournalReader
 
 _SHOWN: Final = 5
 _UNREADABLE: Final = (DamagedEntry, UnknownKind, Impossible)
@@ -109,7 +110,7 @@ def _findings(
     )
     yield not_here_yet("pictures of other devices, not here yet", on_their_way.values())
     if projector is not None:
-        yield held("read tables equal a rebuild", lambda: _stale_tables(connection, projector))
+        yield held("read tables equal a rebuild", lambda: _stale_tables(folder, connection, projector))
 
 
 def finding(what: str, wrong: Iterable[str]) -> StoreFinding:
@@ -194,9 +195,10 @@ def _lost_pictures(
             yield says
 
 
-def _stale_tables(connection: sqlite3.Connection, projector: Projector) -> Iterator[str]:
+def _stale_tables(folder: Path, connection: sqlite3.Connection, projector: Projector) -> Iterator[str]:
     if not is_current(connection, projector):
         yield "they are of another version; open the project once to rebuild them"
         return
-    for name, how in differences(connection, projector).items():
+    record = JournalReader(folder, connection).record_proved()
+    for name, how in differences(connection, projector, record).items():
         yield f"{name}: {how}"

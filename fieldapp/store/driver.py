@@ -1,4 +1,4 @@
-"""The one SQLite module of this process, chosen as sqlite-utils chooses it, without loading sqlite-utils.
+"""The one SQLite module of this process, the newer of the two where there are two.
 
 Two SQLite libraries on one file in one process break its locks, and their errors do not catch each
 other; so every import and every error name in this package comes from here.

@@ -4,10 +4,15 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
+from datetime import datetime
 from functools import lru_cache
 from typing import Final
 
+from fieldapp.record.attesting import PaperSigned
+from fieldapp.record.corrections import correcting
+from fieldapp.record.decisions import Amend, Strike
 from fieldapp.record.entry import ChainHead, DamagedEntry, Entry, open_sealed
+from fieldapp.record.hole import Event
 from fieldapp.record.reading import Impossible
 from fieldapp.store.driver import sqlite3
 
@@ -63,25 +68,97 @@ def all_entries(connection: sqlite3.Connection) -> tuple[Entry, ...]:
     return tuple(entry_from(sealed) for (sealed,) in rows)
 
 
-def entries_of_shafts(
-    connection: sqlite3.Connection, shafts: Iterable[str], also: Iterable[str] = ()
-) -> tuple[Entry, ...]:
-    """Entries of the project as a whole and of these shafts, and those named, in the order of folding.
+def page_of(connection: sqlite3.Connection, after: tuple[int, str, int], most: int) -> tuple[Entry, ...]:
+    """The next entries in the order of folding after a place (stamp, device, seq) of it."""
+    sql = f"SELECT sealed FROM entries WHERE (stamp, device, seq) > (?, ?, ?) {_IN_ORDER} LIMIT ?"
+    return tuple(entry_from(sealed) for (sealed,) in connection.execute(sql, (*after, most)))
 
-    The last entry of every chain is among them, whatever its shaft: it shows how far the journal reaches,
-    which decides whether what a decision rests on is there.
+
+def entries_around(
+    connection: sqlite3.Connection, shaft: str, also: Iterable[str], places: Iterable[tuple[str, int]]
+) -> tuple[Entry, ...]:
+    """What bears on a shaft: the entries of the project as a whole and its own, in the order of folding.
+
+    The last entry of every chain is among them, and the last that is no signature of a paper, whatever their
+    shaft: they show how far the journal reaches, which decides whether what a decision rests on is there.
+    ``also`` names entries by identifier, and ``places`` by device and number.
     """
     # Parts of a UNION each have an index of their own; with OR between them every row would be looked at.
     rows = connection.execute(
         "SELECT sealed FROM entries WHERE arrival IN ("
         "SELECT arrival FROM entries WHERE shaft IS NULL "
-        "UNION SELECT arrival FROM entries WHERE shaft IN (SELECT value FROM json_each(?)) "
+        "UNION SELECT arrival FROM entries WHERE shaft = ? "
         "UNION SELECT arrival FROM entries WHERE id IN (SELECT value FROM json_each(?)) "
-        "UNION SELECT arrival FROM devices CROSS JOIN entries USING (device) WHERE seq = head_seq"
+        "UNION SELECT arrival FROM json_each(?) AS place CROSS JOIN entries ON device = place.value ->> 0"
+        " AND seq = place.value ->> 1 "
+        "UNION SELECT arrival FROM devices CROSS JOIN entries USING (device) WHERE seq = head_seq "
+        "UNION SELECT (SELECT arrival FROM entries WHERE device = devices.device AND kind <> ?"
+        " ORDER BY seq DESC LIMIT 1) FROM devices"
         f") {_IN_ORDER}",
-        (json.dumps(sorted(shafts)), json.dumps(sorted(also))),
+        (shaft, json.dumps(sorted(also)), json.dumps(sorted(places)), PaperSigned.KIND),
     )
     return tuple(entry_from(sealed) for (sealed,) in rows)
+
+
+def clock_corrections(connection: sqlite3.Connection) -> tuple[Entry, ...]:
+    """The entries that say that a clock was corrected, with their changes, as the read table knows them."""
+    known = connection.execute("SELECT 1 FROM sqlite_master WHERE name = 'clock_corrections'").fetchone()
+    if known is None:  # a file whose read tables are older
+        return proved_corrections(connection)
+    sql = f"SELECT sealed FROM entries WHERE id IN (SELECT entry FROM clock_corrections) {_IN_ORDER}"
+    return tuple(entry_from(sealed) for (sealed,) in connection.execute(sql))
+
+
+def proved_corrections(connection: sqlite3.Connection) -> tuple[Entry, ...]:
+    """The same out of the entries themselves."""
+    sql = f"SELECT sealed FROM entries WHERE kind IN (?, ?, ?) {_IN_ORDER}"
+    rows = connection.execute(sql, (Event.KIND, Amend.KIND, Strike.KIND))
+    asked = [entry_from(sealed) for (sealed,) in rows]
+    wanted = correcting(asked)
+    return tuple(each for each in asked if each.id in wanted)
+
+
+def shaft_names(connection: sqlite3.Connection) -> list[str]:
+    """The shafts that entries are about, in order."""
+    return [name for (name,) in connection.execute(f"{_each('shaft')} SELECT name FROM names")]
+
+
+def last_numbers(connection: sqlite3.Connection) -> dict[str, int]:
+    """The number of the last entry by device, as the entries themselves have it."""
+    last = "(SELECT max(seq) FROM entries WHERE device = name)"
+    return dict(connection.execute(f"{_each('device')} SELECT name, {last} FROM names").fetchall())
+
+
+def _each(column: str) -> str:
+    """The values of an indexed column: one step in its index for each, however many rows there are."""
+    return (
+        f"WITH RECURSIVE steps (name) AS (SELECT min({column}) FROM entries UNION ALL "
+        f"SELECT (SELECT min({column}) FROM entries WHERE {column} > name) FROM steps "
+        "WHERE name IS NOT NULL), names (name) AS (SELECT name FROM steps WHERE name IS NOT NULL)"
+    )
+
+
+def first_since(connection: sqlite3.Connection, device: str, since: datetime) -> int | None:
+    """The lowest number of an entry that a device recorded at a moment or later by its clock, or None."""
+    rows = connection.execute("SELECT seq, recorded_at FROM entries WHERE device = ? ORDER BY seq", (device,))
+    return next((seq for seq, recorded in rows if datetime.fromisoformat(recorded) >= since), None)
+
+
+def last_of_device(connection: sqlite3.Connection, device: str, most: int) -> tuple[Entry, ...]:
+    """The last entries of a device, the newest first."""
+    sql = "SELECT sealed FROM entries WHERE device = ? ORDER BY seq DESC LIMIT ?"
+    return tuple(entry_from(sealed) for (sealed,) in connection.execute(sql, (device, most)))
+
+
+def count(connection: sqlite3.Connection) -> int:
+    """How many entries there are."""
+    return int(connection.execute("SELECT count(*) FROM entries").fetchone()[0])
+
+
+def project_name(connection: sqlite3.Connection) -> str:
+    """The project that the entries are of; empty before the first."""
+    row = connection.execute("SELECT project FROM entries LIMIT 1").fetchone()
+    return str(row[0]) if row else ""
 
 
 def entries_of_shaft(connection: sqlite3.Connection, shaft: str | None) -> tuple[Entry, ...]:
@@ -93,14 +170,6 @@ def entries_of_shaft(connection: sqlite3.Connection, shaft: str | None) -> tuple
 def entry_of_id(connection: sqlite3.Connection, entry_id: str) -> Entry | None:
     """The entry of this id, or None."""
     row = connection.execute("SELECT sealed FROM entries WHERE id = ?", (entry_id,)).fetchone()
-    return None if row is None else entry_from(row[0])
-
-
-def entry_at(connection: sqlite3.Connection, device: str, seq: int) -> Entry | None:
-    """The entry at a place in a device's chain, or None."""
-    row = connection.execute(
-        "SELECT sealed FROM entries WHERE device = ? AND seq = ?", (device, seq)
-    ).fetchone()
     return None if row is None else entry_from(row[0])
 
 

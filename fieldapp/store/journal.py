@@ -15,21 +15,21 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self, TypeAlias, TypeVar
 
-from sqlite_utils import Database
-
 from fieldapp.record.attesting import SILENT
 from fieldapp.record.corrections import bears_on_corrections
-from fieldapp.record.entry import ChainHead, DamagedEntry, Draft, Entry, open_sealed
+from fieldapp.record.entry import DamagedEntry, Draft, Entry, open_sealed
 from fieldapp.record.fold import in_order
+from fieldapp.record.shaft import ProjectRecord, with_entry
 from fieldapp.store import chains, entries, forms
 from fieldapp.store.atomic_file import sweep
 from fieldapp.store.chains import Written
 from fieldapp.store.driver import sqlite3
 from fieldapp.store.forms import Form
+from fieldapp.store.kept import KeptJournal
 from fieldapp.store.opening import FOLDERS, Opened, close_quietly, opened
 from fieldapp.store.pictures import PICTURES, picture_path, pictures_named_in
 from fieldapp.store.problems import Damaged, PictureMissing, ReadOnly, in_plain_words
-from fieldapp.store.projection import Projector, corrections_in, is_current, rebuild, refresh
+from fieldapp.store.projection import Projector, is_current, rebuild, refresh
 
 T = TypeVar("T")
 
@@ -75,15 +75,15 @@ def open_journal(folder: Path, projector: Projector) -> Journal:
     return journal
 
 
-class Journal:
+class Journal(KeptJournal):
     """The open journal.  Use it in a ``with`` block or close it."""
 
     def __init__(self, folder: Path, projector: Projector) -> None:
         self.folder = folder
         self._projector = projector
         self._turn = threading.RLock()
-        self._store: Opened | None = None
-        self._take(opened(folder, "writer"))
+        self._store: Opened | None = opened(folder, "writer")
+        self._record: ProjectRecord | None = None
         self._closed = False
 
     def __enter__(self) -> Self:
@@ -130,51 +130,49 @@ class Journal:
         OwnChainElsewhere, AnotherProject, or another StoreProblem.
         """
         with self._turn, _uncollected():
-            before = self.entries()  # opening is slow: each entry is opened once, here or when it arrives
+            before = tuple(self.entries())  # opening is slow: each is opened once, here or when it arrives
             here = {each.sealed: each for each in before}
             opened = (here.get(each) or open_sealed(each) for each in sealed)
             arrived = sorted(opened, key=lambda each: (each.device, each.seq))
 
-            def work(database: Database) -> Written:
-                written = chains.receive(database, arrived, self.folder, own_came_back=own_came_back)
+            def work(connection: sqlite3.Connection) -> Written:
+                written = chains.receive(connection, arrived, self.folder, own_came_back=own_came_back)
                 everything = tuple(in_order((*before, *written.added)))
                 if judge is not None:
                     judge(everything, written.added)
-                self._refresh(database, written.added, everything)
+                self._refresh(connection, self.record_proved(), written.added)
                 return written
 
-            return self._write(work)
+            self.record()  # ``judge`` may ask what was known before
+            written = self._write(work)
+            self._record = None
+            return written
 
     def retire_devices(self) -> None:
         """Continue no present chain here any more: the next entry needs a new device name."""
-        self._write(lambda database: database.execute("UPDATE devices SET origin = 'received'"))
+        self._write(lambda connection: connection.execute("UPDATE devices SET origin = 'received'"))
 
     def bring_up_to_date(self, *, always: bool = False) -> bool:
         """Rebuild the read tables when their version is another one, and say whether that was done."""
 
-        def work(database: Database) -> bool:
-            if not always and is_current(database.conn, self._projector):
+        def work(connection: sqlite3.Connection) -> bool:
+            if not always and is_current(connection, self._projector):
                 return False
-            rebuild(database, self._projector)
+            rebuild(connection, self._projector, self.record_proved())
             return True
 
         return self._write(work)
 
-    def entries(self) -> tuple[Entry, ...]:
-        """Every entry in the order of folding."""
-        return self._read(entries.all_entries)
-
-    def entries_of(self, shaft: str | None) -> tuple[Entry, ...]:
-        """Entries of one shaft, or with None those of the project as a whole, in the order of folding."""
-        return self._read(lambda connection: entries.entries_of_shaft(connection, shaft))
+    def record(self) -> ProjectRecord:
+        """What the journal says now; kept, and carried on by what is appended."""
+        with self._turn:
+            if self._record is None:
+                self._record = super().record()
+            return self._record
 
     def entry(self, entry_id: str) -> Entry | None:
         """The entry of this id, or None."""
         return self._read(lambda connection: entries.entry_of_id(connection, entry_id))
-
-    def heads(self) -> dict[str, ChainHead]:
-        """The last entry of every device that has one."""
-        return self._read(entries.heads_in)
 
     def highest_stamp(self) -> int:
         """The highest Lamport stamp seen; 0 in an empty journal."""
@@ -189,15 +187,11 @@ class Journal:
 
     def keep_form(self, form: Form) -> None:
         """Keep a half-typed form on disk."""
-        self._write(lambda database: forms.keep_form(database.conn, form))
+        self._write(lambda connection: forms.keep_form(connection, form))
 
     def drop_form(self, key: str) -> None:
         """Forget a half-typed form."""
-        self._write(lambda database: forms.drop_form(database.conn, key))
-
-    def forms(self) -> tuple[Form, ...]:
-        """All half-typed forms."""
-        return self._read(forms.kept_forms)
+        self._write(lambda connection: forms.drop_form(connection, key))
 
     def _append(self, runs: Sequence[tuple[str, Sequence[Draft]]], form: str, *, skip_known: bool) -> Written:
         everything = [each for _, drafts in runs for each in drafts]
@@ -208,36 +202,40 @@ class Journal:
                 if picture_path(self.folder, digest) is None:
                     raise PictureMissing(digest=digest, folder=self.folder / PICTURES)
 
-        def work(database: Database) -> Written:
+        def work(connection: sqlite3.Connection) -> tuple[Written, ProjectRecord]:
+            record = before
             made = [
-                chains.extend(database, drafts, device, skip_known=skip_known, folder=self.folder)
+                chains.extend(connection, drafts, device, skip_known=skip_known, folder=self.folder)
                 for device, drafts in runs
                 if drafts
             ]
             added = tuple(each for written in made for each in written.added)
-            self._refresh(database, added)
+            for each in added:
+                record = with_entry(record, each)
+            self._refresh(connection, record, added)
             if form:
-                forms.drop_form(database.conn, form)
-            return Written(added, tuple(each for written in made for each in written.known))
+                forms.drop_form(connection, form)
+            return Written(added, tuple(each for written in made for each in written.known)), record
 
-        return self._write(work)
+        with self._turn:
+            before = self.record()
+            written, self._record = self._write(work)
+        return written
 
-    def _refresh(
-        self, database: Database, added: Sequence[Entry], everything: Sequence[Entry] | None = None
-    ) -> None:
+    def _refresh(self, connection: sqlite3.Connection, record: ProjectRecord, added: Sequence[Entry]) -> None:
         shafts = {each.shaft for each in added if not isinstance(each.values, SILENT)}
         if not shafts:
             return  # what vouches for entries changes no row
-        known = corrections_in(database.conn)
+        known = {each.id for each in record.reach.corrections}
         everywhere = None in shafts or any(bears_on_corrections(each, known) for each in added)
         touched = None if everywhere else frozenset(each for each in shafts if each is not None)
-        refresh(database, self._projector, touched, everything)
+        refresh(connection, self._projector, record, touched)
 
     def _read(self, ask: Callable[[sqlite3.Connection], T]) -> T:
         with self._turn, self._plain():
-            return ask(self._ready().conn)
+            return ask(self._ready().connection)
 
-    def _write(self, work: Callable[[Database], T]) -> T:
+    def _write(self, work: Callable[[sqlite3.Connection], T]) -> T:
         """Do ``work`` in one transaction, once more on a new connection when the old one is read-only.
 
         A connection that was opened while the disk was read-only stays so, and spoils later ones.
@@ -249,28 +247,24 @@ class Journal:
                 self._let_go()
                 return self._in_transaction(work)
 
-    def _in_transaction(self, work: Callable[[Database], T]) -> T:
+    def _in_transaction(self, work: Callable[[sqlite3.Connection], T]) -> T:
         with self._plain():
-            database = self._ready()
-            database.execute("BEGIN IMMEDIATE")
+            connection = self._ready().connection
+            connection.execute("BEGIN IMMEDIATE")
             try:
-                result = work(database)
-                database.execute("COMMIT")
+                result = work(connection)
+                connection.execute("COMMIT")
             except BaseException:
-                database.rollback()
+                connection.rollback()
                 raise
             return result
 
-    def _ready(self) -> Database:
+    def _ready(self) -> Opened:
         if self._closed:
             raise ValueError("the journal is closed")
         if self._store is None:
-            self._take(opened(self.folder, "writer"))
-        return self._database
-
-    def _take(self, store: Opened) -> None:
-        self._store = store
-        self._database = Database(store.connection, execute_plugins=False)
+            self._store = opened(self.folder, "writer")
+        return self._store
 
     def _let_go(self) -> None:
         if self._store is not None:

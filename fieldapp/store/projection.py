@@ -3,16 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from operator import itemgetter
 from typing import Final, Protocol, TypeAlias
 
-from sqlite_utils import Database
-
-from fieldapp.record.corrections import correcting
-from fieldapp.record.entry import Entry
+from fieldapp.record.shaft import ProjectRecord, ShaftRecord
 from fieldapp.store.driver import sqlite3
-from fieldapp.store.entries import all_entries, entries_of_shafts
 from fieldapp.store.read_tables import (
     ABOUT,
     ABOUT_FILE,
@@ -27,24 +23,27 @@ from fieldapp.store.read_tables import (
 from fieldapp.store.schema import EXPECTED
 
 Cell: TypeAlias = str | int | float | None
+Cells: TypeAlias = tuple[Cell, ...]
 Rows: TypeAlias = Mapping[str, Sequence[Mapping[str, Cell]]]
 _VERSION_NAME: Final = "version of the read tables"
 
 
 class Projector(Protocol):
-    """Gives the rows of the read tables; see `fieldapp.store.read_tables` for their columns."""
+    """Gives the rows of the read tables, by table name; see `fieldapp.store.read_tables` for their columns.
+
+    They must follow from the record alone (no clock: ``as_of`` is the moment of a shaft's latest entry), so
+    that a rebuild gives the same rows.  A table may be left out when it has no rows.
+    """
 
     @property
     def version(self) -> str:
         """Changes whenever the same entries would give other rows; the tables are then rebuilt."""
 
-    def rows(self, entries: Iterable[Entry], shafts: frozenset[str] | None) -> Rows:
-        """Rows by table name, for all tables or only those of ``shafts``.
+    def project_rows(self, project: ProjectRecord) -> Rows:
+        """Rows of the project as a whole, in tables of shafts those that belong to none."""
 
-        ``entries`` holds those of the project and of the shafts asked for.  The rows of a shaft must follow
-        from these entries alone (no clock: ``as_of`` is the moment of the latest entry), so that a rebuild
-        gives the same rows.  A table may be left out when it has no rows.
-        """
+    def shaft_rows(self, project: ProjectRecord, shaft: ShaftRecord) -> Rows:
+        """Rows of one shaft."""
 
 
 class WrongRows(TypeError):
@@ -62,21 +61,21 @@ def is_current(connection: sqlite3.Connection, projector: Projector) -> bool:
     return row is not None and row[0] == _version(projector)
 
 
-def rebuild(database: Database, projector: Projector) -> None:
-    """Drop all read tables and write them anew.  Call inside a transaction."""
-    for name, kind in _derived_names(database.conn):
-        database.execute(f"DROP {kind} [{name}]")
+def rebuild(connection: sqlite3.Connection, projector: Projector, project: ProjectRecord) -> None:
+    """Drop all read tables and write them anew.  Call inside a transaction.
+
+    ``project`` is the record of the journal with nothing taken from the old tables.
+    """
+    for name, kind in _derived_names(connection):
+        connection.execute(f"DROP {kind} [{name}]")
     for table in READ_TABLES:
-        database.execute(table.sql)
+        connection.execute(table.sql)
         if table.shaft_column == "shaft":
-            database.execute(f"CREATE INDEX {table.name}_by_shaft ON {table.name} (shaft)")
-    database.execute(LAST_SOUNDINGS)
-    database.execute(ABOUT)
-    database.conn.executemany("INSERT INTO about (name, value) VALUES (?, ?)", _about(projector))
-    database.execute(CORRECTIONS)
-    entries = all_entries(database.conn)
-    _write_corrections(database.conn, entries)
-    _write(database, projector.rows(entries, None))
+            connection.execute(f"CREATE INDEX {table.name}_by_shaft ON {table.name} (shaft)")
+    for each in (LAST_SOUNDINGS, ABOUT, CORRECTIONS):
+        connection.execute(each)
+    connection.executemany("INSERT INTO about (name, value) VALUES (?, ?)", _about(projector))
+    refresh(connection, projector, project, None)
 
 
 def corrections_in(connection: sqlite3.Connection) -> set[str]:
@@ -84,57 +83,50 @@ def corrections_in(connection: sqlite3.Connection) -> set[str]:
     return {name for (name,) in connection.execute("SELECT entry FROM clock_corrections")}
 
 
-def _write_corrections(connection: sqlite3.Connection, entries: Sequence[Entry]) -> None:
-    connection.execute("DELETE FROM clock_corrections")
-    rows = ((each,) for each in sorted(correcting(entries)))
-    connection.executemany("INSERT INTO clock_corrections (entry) VALUES (?)", rows)
-
-
 def refresh(
-    database: Database,
+    connection: sqlite3.Connection,
     projector: Projector,
+    project: ProjectRecord,
     shafts: frozenset[str] | None,
-    everything: Sequence[Entry] | None = None,
 ) -> None:
-    """Write the rows of these shafts anew, or with None those of all.  Call inside a transaction.
-
-    ``everything`` is the whole journal in the order of folding, where it was read just now.
-    """
-    conn = database.conn
+    """Make the rows of these shafts what the record says, with None all.  Call inside a transaction."""
     if shafts is None:
-        entries = all_entries(conn) if everything is None else tuple(everything)
-        _write_corrections(conn, entries)
-    else:
-        entries = entries_of_shafts(conn, shafts, corrections_in(conn))
-    rows = projector.rows(entries, shafts)
-    if shafts is None:
-        for table in READ_TABLES:
-            database.execute(f"DELETE FROM {table.name}")
-        _write(database, rows)
-        return
-    _known(rows)
-    for table in READ_TABLES:
-        if table.shaft_column is None:
-            continue
-        wanted: dict[Cell, list[tuple[Cell, ...]]] = {each: [] for each in sorted(shafts)}
-        place = table.column_names.index(table.shaft_column)
-        for row in _checked(table, rows, shafts):
-            wanted[row[place]].append(row)
-        for shaft, mine in wanted.items():
-            _change(conn, table, shaft, mine)
+        connection.execute("DELETE FROM clock_corrections")
+        rows = ((each.id,) for each in project.reach.corrections)
+        connection.executemany("INSERT INTO clock_corrections (entry) VALUES (?)", rows)
+        for table, mine in _of_project(projector, project):
+            _change(connection, table, None, mine)
+    for name in sorted(project.shafts if shafts is None else shafts):
+        for table, mine in _of_shaft(projector, project, name):
+            _change(connection, table, name, mine)
 
 
-def _change(
-    connection: sqlite3.Connection, table: ReadTable, shaft: Cell, wanted: list[tuple[Cell, ...]]
-) -> None:
+def _of_project(projector: Projector, project: ProjectRecord) -> Iterator[tuple[ReadTable, list[Cells]]]:
+    """The rows that belong to no shaft."""
+    rows = projector.project_rows(project)
+    for table in _known(rows):
+        yield table, _checked(table, rows, None)
+
+
+def _of_shaft(
+    projector: Projector, project: ProjectRecord, name: str
+) -> Iterator[tuple[ReadTable, list[Cells]]]:
+    rows = projector.shaft_rows(project, project.shafts[name])
+    for table in _known(rows):
+        if table.shaft_column is not None:
+            yield table, _checked(table, rows, name)
+
+
+def _change(connection: sqlite3.Connection, table: ReadTable, shaft: str | None, wanted: list[Cells]) -> None:
     """Make the rows of a shaft those wanted, in this order; what stands there already is not written again.
 
     An entry changes few rows of its shaft, and every page that is written is waited for at the commit.
     """
     names = table.column_names
     columns, places = ", ".join(names), ", ".join("?" * len(names))
-    sql = f"SELECT rowid, {columns} FROM {table.name} WHERE {table.shaft_column} = ? ORDER BY rowid"
-    found = connection.execute(sql, (shaft,)).fetchall()
+    found = connection.execute(
+        f"SELECT rowid, {columns} FROM {table.name} WHERE {_of(table)} ORDER BY rowid", (shaft,)
+    ).fetchall()
     other = [(*row, old[0]) for old, row in zip(found, wanted, strict=False) if old[1:] != row]
     connection.executemany(f"UPDATE {table.name} SET ({columns}) = ({places}) WHERE rowid = ?", other)
     connection.executemany(
@@ -143,23 +135,54 @@ def _change(
     connection.executemany(f"INSERT INTO {table.name} ({columns}) VALUES ({places})", wanted[len(found) :])
 
 
-def differences(connection: sqlite3.Connection, projector: Projector) -> dict[str, str]:
-    """For every read table that differs from a rebuild, how; empty when all are equal."""
-    entries = all_entries(connection)
-    rows = projector.rows(entries, None)
-    wrong = {}
-    for table in READ_TABLES:
+def _of(table: ReadTable) -> str:
+    """Which rows belong to a shaft; those of a table without one all belong to the project."""
+    return "? IS NULL" if table.shaft_column is None else f"{table.shaft_column} IS ?"
+
+
+def differences(
+    connection: sqlite3.Connection, projector: Projector, project: ProjectRecord
+) -> dict[str, str]:
+    """For every read table that differs from a rebuild, how; empty when all are equal.
+
+    ``project`` is the record of the journal with nothing taken from the read tables.
+    """
+    extra: Counter[str] = Counter()
+    lacking: Counter[str] = Counter()
+
+    def compare(table: ReadTable, shaft: str | None, mine: list[Cells]) -> None:
         columns = ", ".join(table.column_names)
-        found = Counter(connection.execute(f"SELECT {columns} FROM {table.name}"))
-        wanted = Counter(_checked(table, rows, None))
-        if found != wanted:
-            extra, lacking = (found - wanted).total(), (wanted - found).total()
-            wrong[table.name] = f"{extra} rows that should not be there, {lacking} rows missing"
+        sql = f"SELECT {columns} FROM {table.name} WHERE {_of(table)}"
+        found, wanted = Counter(connection.execute(sql, (shaft,))), Counter(mine)
+        extra[table.name] += (found - wanted).total()
+        lacking[table.name] += (wanted - found).total()
+
+    for table, mine in _of_project(projector, project):
+        compare(table, None, mine)
+    for name in project.shafts:
+        for table, mine in _of_shaft(projector, project, name):
+            compare(table, name, mine)
+    extra.update(_of_no_shaft(connection, project))
+    wrong = {
+        table.name: f"{extra[table.name]} rows that should not be there, {lacking[table.name]} rows missing"
+        for table in READ_TABLES
+        if extra[table.name] or lacking[table.name]
+    }
     if Counter(connection.execute("SELECT name, value FROM about")) != Counter(_about(projector)):
         wrong["about"] = "it does not explain the tables as it should"
-    if corrections_in(connection) != correcting(entries):
+    if corrections_in(connection) != {each.id for each in project.reach.corrections}:
         wrong["clock_corrections"] = "other entries than those that correct a clock"
     return wrong
+
+
+def _of_no_shaft(connection: sqlite3.Connection, project: ProjectRecord) -> Iterator[str]:
+    """The table of every row whose shaft the record does not have."""
+    names = set(project.shafts)
+    for table in READ_TABLES:
+        if table.shaft_column is not None:
+            column = table.shaft_column
+            found = connection.execute(f"SELECT {column} FROM {table.name} WHERE {column} NOT NULL")
+            yield from (table.name for (shaft,) in found if shaft not in names)
 
 
 def _about(projector: Projector) -> list[tuple[str, str]]:
@@ -183,33 +206,23 @@ def _derived_names(connection: sqlite3.Connection) -> list[tuple[str, str]]:
     return sorted(found, key=lambda each: each[1], reverse=True)
 
 
-def _known(rows: Rows) -> None:
+def _known(rows: Rows) -> tuple[ReadTable, ...]:
+    """All read tables, once it is sure that the rows are of no others."""
     unknown = set(rows) - {table.name for table in READ_TABLES}
     if unknown:
         raise WrongRows(f"there is no read table named {', '.join(sorted(unknown))}")
+    return READ_TABLES
 
 
-def _write(database: Database, rows: Rows) -> None:
-    _known(rows)
-    for table in READ_TABLES:
-        names = table.column_names
-        # The driver's own insert: sqlite-utils looks at every cell, which doubled the time of an append.
-        database.conn.executemany(
-            f"INSERT INTO {table.name} ({', '.join(names)}) VALUES ({', '.join('?' * len(names))})",
-            _checked(table, rows, None),
-        )
-
-
-def _checked(table: ReadTable, rows: Rows, shafts: frozenset[str] | None) -> list[tuple[Cell, ...]]:
-    """The rows of a table as tuples in the order of its columns."""
+def _checked(table: ReadTable, rows: Rows, shaft: str | None) -> list[Cells]:
+    """The rows of a table as tuples in the order of its columns; those of one shaft, or of none."""
     mine = rows.get(table.name, ())
     expected = set(table.column_names)
     for row in mine:
         if row.keys() != expected:
             odd = ", ".join(sorted(row.keys() ^ expected))
             raise WrongRows(f"a row of {table.name} has missing or unknown columns: {odd}")
-    column = table.shaft_column
-    if shafts is not None and column is not None and not {row[column] for row in mine} <= shafts:
-        raise WrongRows(f"a row of {table.name} is of a shaft that was not asked for")
+        if table.shaft_column is not None and row[table.shaft_column] != shaft:
+            raise WrongRows(f"a row of {table.name} is of a shaft that was not asked for")
     in_order = itemgetter(*table.column_names)
     return [in_order(row) for row in mine]

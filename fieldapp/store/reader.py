@@ -1,43 +1,47 @@
-"""A journal for looking only: it takes no lock, and sees what was committed when it is asked."""
+"""A journal for looking only: it takes no lock, and sees what was committed when it is first asked."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
+from typing import TypeVar
 
-from fieldapp.record.entry import DamagedEntry, Entry
-from fieldapp.store import entries, forms
+from fieldapp.record.entry import DamagedEntry
+from fieldapp.record.shaft import ProjectRecord
 from fieldapp.store.driver import sqlite3
-from fieldapp.store.forms import Form
+from fieldapp.store.kept import KeptJournal
 from fieldapp.store.opening import reading
 from fieldapp.store.problems import Damaged, in_plain_words
 
+T = TypeVar("T")
 
-@dataclass(frozen=True, slots=True)
-class JournalReader:
+
+class JournalReader(KeptJournal):
     """The journal of a folder through a read-only connection."""
 
-    folder: Path
-    connection: sqlite3.Connection
+    def __init__(self, folder: Path, connection: sqlite3.Connection) -> None:
+        self.folder = folder
+        self.connection = connection
+        self._record: ProjectRecord | None = None
 
-    def entries(self) -> tuple[Entry, ...]:
-        """Every entry in the order of folding.  Raises Damaged."""
+    def record(self) -> ProjectRecord:
+        """What the journal says, as of the first time that it was asked anything."""
+        if self._record is None:
+            self._record = super().record()
+        return self._record
+
+    def _read(self, ask: Callable[[sqlite3.Connection], T]) -> T:
         with in_plain_words(self.folder):
             try:
-                return entries.all_entries(self.connection)
+                return ask(self.connection)
             except DamagedEntry as problem:
                 raise Damaged(folder=self.folder, why=problem) from problem
-
-    def forms(self) -> tuple[Form, ...]:
-        """All half-typed forms."""
-        with in_plain_words(self.folder):
-            return forms.kept_forms(self.connection)
 
 
 @contextmanager
 def read_journal(folder: Path) -> Iterator[JournalReader]:
     """Open the journal of a project folder for looking only.  Raises StoreProblem."""
     with reading(folder) as connection:
+        connection.execute("BEGIN")  # one state of the journal, whatever is written meanwhile
         yield JournalReader(folder, connection)

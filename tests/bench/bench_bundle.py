@@ -105,8 +105,6 @@ def main(count: int, profile: bool) -> None:
                 count,
                 lambda: place.writer().receive(each.sealed for each in whole),
             )
-            place.read_again()
-            place.entries()
             path = folder / "out.bundle.zip"
             written_s = timed("written", count, lambda: make_bundle(place, path, Asked(ENGINEER)))
         sys.stdout.write(f"{'size of the bundle':<44} {path.stat().st_size / 1e6:8.1f} MB\n")

@@ -90,7 +90,7 @@ def entry_ids(project: Path) -> frozenset[str]:
 def _opened(ground: Ground, faults: list[str]) -> frozenset[str]:
     """Open it as the app does, go on with the work, and say what was there."""
     with ground.at_work() as place:
-        entries = place.entries()
+        entries = tuple(place.entries())
         if breaks := breaks_in(entries):
             faults.append(f"the chain is broken: {breaks[0]}")
         if len({each.id for each in entries}) != len(entries):

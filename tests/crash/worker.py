@@ -23,13 +23,11 @@ def acknowledge(ids: list[str]) -> None:
 class Hasty(SimpleProjector):
     """Acknowledges before the commit."""
 
-    def rows(self, entries, shafts):
-        entries = tuple(entries)
-        if shafts is not None:
-            mine = sorted((each for each in entries if each.shaft in shafts), key=lambda each: each.seq)
-            acknowledge([each.id for each in mine[-2:]])
-            time.sleep(0.02)
-        return super().rows(entries, shafts)
+    def shaft_rows(self, project, shaft):
+        mine = sorted(shaft.entries, key=lambda each: each.seq)
+        acknowledge([each.id for each in mine[-2:]])
+        time.sleep(0.02)
+        return super().shaft_rows(project, shaft)
 
 
 def work(folder: Path) -> None:

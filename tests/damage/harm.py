@@ -22,6 +22,7 @@ from fieldapp.store.entries import all_entries
 from fieldapp.store.opening import JOURNAL, reading
 from fieldapp.store.problems import StoreProblem
 from fieldapp.store.read_tables import READ_TABLES
+from fieldapp.store.reader import JournalReader
 from tests.damage.small_project import Made
 
 HARMLESS, HARM = "harmless", "NOT FOUND"
@@ -35,7 +36,12 @@ def reads_as(folder: Path) -> str:
     with reading(folder) as connection:
         entries = all_entries(connection)
         parts: list[object] = [each.sealed for each in entries]
-        parts += [Rows().rows(entries, None)]
+        record, rows = JournalReader(folder, connection).record(), Rows()
+        shafts = record.shafts.values()
+        parts += [
+            rows.project_rows(record),
+            *(rows.shaft_rows(record, each) for each in shafts),
+        ]
         parts += [connection.execute(f"SELECT * FROM {each.name}").fetchall() for each in READ_TABLES]
         for sql in ("about", "last_soundings", "devices"):
             parts += sorted(connection.execute(f"SELECT * FROM {sql}").fetchall())

@@ -29,7 +29,7 @@ MEMORY = "this device remembers the same"  # it has seen the lost entries signed
 
 def entries_in(folder: Path) -> tuple[Entry, ...]:
     with read_project(folder) as place:
-        return place.entries()
+        return tuple(place.entries())
 
 
 def requirement(folder: Path) -> set[str]:

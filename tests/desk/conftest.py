@@ -105,16 +105,6 @@ def logs(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
-def device_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """Where a device of this test alone keeps its keys, its settings and what it has seen.
-
-    A device that remembers a signed project calls a new one of that name another one.
-    """
-    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "home"))
-    return tmp_path / "home" / "basenote"
-
-
-@pytest.fixture
 def place(tmp_path: Path, logs: Path, clock: SiteClock, device_home: Path) -> Iterator[Workplace]:
     folder = tmp_path / "larkwater"
     begin_project(folder)

@@ -33,17 +33,17 @@ def level(read: str) -> HeadReading:
 def test_an_entry_is_in_the_file_when_the_call_returns(place: Workplace) -> None:
     entry = record_entry(place, Saying("P1-1", level("2' 0\""), "Inspector A"))
     assert (entry.device, entry.seq) == ("tablet south", 1)
-    assert place.entries()[-1] == entry
+    assert tuple(place.entries())[-1] == entry
     assert entry.draft.observed_at == place.now()
 
 
 def test_an_impossible_entry_is_refused_and_nothing_is_written(place: Workplace) -> None:
-    before = place.entries()
+    before = tuple(place.entries())
     with pytest.raises(Refused, match="roster"):
         record_entry(place, Saying("P1-1", Note("x"), "Somebody"))
     with pytest.raises(Refused, match="before shaft P1-1 was scheduled"):
         record_entry(place, Saying("P1-1", Note("x"), "Inspector A", place.now() - timedelta(days=99)))
-    assert place.entries() == before
+    assert tuple(place.entries()) == before
 
 
 def test_an_unlikely_entry_is_asked_about_and_recorded_when_confirmed(place: Workplace) -> None:

@@ -285,7 +285,7 @@ def test_a_picture_is_on_disk_by_its_digest_before_an_entry_names_it(place, tmp_
     before = len(place.entries())
     record(place, "photo", picture=digest, caption="north side", place="12 in; 90 deg")
     assert len(place.entries()) == before + 1
-    values = place.entries()[-1].values
+    values = tuple(place.entries())[-1].values
     assert isinstance(values, Photo)
     assert (values.picture, str(values.r), str(values.angle)) == (digest, "12 in", "90 deg")
 

@@ -142,7 +142,7 @@ def test_a_certificate_that_the_authority_signed_counts_for_that_name_alone(
 
 def test_a_key_that_is_not_the_authors_signs_nothing(place: Workplace) -> None:
     key = person_key(place, ENGINEER, Role.RESIDENT_ENGINEER)
-    before = place.entries()
+    before = tuple(place.entries())
     with pytest.raises(NotThisPerson, match="Nothing was signed"):
         sign_stretch(place, ENGINEER, key)
     say(place, pinned(place.setup(), ENGINEER, key), ENGINEER)
@@ -188,10 +188,10 @@ def test_a_certificate_out_of_its_time_signs_nothing(place: Workplace, clock: Si
 
 
 def test_somebody_who_is_not_on_the_roster_signs_nothing(place: Workplace) -> None:
-    before = place.entries()
+    before = tuple(place.entries())
     with pytest.raises(Refused, match="not on the project's roster"):
         sign_stretch(place, "Somebody")
-    assert place.entries() == before
+    assert tuple(place.entries()) == before
 
 
 # A key that is lost.
@@ -320,7 +320,7 @@ def test_a_signature_of_another_place_than_the_head_is_never_saved(place: Workpl
 
 def test_signing_beside_somebody_who_records_never_breaks_the_chain(place: Workplace) -> None:
     sign_stretch(place, INSPECTOR)
-    note = place.entries()[-1].draft
+    note = tuple(place.entries())[-1].draft
     done = threading.Event()
     made = []
 
@@ -342,7 +342,7 @@ def test_signing_beside_somebody_who_records_never_breaks_the_chain(place: Workp
         except WrongStretch:
             continue
     busy.join()
-    everything = place.writer().entries()
+    everything = tuple(place.writer().entries())
     assert breaks_in(everything) == ()
     assert signatures_in(everything).wrong == ()
     assert len(made) == 40

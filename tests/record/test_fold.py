@@ -188,8 +188,8 @@ def test_folding_one_entry_more_gives_the_same_record_as_folding_all(
 ) -> None:
     entries = play(script)
     record = project_record("larkwater", [])
-    for count, each in enumerate(entries, start=1):
-        record = with_entry(record, each, entries[:count])
+    for each in entries:
+        record = with_entry(record, each)
     if entries:
         assert record == project_record("larkwater", entries)
 

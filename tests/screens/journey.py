@@ -59,7 +59,7 @@ def begin(folder: Path, project: str = "larkwater", shafts: Iterable[str] = ()) 
 def entries_of(folder: Path) -> tuple[Entry, ...]:
     """The whole journal, read back from disk."""
     with open_project(folder, SteppedClock(), DEVICE) as place:
-        return place.entries()
+        return tuple(place.entries())
 
 
 @dataclass

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from datetime import timedelta
 
 from uuid6 import uuid7
 
 from fieldapp.record.cleaning import SoundingPoint, SoundingRound
-from fieldapp.record.entry import Draft, Entry
+from fieldapp.record.entry import Draft
 from fieldapp.record.fold import Line
 from fieldapp.record.hole import Note
 from fieldapp.record.kinds import PROJECT_KINDS, Values
 from fieldapp.record.reading import Reading
 from fieldapp.record.setup import ProjectSetup
-from fieldapp.record.shaft import ShaftRecord, project_record
+from fieldapp.record.shaft import ProjectRecord, ShaftRecord
 from fieldapp.record.words import RoundWhy
 from fieldapp.store.projection import Cell, Rows
 from fieldapp.store.read_tables import CLOCKS
@@ -57,15 +57,17 @@ class SimpleProjector:
     def __init__(self, version: str = "1") -> None:
         self.version = version
 
-    def rows(self, entries: Iterable[Entry], shafts: frozenset[str] | None) -> Rows:
-        record = project_record("larkwater", entries)
-        asked = [each for name, each in record.shafts.items() if shafts is None or name in shafts]
-        lines = [line for each in asked for line in each.lines] + list(record.lines)
+    def project_rows(self, project: ProjectRecord) -> Rows:
         return {
-            "project": [_project(record.setup.values)] if record.setup else [],
-            "shafts": [_shaft(each) for each in asked],
-            "soundings": [row for each in asked for line in each.lines for row in _soundings(line)],
-            "timeline": [_told(line) for line in lines if line.original.shaft or shafts is None],
+            "project": [_project(project.setup.values)] if project.setup else [],
+            "timeline": [_told(line) for line in project.lines],
+        }
+
+    def shaft_rows(self, project: ProjectRecord, shaft: ShaftRecord) -> Rows:
+        return {
+            "shafts": [_shaft(shaft)],
+            "soundings": [row for line in shaft.lines for row in _soundings(line)],
+            "timeline": [_told(line) for line in shaft.lines],
         }
 
 

@@ -24,7 +24,7 @@ def arriving(entry: Entry, arrival: int | None) -> dict:
 
 def forged(journal: Journal, arrival: int | None = 4, **changes) -> dict:
     """The row of the first entry with another text, sealed afresh and self-consistent."""
-    first = journal.entries()[0]
+    first = next(iter(journal.entries()))
     lie = draft("nothing ever happened", id=changes.pop("id", None) or first.id)
     return {
         **arriving(seal(lie, ChainHead(NORTH, first.seq - 1, first.prev), first.stamp), arrival),

@@ -10,7 +10,7 @@ import pytest
 from fieldapp.store import driver
 
 
-def test_it_is_the_module_that_sqlite_utils_uses() -> None:
+def test_it_is_the_module_that_others_take_for_the_same_file() -> None:
     from sqlite_utils.utils import sqlite3
 
     assert driver.sqlite3 is sqlite3

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from fieldapp.criteria.basis import basis_on
+from fieldapp.desk.given_entries import GivenEntries
 from fieldapp.desk.office import begin_project
 from fieldapp.desk.papers.attached import StandingClock
 from fieldapp.desk.typed_logs import add_logs, read_logs
@@ -22,7 +23,6 @@ from fieldapp.record.column import FluidTest
 from fieldapp.record.decisions import Amend, Basis, Strike, Withdrawal
 from fieldapp.record.entry import ChainHead, Draft, Entry, seal
 from fieldapp.record.reading import Reading
-from fieldapp.store.forms import Form
 
 SAMPLES = Path(__file__).parents[2] / "sample_logs"
 PER_PIER = 10
@@ -32,16 +32,10 @@ PRINTED = datetime(2027, 1, 4, 15, 30, tzinfo=UTC)
 
 @dataclass
 class MemoryJournal:
-    """A journal for looking, and the chains that it grows by."""
+    """The chains of a journal that grows, nowhere on disk."""
 
     made: list[Entry] = field(default_factory=list)
     heads: dict[str, ChainHead] = field(default_factory=dict)
-
-    def entries(self) -> tuple[Entry, ...]:
-        return tuple(self.made)
-
-    def forms(self) -> tuple[Form, ...]:
-        return ()
 
     def add(self, draft: Draft, device: str) -> Entry:
         entry = seal(draft, self.heads.get(device, ChainHead(device)), len(self.made) + 1)
@@ -52,7 +46,7 @@ class MemoryJournal:
 
 def place_of(journal: MemoryJournal, printed_at: datetime = PRINTED) -> Workplace:
     """The project of a journal in memory, at a moment that stands still."""
-    return Workplace(Path("nowhere"), journal, StandingClock(printed_at), "")
+    return Workplace(Path("nowhere"), GivenEntries(tuple(journal.made)), StandingClock(printed_at), "")
 
 
 def many_shafts(entries: Iterable[Entry], templates: Sequence[str], count: int) -> MemoryJournal:
@@ -114,4 +108,4 @@ def sample_entries(name: str, folder: Path) -> tuple[Entry, ...]:
     begin_project(folder)
     with open_project(folder, device="tablet test") as place:
         add_logs(place, read_logs(sorted((SAMPLES / name).glob("*.log"))))
-        return place.entries()
+        return tuple(place.entries())

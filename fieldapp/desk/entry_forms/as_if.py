@@ -10,7 +10,7 @@ from fieldapp.criteria.look import Look
 from fieldapp.record.decisions import Amend
 from fieldapp.record.entry import ChainHead, Draft, seal
 from fieldapp.record.kinds import Values
-from fieldapp.record.shaft import shaft_record
+from fieldapp.record.shaft import shaft_record, with_shaft
 
 # An identifier that no device makes: the moment in it is 0.
 IN_HAND: Final = "00000000-0000-7000-8000-000000000000"
@@ -24,6 +24,6 @@ def as_if(look: Look, values: Values, at: datetime, parents: tuple[str, ...] = (
     stamp = max((each.stamp for each in look.shaft.entries), default=0) + 1
     entry = seal(draft, ChainHead(_FORM), stamp)
     shaft = shaft_record(look.shaft.id, (*look.shaft.entries, entry))
-    project = replace(look.project, shafts={**look.project.shafts, shaft.id: shaft})
+    project = with_shaft(look.project, shaft)
     scheduled = shaft.scheduled or look.scheduled
     return replace(look, project=project, shaft=shaft, scheduled=scheduled, release=None, kept={})

@@ -11,27 +11,11 @@ from datetime import datetime
 from pathlib import Path
 
 from fieldapp.desk.clock import zone_named
+from fieldapp.desk.given_entries import GivenEntries
 from fieldapp.desk.papers.journal import PaperJournal
 from fieldapp.desk.workplace import Workplace
-from fieldapp.record.entry import Entry
 from fieldapp.record.reading import Impossible
-from fieldapp.store.forms import Form
 from fieldapp.store.problems import OnlyReading
-
-
-@dataclass(frozen=True, slots=True)
-class GivenEntries:
-    """Entries in hand, as a workplace reads them; nothing of it is on disk."""
-
-    held: tuple[Entry, ...]
-
-    def entries(self) -> tuple[Entry, ...]:
-        """All of them, in the order of folding."""
-        return self.held
-
-    def forms(self) -> tuple[Form, ...]:
-        """Nothing is half typed."""
-        return ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -291,16 +291,8 @@ def _holds(now: ReleaseState, shaft: ShaftRecord, at: datetime) -> str:
 
 
 def _as_of_paper(project_id: str, entries: list[Entry], journal: PaperJournal) -> ReleaseStatus:
-    mine = project_record(project_id, [each for each in entries if each.shaft in {None, journal.shaft}])
-    others: dict[str, list[Entry]] = {}
-    for each in entries:
-        if each.shaft not in {None, journal.shaft}:
-            others.setdefault(str(each.shaft), []).append(each)
-    # what others decided does not matter, only how far their chains reach
-    shafts = {name: ShaftRecord(name, None, (), tuple(found)) for name, found in others.items()}
-    shaft = mine.shafts[journal.shaft]
-    whole = ProjectRecord(mine.id, mine.setup, mine.instruments, {**shafts, **mine.shafts}, mine.lines)
-    return release_state(whole, shaft, journal.as_of).status
+    project = project_record(project_id, entries)
+    return release_state(project, project.shafts[journal.shaft], journal.as_of).status
 
 
 def release_alone(journal: PaperJournal, at: datetime | None) -> RecordFact:

@@ -51,7 +51,7 @@ def shaft_facts(
         release=now.release,
         record_digest=shaft.digest,
         at=moment,
-        heads=paper_journal(place.entries(), shaft_id, moment, place.until).heads,
+        heads=paper_journal(place.around(shaft_id), shaft_id, moment, place.until).heads,
         printed_at=place.now(),
         printed_by=printed_by,
         cautions=cautions(str(kind), states_of(shaft)),

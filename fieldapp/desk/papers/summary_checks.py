@@ -12,8 +12,9 @@ from dataclasses import fields
 from pathlib import Path
 from typing import Final
 
+from fieldapp.desk.given_entries import GivenEntries
 from fieldapp.desk.papers.anew import NotWorkedOut, guarded
-from fieldapp.desk.papers.attached import GivenEntries, StandingClock
+from fieldapp.desk.papers.attached import StandingClock
 from fieldapp.desk.papers.facts import not_everywhere
 from fieldapp.desk.papers.printed_summary import PrintedSummary, printed_summary
 from fieldapp.desk.papers.recomputed import LONGEST_LAYOUT, MOST_NAMED, pages_fact

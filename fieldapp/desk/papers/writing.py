@@ -97,7 +97,7 @@ def certified(
 
     place.writer()
     # who may sign is asked of the record as it is, also where the paper is of an earlier moment
-    present = place if place.until is None else replace(place, until=None, _record=None, _entries=())
+    present = place if place.until is None else replace(place, until=None)
     if turn.path.exists():
         return take_up(present, turn)
     check_pen(present, pen)
@@ -114,7 +114,7 @@ def _with_attached(place: Workplace, wanted: Wanted, facts: ShaftFacts, report: 
     """The pages with the journal that they come from, and what they say of it as plain data."""
     from fieldapp.identity.attachments import AttachedFile, attach_file  # noqa: PLC0415 - slow to import
 
-    journal = paper_journal(place.entries(), wanted.shaft, facts.at, place.until)
+    journal = paper_journal(place.around(wanted.shaft), wanted.shaft, facts.at, place.until)
     pdf = attach_file(report.pdf, AttachedFile(FILE_NAME, written(journal)), MIME_TYPE)
     printed = written_facts(printed_facts(facts, wanted.form.kind))
     return attach_file(pdf, AttachedFile(PRINTED_NAME, printed), MIME_TYPE)

@@ -85,7 +85,6 @@ def recover(
         new.parent.mkdir(parents=True, exist_ok=True)
     with growing_project(new, clock) as place:
         place.writer().receive(each.sealed for each in found.entries)
-        place.read_again()
         if any(each.device == place.device for chain in found.chains for each in chain.entries):
             place.device = take_new_name()
         _bring(place.folder, found.pictures, PICTURES)

@@ -158,8 +158,8 @@ class _Taking:
     was_new: bool = False
 
     def __post_init__(self) -> None:
-        self.was_new = not self.place.entries()
-        self.known_devices = {each.device for each in self.place.entries()}
+        self.known_devices = set(self.place.heads())
+        self.was_new = not self.known_devices
 
     def sealed(self) -> Iterator[bytes]:
         """The entries, each remembered by its hash."""
@@ -169,15 +169,13 @@ class _Taking:
             self.stated.add(hash_of(each))
             yield each
 
-    def before_commit(self, everything: tuple[Entry, ...]) -> None:
+    def before_commit(self, everything: tuple[Entry, ...], added: tuple[Entry, ...]) -> None:
         """Hold the bundle against the journal as it will be, then name its files.  Raises BundleRefused."""
         self._check_whole(everything)
         self.sender = sender_of(self.bundle, everything)
         self.files.stage(self.bundle, everything, self.turning)
         if not self.was_new:  # the record in hand is still the one without the new entries
-            known = {each.id for each in self.place.entries()}
-            shafts = touched_by(self.place, (each for each in everything if each.id not in known))
-            self.before = stands_of(self.place, shafts, self.place.now())
+            self.before = stands_of(self.place, touched_by(self.place, added), self.place.now())
         self.turning.go_through()
         self.files.name()
 

@@ -10,7 +10,8 @@ from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
 
-from fieldapp.desk.papers.attached import GivenEntries, StandingClock
+from fieldapp.desk.given_entries import GivenEntries
+from fieldapp.desk.papers.attached import StandingClock
 from fieldapp.desk.papers.verifying import verify_file
 from fieldapp.desk.travel.bundle_fact import PaperInside
 from fieldapp.desk.workplace import Workplace

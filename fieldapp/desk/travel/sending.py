@@ -121,10 +121,10 @@ def ready_to_send(place: Workplace, asked: Asked) -> Ready:
     """
     for each in asked.shafts or ():
         place.shaft(each)
-    if not place.entries():
+    if not place.heads():
         raise Impossible("journal", said("nothing"), said("at least one entry"))
     signer = _signed_chain(place, asked)
-    return Ready(place.folder, place.entries(), asked, place.now(), signer)
+    return Ready(place.folder, tuple(place.entries()), asked, place.now(), signer)
 
 
 def write_ready(ready: Ready, path: Path, turning: TurningPoint | None = None) -> SentBundle:

@@ -38,8 +38,8 @@ _NAMED: Final = ("seq", "device", "kind", "author")
 class Beside(Protocol):
     """What is taken over together with entries."""
 
-    def before_commit(self, everything: tuple[Entry, ...]) -> None:
-        """Look at the whole journal as it will be; what is raised keeps everything out.
+    def before_commit(self, everything: tuple[Entry, ...], added: tuple[Entry, ...]) -> None:
+        """Look at the whole journal as it will be, and what is new in it; what is raised keeps it out.
 
         A journal that had to be opened anew asks a second time.
         """
@@ -73,7 +73,7 @@ def receive(
         whole.append(everything)
         _refuse_first(everything, ids, found[-1])
         if beside is not None:
-            beside.before_commit(everything)
+            beside.before_commit(everything, added)
 
     try:
         written = place.writer().receive(arrived, judge, own_came_back=own_came_back)
@@ -82,8 +82,7 @@ def receive(
     if beside is not None:
         beside.committed()
     if written.added:
-        place.read_again(whole[-1])
-        remember(place.folder, place.project_id, last_seen(found[-1]), place.entries())
+        remember(place.folder, place.project_id, last_seen(found[-1]), whole[-1])
     return written
 
 

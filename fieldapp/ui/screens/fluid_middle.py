@@ -37,6 +37,8 @@ if TYPE_CHECKING:
 REGISTERED = (Foot, Notice, Pages)
 WITHOUT_UNIT: Final = ("pH", "count", "ratio")
 MINUS_FOR: Final = ("temperature",)
+WATCH_KEY: Final = "160dp"
+WATCH_KEY_ASKED: Final = "88dp"
 GIVEN: Final = ("on_place", "on_field", "on_typed", "on_next_field", "on_watch", "on_check", "on_kit")
 
 
@@ -159,15 +161,18 @@ class FluidMiddle(Ground):
     def show_tools(self) -> None:
         """The watch where it can fill the field in hand, the keys, and the depths where there is room.
 
-        While a question stands the depth cannot be changed: the choice makes room for the question.
+        While a question stands the depth cannot be changed and nothing is timed: the choice makes room for
+        the question, and the key of the watch is lower.
         """
+        asking = self.ids.foot.question is not None
+        self.watch.ids.key.least = WATCH_KEY_ASKED if asking else WATCH_KEY
         active = next((each for each, field in self.fields.items() if field.active), "")
         watched = bool(active) and self._boxes[active].watched_s is not None
         wanted: list[Widget] = [self.watch] if watched else []
         if active:
             wanted += [self.keypad]
         wanted += [self.notice, self._answers]
-        if not watched and self.ids.foot.question is None:
+        if not watched and not asking:
             wanted += [self._places]
         pages = self.ids.key_pages
         if [*reversed(pages.content.children)] != wanted:

@@ -29,6 +29,7 @@ from fieldapp.ui.widgets.text import Fixed
 
 REGISTERED = (Fixed, Rule)
 RULE_PX = 4
+LOW_LINES_EM = 30
 
 
 class BoardRow(Seamed, RecycleDataViewBehavior, Boxed, BoxLayout):
@@ -36,6 +37,8 @@ class BoardRow(Seamed, RecycleDataViewBehavior, Boxed, BoxLayout):
 
     em = NumericProperty("20sp")
     ems_of_one_line = NumericProperty(44)
+    ems_of_low_lines = NumericProperty(LOW_LINES_EM)
+    second_share = NumericProperty(0.42)
     shaft = StringProperty("")
     stage = StringProperty("")
     shown = OptionProperty("", options=list(STATES))
@@ -59,9 +62,13 @@ class BoardList(Cut, RecycleView):
     __events__ = ("on_shaft",)
     em = NumericProperty("20sp")
     ems_of_one_line = NumericProperty(44)
+    ems_of_low_lines = NumericProperty(LOW_LINES_EM)
     one_line = NumericProperty("72sp")
+    low_lines = NumericProperty("72sp")
     two_lines = NumericProperty("104sp")
     stacked = BooleanProperty(False)
+    wide = BooleanProperty(False)
+    """Rows on two lines are low: the next thing has room on one of them."""
     line = NumericProperty(1)
     """The height of a row."""
 

@@ -83,7 +83,7 @@ def test_a_release_on_positions_in_chains_of_other_shafts_is_founded_in_the_pape
 def test_a_release_that_saw_a_signed_paper_is_founded_in_the_paper_too(place: Workplace) -> None:
     pens = pin_all(place)
     write_shaft_log(place, "P1-1", shaft_now(place, "P1-1").at, "Inspector A", pens[Role.INSPECTOR])
-    assert isinstance(place.entries()[-1].values, PaperSigned)
+    assert isinstance(tuple(place.entries())[-1].values, PaperSigned)
     rests = basis(place)
     values = Release(rests, place.now() + timedelta(hours=2), reason="the rig stands by")
     draft = Draft(

@@ -132,7 +132,6 @@ def test_a_file_that_the_journal_names_as_another_kind_is_rejected(place: Workpl
     pen = pens[Role.DESIGNER]
     path = written_paper(place, PaperKind.BASE_CONDITION, pen).path
     other = path.read_bytes()
-    place.read_again()
     (entry,) = signed_entries(place)
     # a second paper of the same bytes plus nothing, which an insider notes as a release sheet
     copy = other + b"\n"

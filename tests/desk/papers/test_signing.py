@@ -158,7 +158,7 @@ def test_a_paper_of_an_older_record_is_asked_about_and_signed_when_confirmed(pla
     assert len(signed_entries(place)) == 1
     paper = countersign(place, path, pens[Role.RESIDENT_ENGINEER], asked.value.codes)
     assert paper.new
-    assert place.entries()[-1].draft.confirmed == (OLDER_RECORD,)
+    assert tuple(place.entries())[-1].draft.confirmed == (OLDER_RECORD,)
     assert verify_file(paper.path.read_bytes(), place).verdict is Verdict.VALID
 
 

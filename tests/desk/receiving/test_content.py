@@ -147,7 +147,7 @@ def test_bytes_that_are_nothing_at_all_are_refused(east: Second, sealed: bytes) 
 def test_a_chain_with_a_gap_or_a_fork_is_refused_by_the_store(east: Second) -> None:
     for text in ("one", "two", "three"):
         east.say(Note(text))
-    before = east.place.writer().entries()
+    before = tuple(east.place.writer().entries())
     with pytest.raises(BrokenLink):
         receive(east.place, [each.sealed for each in east.made if each.seq != 2])
     receive(east.place, east.sealed)

@@ -93,7 +93,7 @@ def test_who_may_make_which_entry_when_it_arrives(table: Workplace, values: Valu
     cell.say(values, author, **more)
     if values.KIND in MAY[role]:
         assert receive(table, cell.sealed).added == tuple(cell.made)
-        assert table.entries()[-1] == cell.made[-1]
+        assert tuple(table.entries())[-1] == cell.made[-1]
     else:
         article = "an" if values.KIND[0] in "aeiou" else "a"
         deed = "sign the log" if isinstance(values, LogSigned) else f"make {article} {values.KIND}"
@@ -152,7 +152,7 @@ def test_nobody_gives_himself_a_role(east: Second) -> None:
 
 @pytest.mark.parametrize("author", ["Somebody", INSPECTOR])
 def test_nobody_gives_himself_a_role_by_a_set_up_that_comes_before_all(east: Second, author: str) -> None:
-    first = east.place.entries()[0]
+    first = next(iter(east.place.entries()))
     assert isinstance(first.values, ProjectSetup)
     forged = Second(east.place, "a tablet")  # sorts before every other device
     people = (Person(author, tuple(Role)), Person(ENGINEER, (Role.RESIDENT_ENGINEER,)))

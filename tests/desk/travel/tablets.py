@@ -119,7 +119,7 @@ class Tablet:
 
     def entries(self) -> tuple[Entry, ...]:
         with self.at_work() as place:
-            return place.entries()
+            return tuple(place.entries())
 
     def as_it_is(self) -> dict[str, object]:
         """Everything in the folder: every file with its hash, and the rows of every table."""

@@ -9,16 +9,17 @@ import os
 import pathlib
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 
 import pytest
 from PIL import Image
-from sqlite_utils import Database
 
 from fieldapp.desk.travel.arriving import take_bundle
 from fieldapp.desk.travel.sending import NO_FILE_LEFT, Asked, make_bundle
 from fieldapp.desk.turning_point import NOTHING_WRITTEN, Stopped, TurningPoint
 from fieldapp.record.hole import Note
+from fieldapp.store.driver import sqlite3
 from fieldapp.store.problems import DiskFull, StoreProblem
 from tests.desk.signed_work import ENGINEER, say
 from tests.desk.travel.tablets import Tablet, a_picture
@@ -100,7 +101,7 @@ def test_whoever_stops_sending_finds_no_file(one):
 def failing(patch: pytest.MonkeyPatch, number: int, fail: Callable[[], None]) -> Iterator[list[int]]:
     """The step of this number fails: each sync, each renaming, each COMMIT, and each moment after one."""
     steps = [0]
-    fsync, replace, execute = os.fsync, pathlib.Path.replace, Database.execute
+    fsync, replace = os.fsync, pathlib.Path.replace
 
     def step() -> None:
         steps[0] += 1
@@ -117,15 +118,16 @@ def failing(patch: pytest.MonkeyPatch, number: int, fail: Callable[[], None]) ->
         step()
         return made
 
-    def counted_execute(self: Database, sql: str, *given: object) -> object:
-        if sql == "COMMIT":
-            step()
-        return execute(self, sql, *given)
+    class Counted(sqlite3.Connection):
+        def execute(self, sql, *given):
+            if sql == "COMMIT":
+                step()
+            return super().execute(sql, *given)
 
     with patch.context() as here:
         here.setattr(os, "fsync", counted_fsync)
         here.setattr(pathlib.Path, "replace", counted_replace)
-        here.setattr(Database, "execute", counted_execute)
+        here.setattr(sqlite3, "connect", partial(sqlite3.connect, factory=Counted))
         yield steps
 
 
@@ -175,7 +177,7 @@ def test_a_database_without_room_leaves_everything_as_it_was(one, two):
     path = one.sends("long").path
     before = two.as_it_is()
     with two.at_work() as place, pytest.raises(DiskFull):
-        connection = place.writer()._ready().conn
+        connection = place.writer()._ready().connection
         pages = connection.execute("PRAGMA page_count").fetchone()[0]
         connection.execute(f"PRAGMA max_page_count = {pages}")
         take_bundle(place, path)

@@ -147,9 +147,9 @@ class Exchange(RuleBasedStateMachine):
 
     def takes(self, tablet: int, path: Path) -> None:
         self.hand(tablet)
-        before = self.places[tablet].entries()
+        before = tuple(self.places[tablet].entries())
         arrived = take_bundle(self.places[tablet], path)
-        after = self.places[tablet].entries()
+        after = tuple(self.places[tablet].entries())
         assert set(before) <= set(after)
         assert len(after) == len(before) + len(arrived.added)
 

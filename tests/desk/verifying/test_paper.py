@@ -231,7 +231,7 @@ def test_a_paper_that_shows_no_release_is_not_false_for_that(
 
 def test_a_log_of_an_earlier_moment_is_whole_against_the_record_of_now(made: Made, place: Workplace) -> None:
     until = datetime(2026, 5, 12, 8, 20, tzinfo=ZoneInfo("America/Denver"))
-    looking = replace(place, until=until, _record=None, _entries=())
+    looking = replace(place, until=until)
     paper = write_shaft_log(looking, "P1-1", until, "Inspector A", made.pens[Role.INSPECTOR])
     found = verify_file(paper.path.read_bytes(), place)
     assert found.verdict is Verdict.VALID

@@ -29,7 +29,7 @@ from tests.screens.journey import Journey
 
 def all_entries(folder: Path) -> tuple[Entry, ...]:
     with read_project(folder) as place:
-        return place.entries()
+        return tuple(place.entries())
 
 
 def test_the_inspector_reads_to_the_end_draws_holds_and_the_log_is_signed_on_paper(site):

@@ -118,7 +118,7 @@ def test_what_was_being_written_is_there_after_a_death(goes, folder, tmp_path):
     assert on.walk.current == "shaft"
     on.leave()
     with read_project(dead) as place:
-        note, photo = (each.values for each in place.entries()[-2:])
+        note, photo = (each.values for each in tuple(place.entries())[-2:])
     assert note == Note("rig stood for fuel")
     assert isinstance(photo, Photo)
     assert photo.caption == "north side, after pass 2"

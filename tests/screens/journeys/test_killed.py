@@ -121,7 +121,7 @@ class Tablet:
     def is_whole(self) -> None:
         """The journal from outside: chained, one entry a round, each exactly as it was typed."""
         with read_project(self.folder) as place:
-            entries = place.entries()
+            entries = tuple(place.entries())
             rounds = [each.values for each in place.shaft(SHAFT).of(SoundingRound)]
         assert breaks_in(entries) == ()
         assert len({each.id for each in entries}) == len(entries)

@@ -1,0 +1,46 @@
+"""A journal in memory, asked in the same way as one in a file: of a paper, or as it was at a moment."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from fieldapp.record.chain import chains_of, heads_of
+from fieldapp.record.entry import ChainHead, Entry
+from fieldapp.record.shaft import ProjectRecord, project_record
+from fieldapp.store.forms import Form
+
+
+@dataclass(frozen=True)
+class GivenEntries:
+    """Entries in hand, in the order of folding; nothing of it is on disk."""
+
+    held: tuple[Entry, ...]
+
+    def entries(self) -> tuple[Entry, ...]:
+        """All of them."""
+        return self.held
+
+    def around(self, _shaft: str) -> tuple[Entry, ...]:
+        """All that may bear on a shaft: here everything."""
+        return self.held
+
+    def record(self) -> ProjectRecord:
+        """What they say."""
+        return self._record
+
+    def heads(self) -> dict[str, ChainHead]:
+        """The last entry of every device."""
+        return heads_of(self.held)
+
+    def last_of(self, device: str, most: int) -> tuple[Entry, ...]:
+        """The last entries of a device, the newest first."""
+        return tuple(reversed(chains_of(self.held).get(device, [])[-most:]))
+
+    def forms(self) -> tuple[Form, ...]:
+        """Nothing is half typed."""
+        return ()
+
+    @cached_property
+    def _record(self) -> ProjectRecord:
+        return project_record(self.held[0].draft.project if self.held else "", self.held)

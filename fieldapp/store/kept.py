@@ -1,0 +1,110 @@
+"""The record that a journal in a file tells, read as far as it is asked for: a shaft when it is opened."""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from collections.abc import Callable, Collection, Iterator, Mapping
+from datetime import datetime
+from typing import Final, Protocol, TypeVar
+
+from fieldapp.record.entry import ChainHead, Entry
+from fieldapp.record.reach import Reach
+from fieldapp.record.revoked import revoked_devices
+from fieldapp.record.shaft import ProjectRecord, ShaftRecord, folded_project, shaft_record
+from fieldapp.record.shafts import Shafts
+from fieldapp.store import entries, forms
+from fieldapp.store.driver import sqlite3
+from fieldapp.store.forms import Form
+
+T = TypeVar("T")
+
+_SHAFTS_HELD: Final = 64
+_PAGE: Final = 2_000
+
+
+class KeptJournal(ABC):
+    """What can be asked of a journal in a file, through whichever connection."""
+
+    @abstractmethod
+    def _read(self, ask: Callable[[sqlite3.Connection], T]) -> T:
+        """The answer of ``ask`` to the connection.  Raises StoreProblem."""
+
+    def entries(self) -> Collection[Entry]:
+        """Every entry in the order of folding, read from the file as it is gone through."""
+        return _Entries(self._read)
+
+    def around(self, shaft: str) -> tuple[Entry, ...]:
+        """The entries that bear on a shaft, in the order of folding; see `entries.entries_around`."""
+        record = self.record()
+        also = {each.id for each in record.reach.corrections}
+        since = revoked_devices(record).items()
+        return self._read(lambda connection: entries.entries_around(connection, shaft, also, since))
+
+    def record(self) -> ProjectRecord:
+        """What the journal says now.  A shaft is read and folded when it is asked for."""
+        return self._read(self._record_in)
+
+    def heads(self) -> dict[str, ChainHead]:
+        """The last entry of every device that has one."""
+        return self._read(entries.heads_in)
+
+    def last_of(self, device: str, most: int) -> tuple[Entry, ...]:
+        """The last entries of a device, the newest first."""
+        return self._read(lambda connection: entries.last_of_device(connection, device, most))
+
+    def forms(self) -> tuple[Form, ...]:
+        """All half-typed forms."""
+        return self._read(forms.kept_forms)
+
+    def record_proved(self) -> ProjectRecord:
+        """What the journal says now, with nothing taken from the read tables; goes through the whole file."""
+
+        def ask(connection: sqlite3.Connection) -> ProjectRecord:
+            return self._record_in(connection, entries.proved_corrections(connection))
+
+        return self._read(ask)
+
+    def _record_in(
+        self, connection: sqlite3.Connection, corrections: tuple[Entry, ...] | None = None
+    ) -> ProjectRecord:
+        own = entries.entries_of_shaft(connection, None)
+        last = entries.last_numbers(connection)
+        if corrections is None:
+            corrections = entries.clock_corrections(connection)
+        shafts = Shafts(entries.shaft_names(connection), self._shaft, last, _SHAFTS_HELD)
+        reach = Reach(last, corrections, first_in_file=self._first_since)
+        return folded_project(entries.project_name(connection), own, shafts, reach)
+
+    def _shaft(self, name: str, last: Mapping[str, int]) -> ShaftRecord | None:
+        known = self._read(lambda connection: entries.entries_of_shaft(connection, name))
+        found = [each for each in known if each.seq <= last.get(each.device, 0)]
+        return shaft_record(name, found) if found else None
+
+    def _first_since(self, device: str, since: datetime) -> int | None:
+        return self._read(lambda connection: entries.first_since(connection, device, since))
+
+
+class _Read(Protocol):
+    def __call__(self, ask: Callable[[sqlite3.Connection], T], /) -> T: ...
+
+
+class _Entries(Collection[Entry]):
+    """All entries of a journal: a page of them is in memory, however many there are."""
+
+    def __init__(self, read: _Read) -> None:
+        self._read = read
+
+    def __len__(self) -> int:
+        return self._read(entries.count)
+
+    def __contains__(self, wanted: object) -> bool:
+        return any(each == wanted for each in self)
+
+    def __iter__(self) -> Iterator[Entry]:
+        page = self._after((0, "", 0))
+        while page:
+            yield from page
+            page = self._after(page[-1].order)
+
+    def _after(self, place: tuple[int, str, int]) -> tuple[Entry, ...]:
+        return self._read(lambda connection: entries.page_of(connection, place, _PAGE))
