@@ -7,7 +7,7 @@ from functools import cached_property
 
 from fieldapp.record.chain import chains_of, heads_of
 from fieldapp.record.entry import ChainHead, Entry
-from fieldapp.record.shaft import ProjectRecord, project_record
+from fieldapp.record.shaft import ProjectRecord, digest_of, project_record
 from fieldapp.store.forms import Form
 
 
@@ -36,6 +36,10 @@ class GivenEntries:
     def last_of(self, device: str, most: int) -> tuple[Entry, ...]:
         """The last entries of a device, the newest first."""
         return tuple(reversed(chains_of(self.held).get(device, [])[-most:]))
+
+    def digest(self, but: str) -> str:
+        """SHA-256 over the hashes of all but those of a kind, in the order of folding, in hex."""
+        return digest_of(each for each in self.held if each.kind != but)
 
     def forms(self) -> tuple[Form, ...]:
         """Nothing is half typed."""

@@ -15,6 +15,7 @@ from fieldapp.desk.device import this_device
 from fieldapp.desk.given_entries import GivenEntries
 from fieldapp.desk.projector import Rows
 from fieldapp.record.acceptance import AcceptanceSet
+from fieldapp.record.attesting import PaperSigned
 from fieldapp.record.entry import ChainHead, Draft, Entry
 from fieldapp.record.reading import Impossible
 from fieldapp.record.said import said
@@ -53,6 +54,10 @@ class Readable(Protocol):
 
     def last_of(self, device: str, most: int) -> tuple[Entry, ...]:
         """The last entries of a device, the newest first."""
+        ...
+
+    def digest(self, but: str) -> str:
+        """SHA-256 over the hashes of all entries but those of a kind, in the order of folding, in hex."""
         ...
 
     def forms(self) -> tuple[Form, ...]:
@@ -94,6 +99,10 @@ class Workplace:
     def last_of(self, device: str, most: int) -> tuple[Entry, ...]:
         """The last entries of a device, the newest first."""
         return self._seen().last_of(device, most)
+
+    def digest(self) -> str:
+        """SHA-256 over the journal as a summary names it: signing a paper makes no other state."""
+        return self._seen().digest(PaperSigned.KIND)
 
     def record(self) -> ProjectRecord:
         """What the journal says now."""

@@ -38,8 +38,10 @@ class Reach:
     def first_since(self, device: str, since: datetime) -> int | None:
         """The lowest number of an entry that a device recorded at a moment or later by its clock, or None."""
         found = [each.seq for each in self.further if _is_since(each, device, since)]
-        before = self.first_in_file(device, since)
-        return min(found if before is None else (*found, before), default=None)
+        in_file = self.first_in_file(device, since)
+        if in_file is not None and in_file <= self.last.get(device, 0):  # the file may have grown since
+            found.append(in_file)
+        return min(found, default=None)
 
     def clock_corrected(self) -> dict[str, tuple[int, ...]]:
         """Numbers of the entries by which a device said that its clock was corrected.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 from collections.abc import Iterable
 from datetime import datetime
@@ -11,7 +12,7 @@ from typing import Final
 from fieldapp.record.attesting import PaperSigned
 from fieldapp.record.corrections import correcting
 from fieldapp.record.decisions import Amend, Strike
-from fieldapp.record.entry import ChainHead, DamagedEntry, Entry, open_sealed
+from fieldapp.record.entry import ChainHead, DamagedEntry, Entry, hash_of, open_sealed
 from fieldapp.record.hole import Event
 from fieldapp.record.reading import Impossible
 from fieldapp.store.driver import sqlite3
@@ -171,6 +172,20 @@ def entry_of_id(connection: sqlite3.Connection, entry_id: str) -> Entry | None:
     """The entry of this id, or None."""
     row = connection.execute("SELECT sealed FROM entries WHERE id = ?", (entry_id,)).fetchone()
     return None if row is None else entry_from(row[0])
+
+
+def digest(connection: sqlite3.Connection, but: str) -> str:
+    """SHA-256 over the hashes of all entries but those of a kind, in the order of folding, in hex."""
+    whole = hashlib.sha256()
+    for (sealed,) in connection.execute(f"SELECT sealed FROM entries WHERE kind <> ? {_IN_ORDER}", (but,)):
+        whole.update(bytes.fromhex(hash_of(sealed.encode("utf-8"))))
+    return whole.hexdigest()
+
+
+def sealed_after(connection: sqlite3.Connection, device: str, seq: int, most: int) -> tuple[bytes, ...]:
+    """The sealed bytes of the next entries of a chain after a number."""
+    sql = "SELECT sealed FROM entries WHERE device = ? AND seq > ? ORDER BY seq LIMIT ?"
+    return tuple(sealed.encode("utf-8") for (sealed,) in connection.execute(sql, (device, seq, most)))
 
 
 def heads_in(connection: sqlite3.Connection) -> dict[str, ChainHead]:

@@ -19,6 +19,7 @@ from fieldapp.record.attesting import SILENT
 from fieldapp.record.corrections import bears_on_corrections
 from fieldapp.record.entry import DamagedEntry, Draft, Entry, open_sealed
 from fieldapp.record.fold import in_order
+from fieldapp.record.revoked import revoked_devices
 from fieldapp.record.shaft import ProjectRecord, with_entry
 from fieldapp.store import chains, entries, forms
 from fieldapp.store.atomic_file import sweep
@@ -135,15 +136,16 @@ class Journal(KeptJournal):
             opened = (here.get(each) or open_sealed(each) for each in sealed)
             arrived = sorted(opened, key=lambda each: (each.device, each.seq))
 
+            known = self.record()  # ``judge`` may ask for it too
+
             def work(connection: sqlite3.Connection) -> Written:
                 written = chains.receive(connection, arrived, self.folder, own_came_back=own_came_back)
                 everything = tuple(in_order((*before, *written.added)))
                 if judge is not None:
                     judge(everything, written.added)
-                self._refresh(connection, self.record_proved(), written.added)
+                self._refresh(connection, (known, self.record_proved()), written.added)
                 return written
 
-            self.record()  # ``judge`` may ask what was known before
             written = self._write(work)
             self._record = None
             return written
@@ -212,7 +214,7 @@ class Journal(KeptJournal):
             added = tuple(each for written in made for each in written.added)
             for each in added:
                 record = with_entry(record, each)
-            self._refresh(connection, record, added)
+            self._refresh(connection, (before, record), added)
             if form:
                 forms.drop_form(connection, form)
             return Written(added, tuple(each for written in made for each in written.known)), record
@@ -222,14 +224,25 @@ class Journal(KeptJournal):
             written, self._record = self._write(work)
         return written
 
-    def _refresh(self, connection: sqlite3.Connection, record: ProjectRecord, added: Sequence[Entry]) -> None:
+    def _refresh(
+        self,
+        connection: sqlite3.Connection,
+        records: tuple[ProjectRecord, ProjectRecord],
+        added: Sequence[Entry],
+    ) -> None:
+        """Write the rows anew that follow from what was added, with the records before and after it."""
+        before, after = records
         shafts = {each.shaft for each in added if not isinstance(each.values, SILENT)}
         if not shafts:
             return  # what vouches for entries changes no row
-        known = {each.id for each in record.reach.corrections}
-        everywhere = None in shafts or any(bears_on_corrections(each, known) for each in added)
+        known = {each.id for each in after.reach.corrections}
+        everywhere = (
+            None in shafts
+            or any(bears_on_corrections(each, known) for each in added)
+            or revoked_devices(before) != revoked_devices(after)
+        )
         touched = None if everywhere else frozenset(each for each in shafts if each is not None)
-        refresh(connection, self._projector, record, touched)
+        refresh(connection, self._projector, after, touched)
 
     def _read(self, ask: Callable[[sqlite3.Connection], T]) -> T:
         with self._turn, self._plain():

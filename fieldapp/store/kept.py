@@ -5,6 +5,7 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Collection, Iterator, Mapping
 from datetime import datetime
+from functools import partial
 from typing import Final, Protocol, TypeVar
 
 from fieldapp.record.entry import ChainHead, Entry
@@ -52,6 +53,15 @@ class KeptJournal(ABC):
         """The last entries of a device, the newest first."""
         return self._read(lambda connection: entries.last_of_device(connection, device, most))
 
+    def digest(self, but: str) -> str:
+        """SHA-256 over the hashes of all entries but those of a kind, in the order of folding, in hex."""
+        return self._read(lambda connection: entries.digest(connection, but))
+
+    def chain(self, head: ChainHead) -> Iterator[bytes]:
+        """The sealed bytes of a chain up to this entry of it, read from the file as they are gone through."""
+        for first in range(0, head.seq, _PAGE):
+            yield from self._read(partial(_sealed, head=head, after=first))
+
     def forms(self) -> tuple[Form, ...]:
         """All half-typed forms."""
         return self._read(forms.kept_forms)
@@ -82,6 +92,10 @@ class KeptJournal(ABC):
 
     def _first_since(self, device: str, since: datetime) -> int | None:
         return self._read(lambda connection: entries.first_since(connection, device, since))
+
+
+def _sealed(connection: sqlite3.Connection, head: ChainHead, after: int) -> tuple[bytes, ...]:
+    return entries.sealed_after(connection, head.device, after, min(_PAGE, head.seq - after))
 
 
 class _Read(Protocol):

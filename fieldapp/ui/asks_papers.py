@@ -105,7 +105,6 @@ def papers_of(place: Workplace, shaft: str) -> tuple[PaperRow, ...]:
 def _row(place: Workplace, path: Path, names: dict[str, str]) -> PaperRow:
     from fieldapp.desk.papers.forms import SHORT, most_signatures
     from fieldapp.desk.papers.policy import signatures_up_to, signed_further, signed_of
-    from fieldapp.desk.papers.summary import journal_digest
     from fieldapp.record.attesting import PaperSigned
     from fieldapp.record.words import PaperKind
 
@@ -114,7 +113,7 @@ def _row(place: Workplace, path: Path, names: dict[str, str]) -> PaperRow:
     shaft, as_now = names.get(said["shaft"], "") if said and kind else "", None
     if summary:
         kind, shaft = PaperKind.PROJECT_SUMMARY, ""
-        as_now = journal_digest(place.entries()).startswith(summary["digest"])
+        as_now = place.digest().startswith(summary["digest"])
     elif said and shaft:
         as_now = place.shaft(shaft).digest.startswith(said["digest"])
     lines = place.record().lines

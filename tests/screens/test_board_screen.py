@@ -17,8 +17,10 @@ from fieldapp.ui.board_rows import listed
 from fieldapp.ui.screens.board import OF_PROJECT
 from fieldapp.ui.session import Session
 from fieldapp.ui.walk import SCREENS, Walk
+from fieldapp.ui.widgets.text import Fixed
 from fieldapp.ui.widgets.theme import theme
 from fieldapp.ui.words import board as words
+from fieldapp.ui.words import tongue
 from tests.screens.journey import DEVICE, Journey, SteppedClock, begin, set_out
 from tests.support.driver import LANDSCAPE, PORTRAIT, Driver
 
@@ -181,6 +183,27 @@ def test_a_thousand_shafts_open_at_once_and_scroll_without_a_stutter(hand, folde
     assert len(rows.layout_manager.children) < 20  # a dozen rows are alive, not a thousand
     hand.clear()
     session.close()
+
+
+@pytest.mark.parametrize("language", [tongue.ENGLISH, "es"])
+def test_at_twice_the_text_two_shafts_stand_on_a_page_and_no_word_is_small(hand, folder, language):
+    tongue.choose(language)
+    theme.text_scale = 2.0
+    on = set_out(hand, folder)
+    try:
+        table = on.middle.rows.table
+        assert table.rows.height >= 2 * table.rows.line
+        small = [
+            (each.text, each.font_size, each.full)
+            for row in table.rows.layout_manager.children
+            for each in row.walk(restrict=True)
+            if isinstance(each, Fixed) and each.text and each.font_size < 0.7 * each.full
+        ]
+        assert small == []
+        assert (hand.cut_labels(), hand.small_targets()) == ([], [])
+    finally:
+        on.leave()
+        tongue.choose(tongue.ENGLISH)
 
 
 @pytest.mark.every_size

@@ -8,6 +8,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from kivy.uix.behaviors import ButtonBehavior
 
 from fieldapp.desk.inspector import kept_form
 from fieldapp.desk.office import begin_project
@@ -15,7 +16,9 @@ from fieldapp.desk.typed_logs import add_logs, read_logs
 from fieldapp.desk.workplace import open_project
 from fieldapp.record.column import FluidTest
 from fieldapp.record.setup import Instrument
+from fieldapp.ui.widgets.pages import Pages
 from fieldapp.ui.widgets.theme import theme
+from fieldapp.ui.words import tongue
 from tests.screens.journey import (
     DEVICE,
     SAMPLES,
@@ -387,3 +390,41 @@ def test_nothing_is_cut_and_no_target_is_small(hand, larkwater, tmp_path, name, 
         assert hand.small_targets() == []
     finally:
         on.leave()
+
+
+def halves(on: Journey) -> list[str]:
+    """What can be pressed and is parted by the end of its page, though it has room on one."""
+    found = []
+    for pages in (
+        each for each in on.middle.walk(restrict=True) if isinstance(each, Pages) and each.overflow
+    ):
+        low, high = (pages.scroller.to_window(0, y)[1] for y in (pages.scroller.y, pages.scroller.top))
+        for box in (each for each in pages.content.walk(restrict=True) if isinstance(each, ButtonBehavior)):
+            foot, head = box.to_window(*box.pos)[1], box.to_window(0, box.top)[1]
+            if (
+                foot < low - 1 < head - 2
+                and head <= high + 1
+                and box.height <= pages.height - pages.keys.height
+            ):
+                found.append(f"{type(box).__name__} {box.size}")
+    return found
+
+
+@pytest.mark.parametrize("size", [LANDSCAPE, PORTRAIT], ids=["landscape", "portrait"])
+@pytest.mark.parametrize("language", [tongue.ENGLISH, "es"])
+def test_no_box_is_parted_while_a_question_makes_its_page_low(hand, larkwater, tmp_path, language, size):
+    tongue.choose(language)
+    hand.resize(size)
+    theme.text_scale = 2.0
+    on = set_out(hand, Path(shutil.copytree(larkwater, tmp_path / "larkwater")))
+    try:
+        FLUID_VIEWS["fluid_asked"](on)
+        hand.settle()
+        assert on.middle.ids.foot.question is not None
+        assert halves(on) == []
+        on.middle.ids.foot.close()
+        hand.settle()
+        assert on.middle.watch.ids.key.height == 160  # as large as a hand again
+    finally:
+        on.leave()
+        tongue.choose(tongue.ENGLISH)

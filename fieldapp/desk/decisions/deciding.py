@@ -16,7 +16,6 @@ from fieldapp.desk.trust.stretches import check_can_sign, sign_stretch
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.errors import NotThisPerson
 from fieldapp.identity.keys import UnlockedKey
-from fieldapp.record.chain import heads_of
 from fieldapp.record.decisions import Basis, Hold, Withdrawal
 from fieldapp.record.entry import Draft, Entry
 from fieldapp.record.kinds import Values
@@ -31,9 +30,7 @@ def basis_now(place: Workplace, shaft_id: str) -> Basis:
 
     Raises UnknownShaft.
     """
-    place.shaft(shaft_id)
-    entries = place.entries()
-    return basis_on(heads_of(entries), entries, shaft_id)
+    return basis_on(place.heads(), place.shaft(shaft_id).entries, shaft_id)
 
 
 def checked_draft(place: Workplace, shaft_id: str, values: Values, author: str, key: UnlockedKey) -> Draft:

@@ -18,7 +18,7 @@ from fieldapp.desk.papers.paper import Paper, PaperRefused, Pen
 from fieldapp.desk.papers.printed import PrintedFacts
 from fieldapp.desk.papers.record_fact import FROM_ITS_JOURNAL, OF_A_SUMMARY, RecordFactName
 from fieldapp.desk.papers.signing import check_pen, step_of
-from fieldapp.desk.papers.summary import Watch, journal_digest, write_summary
+from fieldapp.desk.papers.summary import Watch, write_summary
 from fieldapp.desk.papers.verifying import PaperVerdict, read_paper, verify_file
 from fieldapp.desk.papers.writing import Wanted, write_paper
 from fieldapp.desk.turning_point import TurningPoint
@@ -103,7 +103,7 @@ def certify(
 
 def _summary(place: Workplace, found: PaperVerdict, pen: Pen, turning: TurningPoint) -> Paper:
     assert found.summary is not None
-    _refuse_older(found.summary.journal_digest, journal_digest(place.entries()))
+    _refuse_older(found.summary.journal_digest, place.digest())
     watch = Watch(lambda _number, _count: turning.look(), before_writing=turning.go_through)
     return write_summary(place, found.summary.moment, pen.key.certificate.name, watch, pen)
 

@@ -8,7 +8,7 @@ digest of the whole journal, so that it is written once for each state of the re
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -24,10 +24,6 @@ from fieldapp.desk.papers.summary_shaft import summary_shaft
 from fieldapp.desk.papers.writing import certified
 from fieldapp.desk.projects.presets import cautions
 from fieldapp.desk.workplace import Workplace
-from fieldapp.record.attesting import PaperSigned
-from fieldapp.record.chain import heads_of
-from fieldapp.record.entry import Entry
-from fieldapp.record.shaft import digest_of
 from fieldapp.record.words import PaperKind
 from fieldapp.store.papers import save_paper
 from reports.summary_facts import SummaryFacts, SummaryShaft
@@ -74,24 +70,18 @@ def summary_facts(
         watch.tell(number, len(project.shafts))
         shafts.append(summary_shaft(project, each, moment))
     _go_on(watch)
-    entries = place.entries()
     return SummaryFacts(
         project_id=project.id,
         setup=setup,
         shafts=tuple(sorted(shafts, key=lambda each: _by_number(each.id))),
-        journal_digest=journal_digest(entries),
-        heads=tuple(heads_of(entries).values()),
+        journal_digest=place.digest(),
+        heads=tuple(place.heads().values()),
         instruments=tuple(each for each in project.instruments if each.observed_at <= moment),
         at=moment,
         printed_at=place.now(),
         printed_by=printed_by,
         cautions=cautions(WHERE, frozenset()),
     )
-
-
-def journal_digest(entries: Iterable[Entry]) -> str:
-    """SHA-256 over a journal as a summary names it: signing a paper makes no other state of the record."""
-    return digest_of(each for each in entries if not isinstance(each.values, PaperSigned))
 
 
 def write_summary(
@@ -121,7 +111,7 @@ def _certified(place: Workplace, at: datetime, path: Path, pen: Pen, watch: Watc
     from fieldapp.desk.papers.signing import Turn  # noqa: PLC0415 - slow to import, and only signing needs it
     from fieldapp.identity.signing_order import PROJECT_SUMMARY_ORDER  # noqa: PLC0415
 
-    digest, step = journal_digest(place.entries()), PROJECT_SUMMARY_ORDER.steps[0]
+    digest, step = place.digest(), PROJECT_SUMMARY_ORDER.steps[0]
     turn = Turn(path, PaperKind.PROJECT_SUMMARY, place.project_id, digest, step)
     return certified(place, turn, pen, lambda by: _laid_out(place, at, by, watch))
 
@@ -141,7 +131,7 @@ def _laid_out(place: Workplace, at: datetime, printed_by: str, watch: Watch) -> 
 
 def summary_path(place: Workplace, at: datetime, state: str = "unsigned") -> Path:
     """Where the summary of the record as it is, as of a moment, belongs; ``state`` is signed or unsigned."""
-    digest = journal_digest(place.entries())
+    digest = place.digest()
     return place.folder / "reports" / f"project-summary-{at:%Y%m%d-%H%M}-{digest[:12]}-{state}.pdf"
 
 

@@ -19,9 +19,10 @@ from fieldapp.desk.papers.facts import not_everywhere
 from fieldapp.desk.papers.printed_summary import PrintedSummary, printed_summary
 from fieldapp.desk.papers.recomputed import LONGEST_LAYOUT, MOST_NAMED, pages_fact
 from fieldapp.desk.papers.record_fact import RecordFact, RecordFactName
-from fieldapp.desk.papers.summary import journal_digest, summary_facts
+from fieldapp.desk.papers.summary import summary_facts
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.verification import Answer, Verification
+from fieldapp.record.attesting import PaperSigned
 from fieldapp.record.entry import Entry
 from fieldapp.record.said import said, said_of
 from fieldapp.record.said_lists import listed, sentences, word
@@ -114,7 +115,7 @@ def _not_of_project(printed: PrintedSummary, place: Workplace) -> str:
                 device=head.device[:LONGEST_LAYOUT],
                 seq=head.seq,
             )
-    given = journal_digest(_seen(printed, place.entries()))
+    given = GivenEntries(_seen(printed, place.entries())).digest(PaperSigned.KIND)
     if given != printed.journal_digest:
         return said(
             "The project's journal, up to the chain heads on the summary, gives the digest {given}, and the "

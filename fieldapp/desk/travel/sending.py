@@ -7,7 +7,7 @@ device is signed up to its last entry first, and the file is there whole or not 
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
@@ -28,8 +28,7 @@ from fieldapp.identity.certificates import to_pem
 from fieldapp.identity.device_keys import DeviceKeyLost, DeviceSigner
 from fieldapp.identity.keys import UnlockedKey
 from fieldapp.record.attesting import PaperSigned, StretchSigned
-from fieldapp.record.chain import chains_of, heads_of
-from fieldapp.record.entry import Entry
+from fieldapp.record.entry import ChainHead, Entry
 from fieldapp.record.reading import Impossible
 from fieldapp.record.said import said, said_of
 from fieldapp.record.words import PaperKind
@@ -37,6 +36,7 @@ from fieldapp.store.atomic_file import PART, sweep, sync_folder
 from fieldapp.store.papers import paper_path
 from fieldapp.store.pictures import holds_picture, pictures_in
 from fieldapp.store.problems import AlreadyThere, in_plain_words
+from fieldapp.store.reader import JournalReader, read_journal
 
 SUFFIX: Final = ".bundle.zip"
 NO_FILE_LEFT: Final = said(
@@ -87,15 +87,16 @@ class Ready:
     """A project as it goes out: its journal at one moment, signed, and the key that signs the bundle."""
 
     folder: Path
-    entries: tuple[Entry, ...]
+    project: str
+    heads: Mapping[str, ChainHead]
     asked: Asked
     made_at: datetime
     signer: DeviceSigner
 
-    @property
-    def project(self) -> str:
-        """Identifier of the project."""
-        return self.entries[0].draft.project
+    def holds(self, entry: Entry) -> bool:
+        """Whether an entry was there when this was taken."""
+        head = self.heads.get(entry.device)
+        return head is not None and entry.seq <= head.seq
 
 
 def make_bundle(
@@ -124,7 +125,7 @@ def ready_to_send(place: Workplace, asked: Asked) -> Ready:
     if not place.heads():
         raise Impossible("journal", said("nothing"), said("at least one entry"))
     signer = _signed_chain(place, asked)
-    return Ready(place.folder, tuple(place.entries()), asked, place.now(), signer)
+    return Ready(place.folder, place.project_id, place.heads(), asked, place.now(), signer)
 
 
 def write_ready(ready: Ready, path: Path, turning: TurningPoint | None = None) -> SentBundle:
@@ -153,12 +154,17 @@ def write_ready(ready: Ready, path: Path, turning: TurningPoint | None = None) -
 def _written(ready: Ready, path: Path, turning: TurningPoint) -> SentBundle:
     if path.exists():
         raise AlreadyThere(folder=path)
-    carried, left_out = _files(ready, turning)
+    with read_journal(ready.folder) as journal:
+        return _written_from(journal, ready, path, turning)
+
+
+def _written_from(journal: JournalReader, ready: Ready, path: Path, turning: TurningPoint) -> SentBundle:
+    carried, left_out = _files(journal, ready, turning)
     sweep(path.parent, SUFFIX)
     part = path.with_name(f".{path.name}.{os.getpid()}{PART}")
     with in_plain_words(path.parent):
         try:
-            _write(ready, part, carried, turning)
+            _write(journal, ready, part, (carried, turning))
             turning.go_through()
             part.replace(path)
             sync_folder(path.parent)
@@ -168,11 +174,14 @@ def _written(ready: Ready, path: Path, turning: TurningPoint) -> SentBundle:
             with suppress(OSError):
                 part.unlink(missing_ok=True)
         size = path.stat().st_size
-    return SentBundle(path, len(ready.entries), len(carried), size, _signed_by(ready.asked), left_out)
+    count = sum(each.seq for each in ready.heads.values())
+    return SentBundle(path, count, len(carried), size, _signed_by(ready.asked), left_out)
 
 
-def _write(ready: Ready, part: Path, carried: list[Carried], turning: TurningPoint) -> None:
-    asked, signer = ready.asked, ready.signer
+def _write(
+    journal: JournalReader, ready: Ready, part: Path, going: tuple[list[Carried], TurningPoint]
+) -> None:
+    asked, signer, (carried, turning) = ready.asked, ready.signer, going
     sender = Sender(ready.project, asked.shafts, ready.made_at, _signed_by(asked), signer.device)
 
     def sign(digest: str) -> SenderSignature:
@@ -181,9 +190,10 @@ def _write(ready: Ready, part: Path, carried: list[Carried], turning: TurningPoi
         return SenderSignature(signer.certificate, sign_bundle(sent, signer), *person)
 
     def sealed() -> Iterator[bytes]:
-        for chain in chains_of(ready.entries).values():
-            turning.look()
-            yield from (each.sealed for each in chain)
+        for head in ready.heads.values():
+            for each in journal.chain(head):
+                turning.look()
+                yield each
 
     def files() -> Iterator[Carried]:
         for each in carried:
@@ -192,7 +202,7 @@ def _write(ready: Ready, part: Path, carried: list[Carried], turning: TurningPoi
 
     part.unlink(missing_ok=True)
     with part.open("x+b") as file:  # never through a link that somebody put there
-        write_bundle(file, sender, (sealed(), tuple(heads_of(ready.entries).values()), files()), sign)
+        write_bundle(file, sender, (sealed(), tuple(ready.heads.values()), files()), sign)
         file.flush()
         os.fsync(file.fileno())
 
@@ -203,9 +213,8 @@ def _signed_by(asked: Asked) -> str:
 
 def _signed_chain(place: Workplace, asked: Asked) -> DeviceSigner:
     """Sign the chain of this device where its last entry is not signed yet, and give its key."""
-    mine = [each for each in place.entries() if each.device == place.device]
-    last = max(mine, key=lambda each: each.seq, default=None)
-    if last is None or not isinstance(last.values, StretchSigned):
+    last = place.last_of(place.device, 1)
+    if not last or not isinstance(last[0].values, StretchSigned):
         sign_stretch(place, asked.author, asked.key)
     else:
         check_can_sign(place, asked.author, asked.key)
@@ -215,9 +224,12 @@ def _signed_chain(place: Workplace, asked: Asked) -> DeviceSigner:
     return signer
 
 
-def _files(ready: Ready, turning: TurningPoint) -> tuple[list[Carried], tuple[LeftOut, ...]]:
+def _files(
+    journal: JournalReader, ready: Ready, turning: TurningPoint
+) -> tuple[list[Carried], tuple[LeftOut, ...]]:
     """The pictures and papers that belong to these shafts, and those that stay here, with the reason."""
-    wanted = Wanted.by(each for each in ready.entries if _belongs(each, ready.asked.shafts))
+    there = (each for each in journal.entries() if ready.holds(each))
+    wanted = Wanted.by(each for each in there if _belongs(each, ready.asked.shafts))
     here = pictures_in(ready.folder)
     carried: list[Carried] = []
     left_out: list[LeftOut] = []

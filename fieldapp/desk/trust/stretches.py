@@ -50,15 +50,15 @@ def sign_stretch(place: Workplace, author: str, key: UnlockedKey | None = None) 
     """
     check_can_sign(place, author, key)
     entry = _append_signed(place, author, key)
-    mark = fingerprint_of(_key_in_chain(place.entries(), entry.device))
+    mark = fingerprint_of(_key_in_chain(place, entry.device))
     seen = {entry.device: Seen(entry.seq, entry.hash, mark)}
-    remember(place.folder, place.project_id, seen, place.entries())
+    remember(place.folder, place.project_id, seen, place.record().entries)
     return entry
 
 
 def check_can_sign(place: Workplace, author: str, key: UnlockedKey | None = None) -> None:
     """Raise what would keep `sign_stretch` from signing; ask it before a decision is recorded."""
-    _signer(place, _key_in_chain(place.entries(), place.device))
+    _signer(place, _key_in_chain(place, place.device))
     if key is None:
         return
     mark, now = key.certificate.fingerprint, place.now()
@@ -102,7 +102,7 @@ def attribution(place: Workplace) -> tuple[Attribution, ...]:
     """For every decision of the journal, in the order of folding, whose key vouches for it, verified."""
     revoked = {
         (each.draft.author, mark): since
-        for each, mark in _marks(place.entries())
+        for each, mark in _marks(place.record().entries)
         if (since := revoked_since(place.record(), each.draft.author, mark)) is not None
     }
     found = []
@@ -138,7 +138,7 @@ def _drafts(place: Workplace, author: str, key: UnlockedKey | None) -> list[Draf
     """The signature of the chain's last entry, after the key of the device where that is not in it yet."""
     device = place.device
     head = place.writer().heads().get(device, ChainHead(device))
-    known = _key_in_chain(place.entries(), device)
+    known = _key_in_chain(place, device)
     signer = _signer(place, known)
     drafts = []
     if not known:
@@ -156,9 +156,10 @@ def _as_sealed_next(place: Workplace, draft: Draft, head: ChainHead) -> ChainHea
     return ChainHead(entry.device, entry.seq, entry.hash)
 
 
-def _key_in_chain(entries: Iterable[Entry], device: str) -> str:
+def _key_in_chain(place: Workplace, device: str) -> str:
     """The certificate of the key that a chain is signed with, empty before its first signature."""
-    keys = (each.values for each in entries if each.device == device and isinstance(each.values, DeviceKey))
+    own = place.record().entries
+    keys = (each.values for each in own if each.device == device and isinstance(each.values, DeviceKey))
     return next((each.certificate for each in keys), "")
 
 

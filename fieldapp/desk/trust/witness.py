@@ -44,6 +44,7 @@ class Compared:
 def remember(folder: Path, project: str, seen: Mapping[str, Seen], entries: Iterable[Entry]) -> None:
     """Keep signed places of a project, each if it is higher than the one that is kept.
 
+    ``entries`` hold at least all signatures of chains, which is what a signed place is.
     A place that is kept and does not stand in the journal any more stays: it shows that something is wrong.
     """
     memory = _load(project)

@@ -38,7 +38,6 @@ class BoardRow(Seamed, RecycleDataViewBehavior, Boxed, BoxLayout):
     em = NumericProperty("20sp")
     ems_of_one_line = NumericProperty(44)
     ems_of_low_lines = NumericProperty(LOW_LINES_EM)
-    second_share = NumericProperty(0.42)
     shaft = StringProperty("")
     stage = StringProperty("")
     shown = OptionProperty("", options=list(STATES))
@@ -49,6 +48,8 @@ class BoardRow(Seamed, RecycleDataViewBehavior, Boxed, BoxLayout):
     clock_caption = StringProperty("")
     clock = StringProperty("")
     stacked = BooleanProperty(False)
+    wide = BooleanProperty(False)
+    """A row on two lines is low: the next thing has room on one of them."""
     turned = BooleanProperty(False)
     printed = ColorProperty("#000000")
 
@@ -68,7 +69,6 @@ class BoardList(Cut, RecycleView):
     two_lines = NumericProperty("104sp")
     stacked = BooleanProperty(False)
     wide = BooleanProperty(False)
-    """Rows on two lines are low: the next thing has room on one of them."""
     line = NumericProperty(1)
     """The height of a row."""
 
@@ -86,7 +86,9 @@ class BoardHead(BoxLayout):
     standing_text = StringProperty("")
     stage_text = StringProperty("")
     next_text = StringProperty("")
+    ems_of_low_lines = NumericProperty(LOW_LINES_EM)
     stacked = BooleanProperty(False)
+    wide = BooleanProperty(False)
 
 
 class Board(BoxLayout):

@@ -17,6 +17,8 @@ class GridButton(PlainButton):
     """One box of the grid; ``key`` is what it stands for."""
 
     key = StringProperty("")
+    inset = NumericProperty("12dp")
+    """Room beside its words, on either side."""
 
 
 class ButtonGrid(GridLayout):
@@ -28,6 +30,7 @@ class ButtonGrid(GridLayout):
     least = NumericProperty("64dp")
     full = NumericProperty("20sp")
     side_room = NumericProperty("32dp")
+    inset = NumericProperty("12dp")
     gap = NumericProperty("12dp")
     one_column = BooleanProperty(False)
 
@@ -55,7 +58,7 @@ class ButtonGrid(GridLayout):
             return
         self.clear_widgets()
         for key, text in self.items:
-            button = GridButton(key=key, text=text, full=self.full, least=self.least)
+            button = GridButton(key=key, text=text, full=self.full, least=self.least, inset=self.inset)
             button.bind(
                 on_release=lambda tapped: self.dispatch("on_choose", tapped.key), texture_size=self._level
             )

@@ -12,6 +12,7 @@ from fieldapp.desk.office import ShaftNow, shaft_now
 from fieldapp.desk.papers.attached import attached_place
 from fieldapp.desk.papers.journal import paper_journal, read_paper_journal, written
 from fieldapp.desk.papers.logs import write_shaft_log
+from fieldapp.desk.trust.audit import audit
 from fieldapp.desk.typed_logs import add_logs, read_logs
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.certificates import to_pem
@@ -27,7 +28,9 @@ from tests.desk.signed_papers import basis, new_key, pin_all, release
 
 def alone(place: Workplace, shaft: str = "P1-1") -> ShaftNow:
     """The shaft as its attached journal tells it, written and read back."""
-    data = written(paper_journal(place.entries(), shaft, place.now()))
+    whole = paper_journal(place.entries(), shaft, place.now())
+    assert paper_journal(place.around(shaft), shaft, place.now()) == whole
+    data = written(whole)
     journal = read_paper_journal(data)
     return shaft_now(attached_place(journal), shaft, place.now())
 
@@ -138,3 +141,5 @@ def test_what_a_revoked_device_recorded_is_not_shown_in_the_paper_either(
     lost = [each for each in journal.bearing if each.device == "tablet lost"]
     assert [each.seq for each in lost] == ([3] if where == "P9-1" else [])
     assert read_paper_journal(written(journal)) == journal
+    tables = next(each for each in audit(place.folder) if each.what == "read tables equal a rebuild")
+    assert tables.ok, tables.detail

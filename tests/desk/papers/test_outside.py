@@ -57,10 +57,9 @@ class Outside:
 
 
 def digest_of(place: Workplace, kind: PaperKind, shaft: str) -> str:
-    from fieldapp.desk.papers.summary import journal_digest
 
     of_all = kind is PaperKind.PROJECT_SUMMARY
-    return journal_digest(place.entries()) if of_all else place.shaft(shaft).digest
+    return place.digest() if of_all else place.shaft(shaft).digest
 
 
 def paper(place: Workplace, kind: PaperKind, shaft: str, pen: Pen | None = None) -> Outside:

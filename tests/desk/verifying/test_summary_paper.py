@@ -27,7 +27,7 @@ from fieldapp.desk.papers.printed_summary import (
 )
 from fieldapp.desk.papers.record_fact import OF_A_SUMMARY
 from fieldapp.desk.papers.signing import countersign, next_role
-from fieldapp.desk.papers.summary import journal_digest, summary_facts, write_summary
+from fieldapp.desk.papers.summary import summary_facts, write_summary
 from fieldapp.desk.papers.verify_text import verdict_json, verdict_text
 from fieldapp.desk.papers.verifying import PaperVerdict, verify_file
 from fieldapp.desk.workplace import Workplace
@@ -113,9 +113,9 @@ def test_what_grew_since_is_told_shaft_by_shaft_and_makes_it_no_false_paper(
 
 
 def test_signing_any_paper_is_no_other_state_of_the_record(made: Made, place: Workplace) -> None:
-    before = journal_digest(place.entries())
+    before = place.digest()
     first = signed(place, made)
-    assert journal_digest(place.entries()) == before
+    assert place.digest() == before
     again = signed(place, made)
     assert (again.path, again.new) == (first.path, False)
     assert len(signed_entries(place)) == 4
