@@ -21,7 +21,7 @@ class Shafts(Mapping[str, T], Generic[T]):
     def __init__(
         self,
         names: Iterable[str],
-        fold: Callable[[str, Last], T | None],
+        fold: Callable[[str, Last], T],
         last: Last,
         most: int | None = None,
     ) -> None:
@@ -32,11 +32,11 @@ class Shafts(Mapping[str, T], Generic[T]):
         self._kept: OrderedDict[str, T] = OrderedDict()
 
     def __getitem__(self, name: str) -> T:
+        if name not in self._names:
+            raise KeyError(name)
         found = self._kept.get(name)
         if found is None:
             found = self._fold(name, self._last)
-            if found is None:
-                raise KeyError(name)
         self._keep(name, found)
         return found
 

@@ -85,10 +85,9 @@ class KeptJournal(ABC):
         reach = Reach(last, corrections, first_in_file=self._first_since)
         return folded_project(entries.project_name(connection), own, shafts, reach)
 
-    def _shaft(self, name: str, last: Mapping[str, int]) -> ShaftRecord | None:
+    def _shaft(self, name: str, last: Mapping[str, int]) -> ShaftRecord:
         known = self._read(lambda connection: entries.entries_of_shaft(connection, name))
-        found = [each for each in known if each.seq <= last.get(each.device, 0)]
-        return shaft_record(name, found) if found else None
+        return shaft_record(name, (each for each in known if each.seq <= last.get(each.device, 0)))
 
     def _first_since(self, device: str, since: datetime) -> int | None:
         return self._read(lambda connection: entries.first_since(connection, device, since))
