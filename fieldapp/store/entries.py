@@ -9,6 +9,8 @@ from datetime import datetime
 from functools import lru_cache
 from typing import Final
 
+import rfc8785
+
 from fieldapp.record.attesting import PaperSigned
 from fieldapp.record.corrections import correcting
 from fieldapp.record.decisions import Amend, Strike
@@ -122,6 +124,12 @@ def proved_corrections(connection: sqlite3.Connection) -> tuple[Entry, ...]:
 def shaft_names(connection: sqlite3.Connection) -> list[str]:
     """The shafts that entries are about, in order."""
     return [name for (name,) in connection.execute(f"{_each('shaft')} SELECT name FROM names")]
+
+
+def shafts_that_name(connection: sqlite3.Connection, label: str) -> set[str]:
+    """The shafts of which an entry holds this text as a value of its own; every entry is looked at."""
+    sql = "SELECT DISTINCT shaft FROM entries WHERE shaft NOT NULL AND instr(sealed, ?) > 0"
+    return {name for (name,) in connection.execute(sql, (rfc8785.dumps(label).decode("utf-8"),))}
 
 
 def last_numbers(connection: sqlite3.Connection) -> dict[str, int]:

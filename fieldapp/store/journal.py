@@ -15,11 +15,8 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self, TypeAlias, TypeVar
 
-from fieldapp.record.attesting import SILENT
-from fieldapp.record.corrections import bears_on_corrections
 from fieldapp.record.entry import DamagedEntry, Draft, Entry, open_sealed
 from fieldapp.record.fold import in_order
-from fieldapp.record.revoked import revoked_devices
 from fieldapp.record.shaft import ProjectRecord, with_entry
 from fieldapp.store import chains, entries, forms
 from fieldapp.store.atomic_file import sweep
@@ -30,7 +27,8 @@ from fieldapp.store.kept import KeptJournal
 from fieldapp.store.opening import FOLDERS, Opened, close_quietly, opened
 from fieldapp.store.pictures import PICTURES, picture_path, pictures_named_in
 from fieldapp.store.problems import Damaged, PictureMissing, ReadOnly, in_plain_words
-from fieldapp.store.projection import Projector, is_current, rebuild, refresh
+from fieldapp.store.projection import Projector, is_current, rebuild, refresh_project, refresh_shafts
+from fieldapp.store.touched import touched_by
 
 T = TypeVar("T")
 
@@ -232,17 +230,10 @@ class Journal(KeptJournal):
     ) -> None:
         """Write the rows anew that follow from what was added, with the records before and after it."""
         before, after = records
-        shafts = {each.shaft for each in added if not isinstance(each.values, SILENT)}
-        if not shafts:
-            return  # what vouches for entries changes no row
-        known = {each.id for each in after.reach.corrections}
-        everywhere = (
-            None in shafts
-            or any(bears_on_corrections(each, known) for each in added)
-            or revoked_devices(before) != revoked_devices(after)
-        )
-        touched = None if everywhere else frozenset(each for each in shafts if each is not None)
-        refresh(connection, self._projector, after, touched)
+        rows = touched_by(connection, before, after, added)
+        if rows.project:
+            refresh_project(connection, self._projector, after)
+        refresh_shafts(connection, self._projector, after, rows.shafts)
 
     def _read(self, ask: Callable[[sqlite3.Connection], T]) -> T:
         with self._turn, self._plain():

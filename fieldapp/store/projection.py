@@ -75,7 +75,8 @@ def rebuild(connection: sqlite3.Connection, projector: Projector, project: Proje
     for each in (LAST_SOUNDINGS, ABOUT, CORRECTIONS):
         connection.execute(each)
     connection.executemany("INSERT INTO about (name, value) VALUES (?, ?)", _about(projector))
-    refresh(connection, projector, project, None)
+    refresh_project(connection, projector, project)
+    refresh_shafts(connection, projector, project, None)
 
 
 def corrections_in(connection: sqlite3.Connection) -> set[str]:
@@ -83,19 +84,22 @@ def corrections_in(connection: sqlite3.Connection) -> set[str]:
     return {name for (name,) in connection.execute("SELECT entry FROM clock_corrections")}
 
 
-def refresh(
+def refresh_project(connection: sqlite3.Connection, projector: Projector, project: ProjectRecord) -> None:
+    """Make the rows that belong to no shaft what the record says.  Call inside a transaction."""
+    connection.execute("DELETE FROM clock_corrections")
+    rows = ((each.id,) for each in project.reach.corrections)
+    connection.executemany("INSERT INTO clock_corrections (entry) VALUES (?)", rows)
+    for table, mine in _of_project(projector, project):
+        _change(connection, table, None, mine)
+
+
+def refresh_shafts(
     connection: sqlite3.Connection,
     projector: Projector,
     project: ProjectRecord,
     shafts: frozenset[str] | None,
 ) -> None:
     """Make the rows of these shafts what the record says, with None all.  Call inside a transaction."""
-    if shafts is None:
-        connection.execute("DELETE FROM clock_corrections")
-        rows = ((each.id,) for each in project.reach.corrections)
-        connection.executemany("INSERT INTO clock_corrections (entry) VALUES (?)", rows)
-        for table, mine in _of_project(projector, project):
-            _change(connection, table, None, mine)
     for name in sorted(project.shafts if shafts is None else shafts):
         for table, mine in _of_shaft(projector, project, name):
             _change(connection, table, name, mine)

@@ -1,0 +1,65 @@
+"""Which rows follow from what was added: those of the shafts it is about, and seldom those of all."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from fieldapp.record.attesting import SILENT
+from fieldapp.record.corrections import bears_on_corrections
+from fieldapp.record.decisions import Amend, Strike
+from fieldapp.record.entry import Entry
+from fieldapp.record.kinds import Values
+from fieldapp.record.revoked import revoked_devices
+from fieldapp.record.setup import Instrument
+from fieldapp.record.shaft import ProjectRecord
+from fieldapp.store import entries
+from fieldapp.store.driver import sqlite3
+
+
+@dataclass(frozen=True, slots=True)
+class Touched:
+    """The shafts whose rows may be others now, None for all, and whether those of the project may be."""
+
+    shafts: frozenset[str] | None = frozenset()
+    project: bool = False
+
+
+def touched_by(
+    connection: sqlite3.Connection, before: ProjectRecord, after: ProjectRecord, added: Sequence[Entry]
+) -> Touched:
+    """What entries touch, given the records before and after them; what vouches for entries touches nothing.
+
+    A set-up touches all shafts, and so does what changes the word of a device everywhere: a clock that was
+    corrected, or its first entry after its key was revoked.  The check of an instrument touches those shafts
+    whose entries name it.
+    """
+    telling = [each for each in added if not isinstance(each.values, SILENT)]
+    shafts = {each.shaft for each in telling if each.shaft is not None}
+    of_project = [each for each in telling if each.shaft is None]
+    corrections = {each.id for each in after.reach.corrections}
+    everywhere = any(bears_on_corrections(each, corrections) for each in telling)
+    if everywhere or (telling and revoked_devices(before) != revoked_devices(after)):
+        return Touched(None, project=True)
+    changed = list(_changed(after, of_project))
+    if not all(isinstance(each, Instrument) for each in changed):
+        return Touched(None, project=True)
+    for label in {each.label for each in changed if isinstance(each, Instrument)}:
+        shafts.update(entries.shafts_that_name(connection, label))
+    return Touched(frozenset(shafts), project=bool(of_project))
+
+
+def _changed(record: ProjectRecord, of_project: Iterable[Entry]) -> Iterable[Values]:
+    """What these entries say, and what those say that they change; a change of what is not here itself."""
+    lines = {each.id: each for each in record.lines}
+    for each in of_project:
+        if not isinstance(each.values, Amend | Strike):
+            yield each.values
+            continue
+        target = lines.get(each.values.target)
+        told = [target.original, *target.changes] if target else [each]
+        for one in told:
+            if isinstance(one.values, Amend):
+                yield one.values.says
+            elif not isinstance(one.values, Strike) or target is None:
+                yield one.values
