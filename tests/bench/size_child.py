@@ -18,14 +18,19 @@ from typing import Any
 from fieldapp.desk.board import board
 from fieldapp.desk.inspector import Saying, record_entry
 from fieldapp.desk.office import begin_project
+from fieldapp.desk.papers.logs import write_shaft_log
 from fieldapp.desk.papers.summary import write_summary
 from fieldapp.desk.shaft.view import shaft_view
 from fieldapp.desk.travel.sending import Asked, make_bundle
 from fieldapp.desk.trust.audit import audit
 from fieldapp.desk.workplace import open_project
 from fieldapp.record.hole import Note
+from fieldapp.record.setup import Instrument
+from fieldapp.record.words import InstrumentType
 from tests.bench.many_entries import entries
 from tests.support.journals import ENGINEER, INSPECTOR
+
+TAPE = Instrument("tape 1", InstrumentType.TAPE, passed=True, check="against a steel tape")
 
 told: dict[str, tuple[float, float]] = {}
 
@@ -53,6 +58,8 @@ def main() -> None:
         timed("opened for work", place.record)
         timed("one shaft shown", lambda: shaft_view(place, "Q7", None))
         timed("one entry recorded", lambda: record_entry(place, Saying("Q7", Note("x"), INSPECTOR)))
+        timed("one instrument checked", lambda: record_entry(place, Saying(None, TAPE, INSPECTOR)))
+        timed("one log written", lambda: write_shaft_log(place, "Q7", place.now(), INSPECTOR))
         timed("read tables rebuilt", lambda: place.writer().bring_up_to_date(always=True))
         timed("bundle written", lambda: make_bundle(place, folder / "out.bundle.zip", Asked(ENGINEER)))
         timed("summary written", lambda: write_summary(place, place.now(), "bench"))

@@ -395,17 +395,13 @@ def test_nothing_is_cut_and_no_target_is_small(hand, larkwater, tmp_path, name, 
 def halves(on: Journey) -> list[str]:
     """What can be pressed and is parted by the end of its page, though it has room on one."""
     found = []
-    for pages in (
-        each for each in on.middle.walk(restrict=True) if isinstance(each, Pages) and each.overflow
-    ):
-        low, high = (pages.scroller.to_window(0, y)[1] for y in (pages.scroller.y, pages.scroller.top))
+    for pages in (each for each in on.middle.walk(restrict=True) if isinstance(each, Pages)):
+        if not pages.overflow:
+            continue
+        room, end = pages.height - pages.keys.height, pages.scroller.to_window(*pages.scroller.pos)[1]
         for box in (each for each in pages.content.walk(restrict=True) if isinstance(each, ButtonBehavior)):
             foot, head = box.to_window(*box.pos)[1], box.to_window(0, box.top)[1]
-            if (
-                foot < low - 1 < head - 2
-                and head <= high + 1
-                and box.height <= pages.height - pages.keys.height
-            ):
+            if foot < end - 1 and head > end + 1 and box.height <= room:
                 found.append(f"{type(box).__name__} {box.size}")
     return found
 
