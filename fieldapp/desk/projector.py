@@ -7,7 +7,7 @@ gives the same rows on every device.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from fractions import Fraction
 from functools import lru_cache
@@ -257,19 +257,35 @@ def _pass_row(shaft: ShaftRecord, line: Line[Values]) -> Row:
 
 def _timeline_rows(project: ProjectRecord, shaft: str | None, lines: tuple[Line[Values], ...]) -> list[Row]:
     shown = shown_by(project.setup.values) if project.setup else Shown(UnitSystem.SI, UTC, "UTC")
-    telling = Telling(shown)
     return [
-        {
-            "shaft": shaft,
-            "stamp": each.original.stamp,
-            "device": each.original.device,
-            "seq": each.original.seq,
-            "kind": each.original.kind,
-            "says": "; ".join(entry_lines(each.values, telling)),
-            "author": each.original.draft.author,
-            "recorded_at": each.original.draft.recorded_at.isoformat(),
-            **_became(each),
-        }
+        _timeline_row(_Told(shaft, each.original.hash, tuple(one.hash for one in each.changes), shown, each))
         for each in lines
         if not isinstance(each.values, SILENT)
     ]
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """A line as it is told; the hashes say all that it holds."""
+
+    shaft: str | None
+    original: str
+    changes: tuple[str, ...]
+    shown: Shown
+    line: Line[Values] = field(compare=False)
+
+
+@lru_cache(maxsize=4_096)  # a shaft is written anew with each of its entries, and its other lines stay
+def _timeline_row(told: _Told) -> Row:
+    line = told.line
+    return {
+        "shaft": told.shaft,
+        "stamp": line.original.stamp,
+        "device": line.original.device,
+        "seq": line.original.seq,
+        "kind": line.original.kind,
+        "says": "; ".join(entry_lines(line.values, Telling(told.shown))),
+        "author": line.original.draft.author,
+        "recorded_at": line.original.draft.recorded_at.isoformat(),
+        **_became(line),
+    }

@@ -65,7 +65,7 @@ def _save(place: Workplace, peer: Path) -> Beside:
 
 def _read(place: Workplace) -> Iterator[Beside]:
     sealed = [each.sealed for each in place.entries()]
-    entries, at = place.entries(), place.now()
+    entries, at = tuple(place.entries()), place.now()
 
     def judge() -> None:
         record = project_record(place.project_id, map(open_sealed, sealed))

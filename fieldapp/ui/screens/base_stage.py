@@ -13,6 +13,7 @@ from fieldapp.ui.widgets.figure import Figure
 from fieldapp.ui.widgets.loading import load_beside
 from fieldapp.ui.widgets.notice import Notice
 from fieldapp.ui.widgets.press import PlainButton
+from fieldapp.ui.widgets.text import Caption
 from fieldapp.ui.words import shaft as words
 from fieldapp.ui.words.tongue import tr
 
@@ -24,6 +25,12 @@ REGISTERED = (BasePlan, Figure, Notice)
 
 class RoundChoice(PlainButton):
     """One round of the shaft."""
+
+
+class RoundTitle(Caption):
+    """Which round is shown; it stands with the plan."""
+
+    leads = True
 
 
 class BaseStage(BoxLayout):
