@@ -97,6 +97,7 @@ _NUMBER = re.compile(
 )
 _THOUSANDS = re.compile(r"[-+]?[1-9][0-9]{0,2},[0-9]{3}")
 _FEET_INCH = re.compile(r"(?P<sign>-?)(?P<feet>[0-9]+)'(?:\s*(?P<inch>[0-9][^\"]*)\")?")
+_HYPHEN = re.compile(r"(?<=[0-9])-(?=[0-9]+/[0-9])")
 _LONGEST_NUMBER = 24
 _NOISE = 1e-9
 
@@ -171,6 +172,11 @@ def with_point(text: str) -> str:
     A text with more than one comma, or with a point besides, stays as it is and is no number.
     """
     return text.replace(",", ".") if text.count(",") == 1 and "." not in text else text
+
+
+def with_blank(text: str) -> str:
+    """A number for people, in which ``1-1/2`` is written ``1 1/2``; a sign in front of it stays."""
+    return _HYPHEN.sub(" ", text) if "-" in text else text
 
 
 def parse_feet_inch(text: str) -> Fraction:

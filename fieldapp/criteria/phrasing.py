@@ -218,6 +218,12 @@ def _clock(month: int, day: int, hour: int, minute: int) -> str:
     return said("{day} {month} {time}", day=day, month=term(_MONTHS[month - 1]), time=time)
 
 
+def clock_of_year(moment: datetime) -> str:
+    """Day, year and time, for what is far from the work: ``12 May 2029 14:05``."""
+    month, time = term(_MONTHS[moment.month - 1]), f"{moment:%H:%M}"
+    return said("{day} {month} {year} {time}", day=moment.day, month=month, year=moment.year, time=time)
+
+
 def as_read(reading: Reading) -> str:
     """A reading as it was written: ``4 h``, ``1 day``."""
     return _days(reading.read) if reading.unit == "day" else str(reading)

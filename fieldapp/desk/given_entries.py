@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -21,7 +22,7 @@ class GivenEntries:
         """All of them."""
         return self.held
 
-    def around(self, _shaft: str) -> tuple[Entry, ...]:
+    def around(self, _shaft: str, _places: Collection[tuple[str, int]] = ()) -> tuple[Entry, ...]:
         """All that may bear on a shaft: here everything."""
         return self.held
 

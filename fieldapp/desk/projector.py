@@ -35,7 +35,7 @@ from reports.quantities import Shown, shown_by
 
 Cell: TypeAlias = str | int | float | None
 Row: TypeAlias = dict[str, Cell]
-VERSION: Final = "3"
+VERSION: Final = "4"
 
 
 def as_of(project: ProjectRecord, shaft: ShaftRecord) -> datetime:

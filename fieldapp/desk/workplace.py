@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
-from typing import Protocol
+from typing import Protocol, TypeAlias
 
 from fieldapp.desk.clock import Clock, SystemClock
 from fieldapp.desk.device import this_device
@@ -29,6 +29,10 @@ from fieldapp.store.reader import read_journal
 _NOT_IN_A_FILE_NAME = re.compile(r"[^A-Za-z0-9.-]+")
 
 
+Place: TypeAlias = tuple[str, int]
+"""Where an entry stands: the device of its chain, and its number."""
+
+
 class UnknownShaft(Exception):
     """A shaft that the project does not have."""
 
@@ -40,8 +44,8 @@ class Readable(Protocol):
         """Every entry in the order of folding; a file is read as they are gone through."""
         ...
 
-    def around(self, shaft: str, /) -> tuple[Entry, ...]:
-        """The entries that bear on a shaft, and perhaps others, in the order of folding."""
+    def around(self, shaft: str, places: Collection[Place] = (), /) -> tuple[Entry, ...]:
+        """The entries that bear on a shaft, those at places, and perhaps others, in the order of folding."""
         ...
 
     def record(self) -> ProjectRecord:
@@ -88,9 +92,9 @@ class Workplace:
         """The whole journal in the order of folding."""
         return self._seen().entries()
 
-    def around(self, shaft_id: str) -> tuple[Entry, ...]:
-        """The entries that bear on a shaft, in the order of folding."""
-        return self._seen().around(shaft_id)
+    def around(self, shaft_id: str, places: Collection[Place] = ()) -> tuple[Entry, ...]:
+        """The entries that bear on a shaft, and those at these places, in the order of folding."""
+        return self._seen().around(shaft_id, places)
 
     def heads(self) -> dict[str, ChainHead]:
         """The last entry of every device that has one."""

@@ -14,7 +14,7 @@ from typing import Any, Final
 
 from fieldapp.record.said import Said, said, sayable
 from fieldapp.record.said_lists import word
-from fieldapp.units import NotANumber, read_si, show, unit_named
+from fieldapp.units import NotANumber, read_si, show, unit_named, with_blank
 
 # What units say of a text that is no number, marked here for translation: units know no languages.
 NO_NUMBER: Final = (
@@ -93,7 +93,9 @@ class Reading:
         return unit_named(self.unit).dimension
 
     def __str__(self) -> str:
-        return self.read if self.unit in {"ft-in", "pH", "ratio", "count"} else f"{self.read} {self.unit}"
+        """For people: as it was read, but for a fraction, which is written ``1 1/2`` everywhere."""
+        read = with_blank(self.read)
+        return read if self.unit in {"ft-in", "pH", "ratio", "count"} else f"{read} {self.unit}"
 
 
 # The same reading comes again and again, in journals and in limits; it never changes, so it is made once.

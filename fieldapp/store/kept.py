@@ -34,12 +34,15 @@ class KeptJournal(ABC):
         """Every entry in the order of folding, read from the file as it is gone through."""
         return _Entries(self._read)
 
-    def around(self, shaft: str) -> tuple[Entry, ...]:
-        """The entries that bear on a shaft, in the order of folding; see `entries.entries_around`."""
+    def around(self, shaft: str, places: Collection[tuple[str, int]] = ()) -> tuple[Entry, ...]:
+        """The entries that bear on a shaft, and those at these places (device, number).
+
+        In the order of folding; see `fieldapp.store.entries.entries_around`.
+        """
         record = self.record()
         also = {each.id for each in record.reach.corrections}
-        since = revoked_devices(record).items()
-        return self._read(lambda connection: entries.entries_around(connection, shaft, also, since))
+        wanted = {*places, *revoked_devices(record).items()}
+        return self._read(lambda connection: entries.entries_around(connection, shaft, also, wanted))
 
     def record(self) -> ProjectRecord:
         """What the journal says now.  A shaft is read and folded when it is asked for."""

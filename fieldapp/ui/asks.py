@@ -9,26 +9,32 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
-from fieldapp.ui.ways import EARLIER_TEST, FLUID_TEST
+from fieldapp.ui.ways import EARLIER_TEST, FLUID_TEST, ROUNDS_MADE, SOUND
 
 if TYPE_CHECKING:
+    from fieldapp.desk.rounds.form import RoundForm
     from fieldapp.desk.shaft.view import ShaftView
     from fieldapp.desk.workplace import Workplace
 
+T = TypeVar("T")
 Texts = dict[str, str]
 Moment = datetime | None
 
 
 @dataclass(frozen=True, slots=True)
 class ShaftPage:
-    """One shaft to be shown: its view, which forms can be opened on it, which kinds are half typed."""
+    """One shaft to be shown: its view, which forms can be opened on it, which kinds are half typed.
+
+    ``cage_first``: the rounds that are still asked for count only once the cage is recorded as set.
+    """
 
     view: ShaftView
     can_sound: bool
     can_test: bool
     begun: frozenset[str]
+    cage_first: bool = False
 
     @property
     def round_begun(self) -> bool:
@@ -61,12 +67,25 @@ def shaft_page(place: Workplace, shaft: str, at: Moment) -> ShaftPage:
     from fieldapp.desk.shaft.view import shaft_view
 
     view = shaft_view(place, shaft, at)
+    sounding = _form(lambda: round_form(place, shaft))
     return ShaftPage(
         view,
-        can_sound=_opens(lambda: round_form(place, shaft)),
-        can_test=not view.concrete_in and _opens(lambda: fluid_form(place, shaft)),
+        can_sound=sounding is not None,
+        can_test=not view.concrete_in and _form(lambda: fluid_form(place, shaft)) is not None,
         begun=_begun(place, shaft),
+        cage_first=sounding is not None and _waits_for_cage(view, sounding),
     )
+
+
+def _waits_for_cage(view: ShaftView, sounding: RoundForm) -> bool:
+    """Whether one more round now would be another one after the pass, and settle nothing.
+
+    The rounds after the cage and before concrete are known by the event before them.
+    """
+    from fieldapp.record.words import RoundWhy
+
+    serves = view.next_work == SOUND and view.next_serves == ROUNDS_MADE
+    return serves and sounding.why in (RoundWhy.AFTER_PASS, RoundWhy.OTHER)
 
 
 def _begun(place: Workplace, shaft: str) -> frozenset[str]:
@@ -82,14 +101,14 @@ def _begun(place: Workplace, shaft: str) -> frozenset[str]:
     )
 
 
-def _opens(form: Callable[[], object]) -> bool:
+def _form(form: Callable[[], T]) -> T | None:
+    """A form, or None where the shaft has not come so far or is past it."""
     from fieldapp.desk.looking import NotOpen
 
     try:
-        form()
+        return form()
     except NotOpen:
-        return False
-    return True
+        return None
 
 
 def round_key(shaft: str) -> str:

@@ -42,12 +42,16 @@ class DecisionPage:
 
 @dataclass(frozen=True, slots=True)
 class CreditPage:
-    """A base to be credited, with what is half written of it."""
+    """A base to be credited, with what is half written of it.
+
+    ``to_amend`` is the entry that scheduled the shaft, where it lacks numbers that a credit needs.
+    """
 
     view: ShaftView
     credit: CreditView
     typed: Texts
     other_role: bool
+    to_amend: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +98,21 @@ def credit_page(place: Workplace, shaft: str, person: str = "") -> CreditPage:
 
     view = shaft_view(place, shaft, place.now())
     other_role = _other_role(place, CREDIT, person)
-    return CreditPage(view, credit_view(place, shaft), _typed(place, CREDIT, shaft), other_role)
+    credit, typed = credit_view(place, shaft), _typed(place, CREDIT, shaft)
+    return CreditPage(view, credit, typed, other_role, "" if credit.rows else _without_numbers(place, shaft))
+
+
+def _without_numbers(place: Workplace, shaft: str) -> str:
+    """The entry that scheduled a shaft without its nominal base resistance or without its ground."""
+    from fieldapp.record.setup import DesignNumbers, ShaftScheduled
+
+    planned = place.shaft(shaft).of(ShaftScheduled)
+    if not planned:
+        return ""
+    design = planned[-1].values.design or DesignNumbers()
+    has_base = design.nominal_base is not None or design.rock_strength is not None
+    has_ground = design.rock_modulus is not None or design.geological_strength_index is not None
+    return "" if has_base and has_ground else planned[-1].id
 
 
 def keep_decision(place: Workplace, kind: str, shaft: str, typed: Texts) -> datetime:

@@ -55,7 +55,7 @@ class Told(Protocol):
 class PaperRow:
     """A report on disk: shaft, kind, who signed it, whether it was signed further, which record it shows.
 
-    ``most`` is the number of signatures that a paper of its kind can have.
+    ``most`` is the number of signatures that a paper of its kind can have, ``next_role`` whose turn it is.
     """
 
     path: Path
@@ -65,6 +65,9 @@ class PaperRow:
     signed: tuple[tuple[str, str], ...]
     further: bool
     as_now: bool | None
+    next_role: str = ""
+    yours: bool = False
+    """Whether the next signature is that of the person who holds the tablet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +82,10 @@ class FactGroup:
 
 @dataclass(frozen=True, slots=True)
 class PaperPage:
-    """What was found of a paper, and whose signature comes next; ``first`` when it would be the first one."""
+    """What was found of a paper, and whose signature comes next; ``first`` when it would be the first one.
+
+    ``other_role``: it is not that of the person who holds the tablet.
+    """
 
     path: Path
     shaft: str
@@ -89,17 +95,36 @@ class PaperPage:
     groups: tuple[FactGroup, ...]
     next_role: str
     first: bool = False
+    other_role: bool = False
 
 
-def papers_of(place: Workplace, shaft: str) -> tuple[PaperRow, ...]:
-    """The reports of a shaft, or of the project when no shaft is named; the newest first."""
+def papers_of(place: Workplace, shaft: str, person: str = "") -> tuple[PaperRow, ...]:
+    """The reports of a shaft, or of the project when no shaft is named; the newest first.
+
+    ``person`` holds the tablet.
+    """
     from fieldapp.desk.workplace import file_name_of
 
     folder = place.folder / "reports"
     found = sorted(folder.glob("*.pdf"), key=lambda each: each.stat().st_mtime, reverse=True)
     names = {file_name_of(each): each for each in place.record().shafts}
     rows = (_row(place, each, names) for each in found)
-    return tuple(each for each in rows if not shaft or each.shaft == shaft)
+    return tuple(_with_turn(place, each, person) for each in rows if not shaft or each.shaft == shaft)
+
+
+def _with_turn(place: Workplace, row: PaperRow, person: str) -> PaperRow:
+    """The row with whose turn it is, where it can be signed further."""
+    from fieldapp.desk.papers.signing import next_role
+
+    if not row.signed or row.further or len(row.signed) >= row.most:
+        return row
+    role = str(next_role(place, row.path) or "")
+    return replace(row, next_role=role, yours=bool(role) and role in _roles(place, person))
+
+
+def _roles(place: Workplace, person: str) -> tuple[str, ...]:
+    known = place.setup().person(person)
+    return tuple(map(str, known.roles)) if known is not None else ()
 
 
 def _row(place: Workplace, path: Path, names: dict[str, str]) -> PaperRow:
@@ -181,8 +206,11 @@ def make_summary(folder: Path, clock: Clock, making: Making) -> Paper | None:
             return None
 
 
-def paper_page(place: Workplace, path: Path) -> PaperPage:
-    """Hold a file against the record of the project.  Raises OSError, Impossible."""
+def paper_page(place: Workplace, path: Path, person: str = "") -> PaperPage:
+    """Hold a file against the record of the project; ``person`` holds the tablet.
+
+    Raises OSError, Impossible.
+    """
     from fieldapp.desk.papers.certifying import first_role
     from fieldapp.desk.papers.signing import next_role
     from fieldapp.desk.papers.verifying import read_paper, verify_file
@@ -190,10 +218,16 @@ def paper_page(place: Workplace, path: Path) -> PaperPage:
     found = verify_file(read_paper(path), place)
     first = first_role(found)
     role = first or next_role(place, path)
-    shaft = found.journal.shaft if found.journal is not None else ""
-    verdict, groups = str(found.verdict), _groups(found)
     return PaperPage(
-        path, shaft, str(found.kind), verdict, found.says, groups, str(role or ""), first is not None
+        path=path,
+        shaft=found.journal.shaft if found.journal is not None else "",
+        kind=str(found.kind),
+        verdict=str(found.verdict),
+        says=found.says,
+        groups=_groups(found),
+        next_role=str(role or ""),
+        first=first is not None,
+        other_role=bool(role and person) and str(role) not in _roles(place, person),
     )
 
 

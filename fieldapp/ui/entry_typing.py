@@ -51,7 +51,7 @@ def _place_boxes(each: FormField) -> list[FormField]:
 
 
 def _reason(form: EntryForm) -> FormField:
-    reasons = tuple(Option(each, each) for each in words.WHY_REASONS)
+    reasons = tuple(Option(each, each) for each in words.WHY_AMENDED)
     asked = next((each for each in form.fields if each.name == WHY), None)
     if asked is None:
         return FormField(WHY, words.WHY, Ask.TEXT, needed=True, options=reasons)

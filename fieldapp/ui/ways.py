@@ -11,6 +11,7 @@ FLUID: Final = "fluid"
 TIMELINE: Final = "timeline"
 SOUNDING_ROUND: Final = "sounding round"
 FLUID_TEST: Final = "fluid test"
+SOUND: Final = "sound the base"
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +29,7 @@ OF_WORK: Final = {
     "restore the head": Way(ENTRY, "head reading"),
     "overream the bottom": Way(ENTRY, "event"),
     "pump the base dry or flood the hole": Way(ENTRY, "standing water"),
-    "sound the base": Way(ROUND, SOUNDING_ROUND),
+    SOUND: Way(ROUND, SOUNDING_ROUND),
     "test the fluid": Way(FLUID, FLUID_TEST),
     "read the head": Way(ENTRY, "head reading"),
     "measure the water on the base": Way(ENTRY, "standing water"),
@@ -56,6 +57,9 @@ OF_STAGE: Final = {"Sign the log": Way("signoff"), "Release": Way("release"), "C
 """Stages that are screens of their own."""
 
 BASE_REACHED: Final = "base reached"
+ROUNDS_MADE: Final = "sounding rounds"
+CAGE_SET: Final = Way(ENTRY, "event")
+"""What has to be recorded before the rounds after it count as such."""
 
 
 def way_of_kind(kind: str) -> Way:

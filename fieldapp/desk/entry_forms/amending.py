@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from fieldapp.criteria.look import Look
 from fieldapp.desk.entry_forms import captions as say
-from fieldapp.desk.entry_forms.form import OBSERVED_AT, WHY, Ask, EntryForm, FormField
+from fieldapp.desk.entry_forms.form import OBSERVED_AT, WHY, Ask, EntryForm, FormField, Option
 from fieldapp.desk.entry_forms.limit_texts import limit_texts
 from fieldapp.desk.entry_forms.opening import Setting, caution_of, field_of, labels_of, observed_field
 from fieldapp.desk.entry_forms.reading_typed import text_of_value
@@ -37,6 +38,7 @@ def form_to_amend(place: Workplace, shaft: str | None, entry_id: str) -> tuple[E
     look = look_at(place, shaft) if shaft is not None and place.shaft(shaft).scheduled else None
     setting = _setting(place, look, sheet, line.values)
     fields = tuple(field_of(each, sheet, setting) for each in sheet.all_specs(line.values))
+    fields = tuple(_with_present(each, flat_of(sheet, line.values).get(each.name)) for each in fields)
     form = EntryForm(
         kind=sheet.kind,
         title=said(say.AMENDED, title=sheet.title),
@@ -56,6 +58,13 @@ def texts_now(form: EntryForm, sheet: Sheet, values: Values) -> dict[str, str]:
     flat = flat_of(sheet, values)
     texts = {each.name: text_of_value(each, flat.get(each.name)) for each in form.fields}
     return {name: text for name, text in texts.items() if text}
+
+
+def _with_present(field: FormField, value: Any) -> FormField:
+    """The field of a choice, in which what was recorded stands even where it is not offered any more."""
+    if field.ask is not Ask.CHOICE or value is None or any(each.value == value for each in field.options):
+        return field
+    return replace(field, options=(*field.options, Option(str(value), str(value))))
 
 
 def _line(place: Workplace, shaft: str | None, entry_id: str) -> Line[Values]:

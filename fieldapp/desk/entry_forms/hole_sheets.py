@@ -27,6 +27,7 @@ from fieldapp.record.words import Happening, InstrumentType, Seen
 SPAN: Final = "started_at/ended_at"
 _DIAMETER: Final = "diameter"
 _DEPTH: Final = "depth"
+_OF_THE_HOLE: Final = (InstrumentType.TAPE, InstrumentType.PROBE_ROD, InstrumentType.CALIPER)
 _FROM_SURFACE: Final = (say.CAMERA, say.BY_EYE, say.PROBE)
 
 
@@ -112,7 +113,7 @@ GEOMETRY: Final = Sheet(
     GeometrySurvey,
     say.GEOMETRY_SURVEY,
     (
-        Spec("means", say.MEANS, Ask.CHOICE, words=InstrumentType),
+        Spec("means", say.MEANS, Ask.CHOICE, words=InstrumentType, among=_OF_THE_HOLE),
         Spec("plumbness", say.PLUMBNESS, Ask.READING, Measure.SHARE, likely=("0", "5", "%")),
         Spec("plan_offset", say.PLAN_OFFSET, Ask.READING, Measure.THICKNESS, likely=("0", "600", "mm")),
         Spec("tip_elevation", say.TIP_ELEVATION, Ask.READING, Measure.ELEVATION, Near.TIP),

@@ -169,7 +169,7 @@ def _with_last(made: FormField, setting: Setting) -> FormField:
 
 def _options(spec: Spec, sheet: Sheet, setting: Setting) -> tuple[Option, ...]:
     if spec.words is not None:
-        return tuple(Option(str(each), str(each)) for each in spec.words)
+        return tuple(Option(str(each), str(each)) for each in spec.among or spec.words)
     if spec.name == "stratum" and setting.look is not None:
         strata = (each.stratum for each in setting.look.scheduled.piezometric_levels)
         return tuple(Option(each, each) for each in strata)

@@ -26,7 +26,8 @@ class Spec:
     """One field before it meets a project: what it asks for, in which measure, where its value is kept.
 
     ``attribute`` is where the value is kept (``name`` when empty) in ``part`` (the values themselves when
-    None); ``words`` is the closed list of a choice, ``likely`` a range narrower than the possible one.
+    None); ``words`` is the closed list of a choice, ``among`` those of it that are offered (none: all), and
+    ``likely`` a range narrower than the possible one.
     """
 
     name: str
@@ -36,6 +37,7 @@ class Spec:
     near: Near = Near.NOTHING
     needed: bool = False
     words: type[StrEnum] | None = None
+    among: tuple[StrEnum, ...] = ()
     attribute: str = ""
     part: type | None = None
     likely: tuple[str, str, str] | None = None

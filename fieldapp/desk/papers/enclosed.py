@@ -59,7 +59,7 @@ class Enclosed:
         return self.printed.paper if self.printed is not None else PaperKind.SHAFT_LOG
 
 
-def enclosed(pdf: bytes, known: Mapping[str, Entry]) -> Enclosed:
+def enclosed(pdf: bytes, known: Mapping[str, Entry] | None = None) -> Enclosed:
     """Take out of a PDF what our papers enclose; ``known`` are entries by hash that were opened already."""
     try:
         files = attached_files(pdf)
@@ -69,7 +69,7 @@ def enclosed(pdf: bytes, known: Mapping[str, Entry]) -> Enclosed:
         summary, fact = _summary(files[0].data)
         return Enclosed(None, None, fact, None, _digest(files), summary, is_summary=True)
     printed, wrong = _printed(files)
-    journal, fact = _journal(files, known)
+    journal, fact = _journal(files, known or {})
     return Enclosed(journal, printed, fact, wrong, _digest(files))
 
 

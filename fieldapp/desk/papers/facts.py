@@ -82,7 +82,7 @@ def _not_in_project(place: Workplace, journal: PaperJournal) -> str:
             project=journal.project,
             project_id=place.project_id,
         )
-    known = {(each.device, each.seq): each for each in place.entries()}
+    known = {(each.device, each.seq): each for each in _around(place, journal)}
     for each in journal.everything:
         mine = known.get((each.device, each.seq))
         if mine is None:
@@ -100,6 +100,12 @@ def _not_in_project(place: Workplace, journal: PaperJournal) -> str:
     return _other_end(journal, known) or _left_out(place, journal)
 
 
+def _around(place: Workplace, journal: PaperJournal) -> tuple[Entry, ...]:
+    """The project's entries that bear on the shaft now, and those at the places that the paper attaches."""
+    attached = {(each.device, each.seq) for each in journal.everything}
+    return place.around(journal.shaft, attached | {(each.device, each.seq) for each in journal.heads})
+
+
 def _other_end(journal: PaperJournal, known: Mapping[tuple[str, int], Entry]) -> str:
     for head in journal.heads:
         mine = known.get((head.device, head.seq))
@@ -114,7 +120,7 @@ def _other_end(journal: PaperJournal, known: Mapping[tuple[str, int], Entry]) ->
 
 def _left_out(place: Workplace, journal: PaperJournal) -> str:
     attached = {each.hash for each in journal.everything}
-    seen = _seen(place.entries(), journal)
+    seen = _seen(_around(place, journal), journal)
     kept = belonging(seen, journal.shaft)
     for each in (*kept, *bearing_on(seen, kept, journal.heads)):
         if each.hash not in attached:
@@ -261,7 +267,7 @@ def release_now(place: Workplace, journal: PaperJournal, at: datetime) -> Record
     now = release_state(project, shaft, at)
     if now.status is ReleaseStatus.RELEASED:
         return RecordFact(name, Answer.YES, _holds(now, shaft, at))
-    then = _as_of_paper(project.id, _seen(place.entries(), journal), journal)
+    then = _as_of_paper(project.id, _seen(_around(place, journal), journal), journal)
     why = said(" {reason}.", reason=unended(now.reason)) if now.reason else ""
     if then is ReleaseStatus.RELEASED:
         says = said("The paper shows a release, and now it is {status}.{why}", status=now.status, why=why)

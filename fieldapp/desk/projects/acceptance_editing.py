@@ -19,6 +19,7 @@ from fieldapp.record.acceptance import AcceptanceSet, Applies, Parameter
 from fieldapp.record.entry import Entry
 from fieldapp.record.reading import Impossible
 from fieldapp.record.said import said
+from fieldapp.units import with_blank
 
 ADOPTED: Final = "adopted"
 _DRAFT: Final = "acceptance set"
@@ -173,7 +174,7 @@ def written(parameter: Parameter | None, other: Parameter | None = None) -> str:
         return ""
     if parameter.value is None:
         return said("a number still to be entered")
-    value = f"{parameter.value} {_unit_shown(parameter.unit)}".strip()
+    value = f"{with_blank(parameter.value)} {_unit_shown(parameter.unit)}".strip()
     asks = said("{value}, not the value itself", value=value) if parameter.strict else value
     if other is not None and _says(other)[:2] == _says(parameter)[:2]:
         return said("{value}, by {source}", value=asks, source=parameter.source)

@@ -21,6 +21,7 @@ from fieldapp.desk.shaft.stages import KINDS, STAGES, stage_of_finding, stage_of
 from fieldapp.desk.workplace import Workplace
 from fieldapp.record.acceptance import Parameter
 from fieldapp.record.cleaning import SoundingPoint, SoundingRound
+from fieldapp.record.concrete import AsBuilt, ConcreteFinished
 from fieldapp.record.fold import Line
 from fieldapp.record.kinds import PROJECT_KINDS
 from fieldapp.record.objections import opened_at
@@ -42,7 +43,7 @@ STANDING_SHAPES: Final = {
 }
 # Made where the keys are, on the screens of the decisions.
 _DECIDED: Final = ("log signed", "release", "hold", "withdrawal", "disposition")
-_AFTER_CONCRETE: Final = ("concrete finished", "as-built")
+_AFTER_CONCRETE: Final = (ConcreteFinished.KIND, AsBuilt.KIND)
 _ANY_TIME: Final = ("note", "photo", "event", "delay", "geometry survey")
 _BEFORE_DRILLING: Final = ("excavation stage", "fluid test", "head reading", *_ANY_TIME)
 
@@ -169,7 +170,8 @@ def _recordable(now: ShaftNow) -> frozenset[str]:
     if now.shaft.scheduled is None:
         return frozenset({"shaft scheduled"})
     if now.shaft.concrete_started_at is not None:
-        return frozenset((*_AFTER_CONCRETE, *_ANY_TIME))
+        finished = bool(now.shaft.of(ConcreteFinished))  # once: what it says is amended
+        return frozenset((*((AsBuilt.KIND,) if finished else _AFTER_CONCRETE), *_ANY_TIME))
     if opened_at(now.shaft) is None:
         return frozenset(_BEFORE_DRILLING)
     never = {"shaft scheduled", *_DECIDED, *_AFTER_CONCRETE, *PROJECT_KINDS}

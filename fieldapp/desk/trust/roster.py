@@ -11,6 +11,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Final
 
+from fieldapp.criteria.phrasing import clock, clock_of_year
 from fieldapp.desk.inspector import Saying, record_entry
 from fieldapp.desk.trust.revoking import key_revoked_since
 from fieldapp.desk.trust.unlocking import key_file
@@ -47,13 +48,17 @@ _LARGEST_KEY_BYTES: Final = 65_536
 
 @dataclass(frozen=True, slots=True)
 class KeyNow:
-    """What is known of a person's key: an outcome, sentences, whether its file is here, whether it signs."""
+    """What is known of a person's key: an outcome, sentences, whether its file is here, whether it signs.
+
+    ``revoked`` when it is not trusted any more, from whatever time on.
+    """
 
     outcome: str
     says: tuple[str, ...]
     here: bool
     pinned: bool
     holds: bool
+    revoked: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +144,9 @@ def _key_now(place: Workplace, person: Person) -> KeyNow:
     against = _against(place, person, certificate)
     says = (against,) if against else (_vouched(place, person, certificate),)
     where = said("the key file is here") if here else said("the key file is on another device")
-    return KeyNow(NOT_MET if against else MET, (*says, where), here, pinned=True, holds=not against)
+    revoked = key_revoked_since(place.record(), person.name, person.certificate) is not None
+    outcome = NOT_MET if against else MET
+    return KeyNow(outcome, (*says, where), here, pinned=True, holds=not against, revoked=revoked)
 
 
 def _against(place: Workplace, person: Person, certificate: PersonCertificate) -> str:
@@ -170,4 +177,5 @@ def _vouched(place: Workplace, person: Person, certificate: PersonCertificate) -
 
 
 def _time(moment: datetime, now: datetime) -> str:
-    return f"{moment.astimezone(now.tzinfo):%Y-%m-%d %H:%M}"
+    local = moment.astimezone(now.tzinfo)
+    return clock(local) if local.year == now.year else clock_of_year(local)

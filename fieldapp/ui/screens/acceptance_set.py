@@ -35,11 +35,11 @@ class AcceptanceSetScreen(Screen):
         self.middle = SetupMiddle(second_text=tr(words.OTHER_SET), next_text=tr(words.SEE_CHANGES))
         self.middle.bind(
             on_second=lambda _middle: way.go("acceptance"),
-            on_next=lambda _middle: way.go("acceptance changes"),
+            on_next=lambda _middle: self._next(),
         )
         self.rail.bind(on_stage=lambda _rail, part: self.show_part(part))
         self.add_widget(framed(session, self.middle, self.bar, rail=self.rail))
-        self.part = ""
+        self.part = self.first_missing = ""
         self.page: asks.SetPage | None = None
 
     def open(self) -> None:
@@ -83,11 +83,34 @@ class AcceptanceSetScreen(Screen):
         self.bar.subtitle = tr_count(*words.MUST_ENTER, to_enter) if to_enter else ""
         names = ", ".join(page.draft.unfit)
         self.middle.say(tr(words.UNFIT, names=names) if names else "", "not shown")
+        self.first_missing = "" if page.draft.edits else self._first_missing()
+        self.middle.next_text = tr(words.ENTER_MISSING if self.first_missing else words.SEE_CHANGES)
         stages = [Stage(part, tr(named), self._state(part)) for part, named in words.GROUPS.items()]
         self.rail.stages = stages
         first = next((each.key for each in stages if each.shown == "not shown"), stages[0].key)
         part, self.part = self.part or first, self.part
         self.show_part(part)
+
+    def _first_missing(self) -> str:
+        """The first number that must be entered, in the order of the parts; empty when none must."""
+        from fieldapp.criteria.parameters import PARAMETERS
+        from fieldapp.desk.projects.acceptance_editing import keys_of
+
+        assert self.page is not None
+        parts = list(words.GROUPS)
+        missing = [
+            (parts.index(PARAMETERS[each.name].group), key)
+            for key, each in keys_of(self.page.draft.accepted).items()
+            if each.value is None
+        ]
+        return min(missing, key=lambda each: each[0])[1] if missing else ""
+
+    def _next(self) -> None:
+        """What must be entered, as long as nothing is changed; then what is changed."""
+        if self.first_missing:
+            self._tapped(self.first_missing)
+        else:
+            self.way.go("acceptance changes")
 
     def _state(self, part: str) -> str:
         from fieldapp.criteria.parameters import PARAMETERS

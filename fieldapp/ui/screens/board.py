@@ -132,7 +132,8 @@ class BoardScreen(Screen):
         return words.NOTHING_TO_DO if self.middle.rows.choice == CHOICES[0] else words.NOTHING_HERE
 
     def _say_who(self, *_: object) -> None:
-        self.middle.foot.who_text = self.session.person or tr(words.WHO)
+        name = self.session.person
+        self.middle.foot.who_text = tr(words.HOLDS, name=name) if name else tr(words.WHO)
         self.bar.right = tr(common.SAVED, time=self.session.saved) if self.session.saved else ""
 
     def _say_trouble(self, _session: Session, sentence: str) -> None:

@@ -145,7 +145,7 @@ class BundleInScreen(Screen):
         if self.result is not None:
             self.middle.show(_rows_of_result(self.result, self._to_shaft))
         elif self.page is not None:
-            self.middle.show(_rows_of_page(self.page))
+            self.middle.show(_rows_of_page(self.page, alone=self.alone))
         else:
             self.middle.show([] if self.middle.said else [SetupSays(text=tr(words.IN_SAYS))])
         self._show_next()
@@ -166,10 +166,11 @@ class BundleInScreen(Screen):
         self.middle.next_text = tr(text)
 
 
-def _rows_of_page(page: asks.InPage) -> list[Widget]:
-    """What the bundle is, before anything of it is taken over."""
+def _rows_of_page(page: asks.InPage, *, alone: bool) -> list[Widget]:
+    """What the bundle is, before anything of it is taken over; ``alone``: no project is in hand."""
     seen = page.seen
-    rows: list[Widget] = [_row(words.PROJECT, seen.project, "" if page.of_this else tr(words.OTHER_PROJECT))]
+    becomes = tr(words.NEW_PROJECT if alone else words.OTHER_PROJECT)
+    rows: list[Widget] = [_row(words.PROJECT, seen.project, "" if page.of_this else becomes)]
     if not page.of_this:
         rows.append(_row(words.NEW_PLACE, str(page.folder)))
     rows += [

@@ -98,7 +98,8 @@ class CreditScreen(DecisionScreen):
             if page.credit.rows:
                 stack.add_widget(credit_table(page.credit))
         else:
-            for each in looked_at(page.credit, beside=self.stake.fits):
+            numbers_wanted = bool(page.to_amend)
+            for each in looked_at(page.credit, beside=self.stake.fits, numbers_wanted=numbers_wanted):
                 stack.add_widget(each)
         self.middle.pages.scroller.scroll_y = 1.0
 
@@ -119,8 +120,19 @@ class CreditScreen(DecisionScreen):
         else:
             strip.next_text = tr(words.CHOOSE)
         strip.next_able = self.free and (not self.setting or bool(form.decision))
-        again = tr(words.SET_ANEW) if self._is_decided else ""
-        strip.second_text = tr(words.SEE_CURVES) if self.setting else again
+        strip.second_text = tr(self._second_says())
+
+    def _second_says(self) -> str:
+        if self.setting:
+            return words.SEE_CURVES if self.page is not None and self.page.credit.rows else words.SEE_WANTS
+        if self._is_decided:
+            return words.SET_ANEW
+        return words.ADD_NUMBERS if self._wants_numbers else ""
+
+    @property
+    def _wants_numbers(self) -> bool:
+        """Whether there is no credit for want of numbers that whoever holds the tablet may add."""
+        return self.page is not None and bool(self.page.to_amend) and not self.page.other_role
 
     @property
     def _is_decided(self) -> bool:
@@ -134,7 +146,10 @@ class CreditScreen(DecisionScreen):
         return tr(words.HOLD_TO_REDUCE, unit=form.unit, **texts)
 
     def _second(self) -> None:
-        self._turn()
+        if self._wants_numbers and not self.setting and not self._is_decided and self.page is not None:
+            self.way.go("entry", shaft=self.shaft, amend=self.page.to_amend)
+        else:
+            self._turn()
 
     def _turn(self) -> None:
         self.setting = not self.setting

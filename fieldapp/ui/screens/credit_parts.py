@@ -64,11 +64,16 @@ class CreditLine(BoxLayout):
     load_caption = StringProperty("")
 
 
-def looked_at(credit: CreditView, *, beside: bool) -> Iterator[Widget]:
-    """Everything that is read before a credit is set; ``beside`` it stands what is at stake, or in it."""
+def looked_at(credit: CreditView, *, beside: bool, numbers_wanted: bool = False) -> Iterator[Widget]:
+    """Everything that is read before a credit is set; ``beside`` it stands what is at stake, or in it.
+
+    ``numbers_wanted``: say where design numbers are added.
+    """
     if credit.decided:
         yield Notice(shown="met", text=tr(words.DECIDED, says=tr(credit.decided)))
     yield from _not_shown(credit)
+    if numbers_wanted:
+        yield Words(text=tr(words.WHERE_WANTED))
     yield from map(chart, credit.charts[:1])
     if credit.rows:
         yield credit_table(credit)

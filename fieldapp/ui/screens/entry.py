@@ -100,7 +100,10 @@ class EntryScreen(Screen):
             why, hand.recording = hand.why, True
             self.recording.record(lambda place, by: asks.strike_entry(place, wanted, why, by))
         elif (missing := typing.needed()) is not None:
+            in_hand = typing.name == missing.name
             hand.go_to(missing.name)
+            if in_hand:
+                self.middle.tools.write()
         else:
             texts, form = typing.texts(), page.form
             self.sides.strip.next_able, hand.recording = False, True

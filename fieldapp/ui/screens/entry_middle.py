@@ -28,7 +28,7 @@ from fieldapp.ui.widgets.pages import Pages
 from fieldapp.ui.widgets.text import Caption, Words
 from fieldapp.ui.words import entry as words
 from fieldapp.ui.words import picture as picture_words
-from fieldapp.ui.words.tongue import degrees, tr
+from fieldapp.ui.words.tongue import degrees, tr, tr_count
 
 if TYPE_CHECKING:
     from fieldapp.desk.entry_forms.form import FieldAnswer, FormField
@@ -238,7 +238,7 @@ class EntryMiddle(Ground):
         beside.add_widget(chart)
         self._fit()
         if heads.unknown:
-            beside.add_widget(Notice(shown="not shown", text=tr(words.HEADS_UNKNOWN, count=heads.unknown)))
+            beside.add_widget(Notice(shown="not shown", text=tr_count(*words.HEADS_UNKNOWN, heads.unknown)))
 
 
 def _likely(box: FormField) -> str:

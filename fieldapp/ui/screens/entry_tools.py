@@ -123,6 +123,11 @@ class EntryTools(BoxLayout):
         self.wrong_unit.units = [(each, tr(words.TAKE_UNIT, unit=each)) for each in units]
         self.wrong_unit.text = sentence
 
+    def write(self) -> None:
+        """Begin to write where the box in hand is a text: it was asked for a second time."""
+        if self.text_field.parent is self:
+            self.text_field.typing.focus = True
+
     @property
     def text(self) -> str:
         """The number in hand as the desk reads it."""

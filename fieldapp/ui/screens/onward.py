@@ -35,7 +35,7 @@ class Onward:
         self.page, self.stage = page, stage
         strip, work = self._sides.strip, page.view.next_work
         whole = common.step(page.view.next_step)
-        step = tr(self._begun(work)) or common.kept_small(whole)
+        step = tr(self._instead(work)) or common.kept_small(whole)
         strip.next_text = tr(common.NEXT, step=step) if ":" not in step else whole
         strip.next_able = self._way_of_next() is not None or page.view.next_stage != stage
         second = self.second
@@ -46,8 +46,9 @@ class Onward:
         """The work of the stage that is not the next one anyhow; empty when there is none."""
         here = _OF_STAGE.get(self.stage, "")
         page = self.page
-        able = page is not None and here and here != page.view.next_work and self.able(ways.OF_WORK[here])
-        return here if able else ""
+        if page is None or not here or not self.able(ways.OF_WORK[here]):
+            return ""
+        return here if here != page.view.next_work or self._cage_first else ""
 
     def able(self, way: Way) -> bool:
         """Whether a screen is there, and can be opened on the shaft as it stands."""
@@ -79,6 +80,8 @@ class Onward:
         assert page is not None
         found = next((each for each in page.view.reasons if each.requirement == requirement), None)
         way = ways.OF_WORK.get(str(found.work)) if found is not None and found.work else None
+        if self._cage_first and requirement == ways.ROUNDS_MADE:
+            way = ways.CAGE_SET
         if way is None and requirement == ways.BASE_REACHED:
             way = ways.way_of_kind("excavation stage")
         if way is not None and self.able(way) and not (page.view.concrete_in and self._of_open_hole(way)):
@@ -93,8 +96,20 @@ class Onward:
         page = self.page
         assert page is not None
         view = page.view
+        if self._cage_first:
+            return ways.CAGE_SET
         way = ways.way_of_next(view.next_work, view.next_serves, view.next_stage, view.release)
         return way if way is not None and self.able(way) else None
+
+    @property
+    def _cage_first(self) -> bool:
+        """Whether the cage comes before the next round; one that is half typed is finished all the same."""
+        page = self.page
+        return page is not None and page.cage_first and not page.round_begun and self.able(ways.CAGE_SET)
+
+    def _instead(self, work: str) -> str:
+        """What the next thing is called where it is not the work itself."""
+        return common.RECORD_CAGE if self._cage_first else self._begun(work)
 
     def _begun(self, work: str) -> str:
         page = self.page

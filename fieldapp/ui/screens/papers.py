@@ -1,7 +1,8 @@
 """The papers of a shaft or of the project: the list, a paper in the making, a file to be verified.
 
-The log is the next thing; the other papers of a shaft are offered over the list.  A paper is made beside the
-work by a worker of its own: nothing else waits for it, and it can be stopped without leaving a file.
+The log is the next thing: to be signed further by whoever holds the tablet, else to be made.  What else can
+be made is offered over the list.  A paper is made beside the work by a worker of its own: nothing else waits
+for it, and it can be stopped without leaving a file.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from fieldapp.ui import asks_papers as asks
 from fieldapp.ui.jobs import Jobs
 from fieldapp.ui.recording import sentence_of
 from fieldapp.ui.screens.setup_page import SetupMiddle, framed, row_of
+from fieldapp.ui.screens.setup_rows import SetupHead
 from fieldapp.ui.session import Session
 from fieldapp.ui.walk import Walk
 from fieldapp.ui.widgets.bar import Bar
@@ -38,10 +40,12 @@ class PapersScreen(Screen):
         super().__init__(**kwargs)
         self.session, self.way = session, way
         self.shaft = ""
+        self.waiting: asks.PaperRow | None = None
+        """The log of the shaft that waits for a signature of whoever holds the tablet."""
         self.bar = Bar()
         self.bar.bind(on_back=lambda _bar: way.back())
         self.middle = SetupMiddle()
-        self.middle.bind(on_next=lambda _middle: self.make(), on_second=lambda _middle: self._choose())
+        self.middle.bind(on_next=lambda _middle: self._next(), on_second=lambda _middle: self._choose())
         self.progress = Progress()
         self.progress.bind(on_cancel=lambda _progress: self.cancel(), seconds=self._say_seconds)
         self.middle.add_widget(self.progress, index=len(self.middle.children) - 1)
@@ -50,16 +54,18 @@ class PapersScreen(Screen):
         self._stopped = Event()
 
     def open(self, shaft: str = "") -> None:
-        self.shaft = shaft
+        self.shaft, self.waiting = shaft, None
         self.middle.say("")
         self.bar.title, self.bar.subtitle = (shaft or tr(words.TITLE)), (tr(words.TITLE) if shaft else "")
         self.again()
 
     def again(self) -> None:
-        shaft = self.shaft
+        shaft, person = self.shaft, self.session.person
         self._show_next()
         self.session.ask(
-            lambda place: asks.papers_of(place, shaft), lambda rows: self._show(shaft, rows), self._refused
+            lambda place: asks.papers_of(place, shaft, person),
+            lambda rows: self._show(shaft, rows),
+            self._refused,
         )
 
     @property
@@ -133,15 +139,27 @@ class PapersScreen(Screen):
             return
         if not rows and not self.middle.said:
             self.middle.say(tr(words.NONE_OF_SHAFT, shaft=shaft) if shaft else tr(words.NONE_YET), "")
-        offered = words.MAKE_SAYS if shaft else {}
+        logs = (each for each in rows if shaft and each.yours and each.kind == asks.LOG)
+        self.waiting = next(logs, None)
+        offered = [each for each in words.MAKE_SAYS if shaft and (self.waiting or each != asks.LOG)]
         offers = [row_of(self.make, subject=kind, **_offer(kind, shaft)) for kind in offered]
         made = [row_of(self._tapped, subject=each.path, **_said(each)) for each in rows]
-        self.middle.show((*offers, *made))
+        where = tr(words.KEPT_IN, folder=str(self.session.folder / "reports"))
+        self.middle.show((*offers, *([SetupHead(text=where)] if made else ()), *made))
+        self._show_next()
 
     def _show_next(self) -> None:
         self.middle.second_text = tr(words.VERIFY)
-        self.middle.next_text = tr(words.MAKE[self._first], shaft=self.shaft)
+        waiting = self.waiting
+        first = words.SIGN_NEXT[waiting.next_role] if waiting else words.MAKE[self._first]
+        self.middle.next_text = tr(first, shaft=self.shaft)
         self.middle.next_able = not self.progress.running
+
+    def _next(self) -> None:
+        if self.waiting is not None:
+            self._tapped(self.waiting.path)
+        else:
+            self.make()
 
     def _say_seconds(self, *_: object) -> None:
         self.progress.seconds_text = tr(sign_words.SECONDS, seconds=int(self.progress.seconds))

@@ -51,6 +51,7 @@ class PaperScreen(Screen):
         self.path = Path()
         self.page: asks.PaperPage | None = None
         self.busy = False
+        self._others = ""
         self._listen()
 
     def _listen(self) -> None:
@@ -69,9 +70,11 @@ class PaperScreen(Screen):
         self.again()
 
     def again(self) -> None:
-        path = self.path
+        path, person = self.path, self.session.person
         self.session.ask(
-            lambda place: asks.paper_page(place, path), lambda page: self._show(path, page), self._refused
+            lambda place: asks.paper_page(place, path, person),
+            lambda page: self._show(path, page),
+            self._refused,
         )
 
     def goes_back(self) -> bool:
@@ -95,6 +98,10 @@ class PaperScreen(Screen):
                     FindingBlock(shown=SHAPES[answer], title=tr(words.ANSWERS.get(answer, "")), says=tr(says))
                 )
         self.middle.pages.scroller.scroll_y = 1.0
+        if self.middle.said in ("", self._others):
+            name, role = self.session.person, tr(page.next_role)
+            self._others = tr(words.OTHERS, role=role, name=name) if page.other_role else ""
+            self.middle.say(self._others, "due" if self._others else "")
         self._show_next()
 
     def _show_next(self) -> None:
@@ -136,6 +143,7 @@ class PaperScreen(Screen):
         self._show_next()
 
     def _signed(self, paper: Paper) -> None:
+        self.session.ask(lambda place: place.now(), self.session.kept, self._refused)
         self.open(paper.path)
         said = tr(sign_words.SIGNED, file=paper.path.name, note=tr(paper.note)).strip()
         self.middle.say(said, "met")

@@ -48,17 +48,21 @@ OPENS_CAPTIONS: Final = {"own": words.OF_FILE, "change": words.OLD, "unlock": wo
 
 
 class PersonKeyScreen(SecretScreen):
-    """``does`` is make, own (with ``file``), change or unlock."""
+    """``does`` is make, own (with ``file``), change or unlock; ``opens``: the key that is made is unlocked.
+
+    Then the way leads back to where it was asked for, else to the page of the person.
+    """
 
     def __init__(self, session: Session, way: Walk, **kwargs: Any) -> None:
         super().__init__(session, way, **kwargs)
         self.person, self.does = "", "make"
+        self.opens = False
         self.file: Path | None = None
         self._strength, self._same = Notice(), Notice()
 
-    def open(self, person: str, does: str, file: Path | None = None) -> None:
+    def open(self, person: str, does: str, file: Path | None = None, *, opens: bool = False) -> None:
         self.forget()
-        self.person, self.does, self.file = person, does, file
+        self.person, self.does, self.file, self.opens = person, does, file, opens
         self.bar.title = tr(words.MAKE_KEY_OF, name=person)
         self.middle.next_text = tr(DO[does])
         self.middle.say(self._says(), "")
@@ -110,7 +114,14 @@ class PersonKeyScreen(SecretScreen):
                 lambda place: asks.open_key(place, person, texts[OPENS]), self._opened, self._refused
             )
             return
+        if self.opens:
+            self.session.ask(lambda place: self._made_and_open(place, texts), self._opened, self._refused)
+            return
         self.session.ask(lambda place: self._act(place, texts), self._done, self._refused)
+
+    def _made_and_open(self, place: Workplace, texts: dict[str, str]) -> UnlockedKey:
+        self._act(place, texts)
+        return asks.open_key(place, self.person, texts[NEW])
 
     def _act(self, place: Workplace, texts: dict[str, str]) -> str:
         if self.does == "make":
@@ -123,6 +134,10 @@ class PersonKeyScreen(SecretScreen):
     def _opened(self, key: UnlockedKey) -> None:
         if self.is_shown:  # somebody who left meanwhile wants no open key
             self.session.hold_key(key)
+            if self.opens:
+                self.forget()
+                self.way.back()
+                return
             self._done("")
 
     def _done(self, still_to_do: str) -> None:

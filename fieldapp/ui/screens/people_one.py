@@ -78,7 +78,9 @@ class PersonPageScreen(Screen):
             ways.append(self._way(words.MAKE_KEY, "make"))
             ways.append(_row(words.OWN_KEY, self._bring))
         if key.pinned:
-            ways.append(_row(words.REVOKE, lambda: self.way.go("revoke key", person=self.person)))
+            text = words.REVOKE_EARLIER if key.revoked else words.REVOKE
+            given = {"person": self.person, "again": key.revoked}
+            ways.append(_row(text, lambda: self.way.go("revoke key", **given)))
         return ways
 
     def _way(self, text: str, does: str) -> SetupRow:

@@ -22,7 +22,10 @@ if TYPE_CHECKING:
 
 
 class RevokeKeyScreen(Screen):
-    """Opened with the person whose key is not trusted any more."""
+    """Opened with the person whose key is not trusted any more; ``again`` when it is revoked already.
+
+    A key that is revoked can only be revoked from an earlier time, when more has come to light.
+    """
 
     def __init__(self, session: Session, way: Walk, **kwargs: Any) -> None:
         super().__init__(**kwargs)
@@ -33,10 +36,10 @@ class RevokeKeyScreen(Screen):
         self.middle.bind(on_next=lambda _form: self._ask())
         self.add_widget(framed(session, self.middle, self.bar))
         self.recording = Recording(session, way, self.middle.foot, self._recorded, self.middle.refused)
-        self.person = ""
+        self.person, self.earlier = "", False
 
-    def open(self, person: str) -> None:
-        self.person = person
+    def open(self, person: str, again: bool = False) -> None:
+        self.person, self.earlier = person, again
         self.bar.title = tr(words.REVOKE_TITLE, name=person)
         self.middle.able = True
         self.session.ask(lambda place: place.setup().time_zone, self._show, self.middle.refused)
@@ -49,9 +52,10 @@ class RevokeKeyScreen(Screen):
 
     def _show(self, zone: str) -> None:
         reasons = tuple(Option(tr(each), tr(each)) for each in words.REASONS)
+        tells = words.SINCE_EARLIER if self.earlier else words.SINCE_TELLS
         fields = (
             FormField("reason", words.WHY, Ask.TEXT, needed=True, options=reasons),
-            FormField("since", words.SINCE, Ask.MOMENT, tells=words.SINCE_TELLS),
+            FormField("since", words.SINCE, Ask.MOMENT, needed=self.earlier, tells=tells),
         )
         self.middle.begin(
             EntryForm("revocation", words.REVOKE, None, fields),

@@ -52,6 +52,7 @@ class ProjectsScreen(Screen):
         rows: list[SetupHead | SetupRow] = [SetupHead(text=tr(words.ON_DEVICE))] if found else []
         rows += [row_of(self._tapped, subject=each, **_said(each)) for each in found]
         rows += [SetupHead(text=tr(words.FROM_ELSEWHERE)), self._bundle_row()]
+        rows += [SetupHead(text=tr(words.THIS_DEVICE)), self._settings_row()]
         self.middle.show(rows)
 
     def _tapped(self, now: ProjectNow) -> None:
@@ -68,6 +69,10 @@ class ProjectsScreen(Screen):
     def _bundle_row(self) -> SetupRow:
         said = {"title": tr(travel.IN), "says": tr(words.BUNDLE_TELLS)}
         return row_of(lambda _subject: self.way.go("bundle in", alone=True), indented=True, **said)
+
+    def _settings_row(self) -> SetupRow:
+        said = {"title": tr(words.SETTINGS_ROW), "says": tr(words.SETTINGS_SAYS)}
+        return row_of(lambda _subject: self.way.go("settings"), indented=True, **said)
 
     def _choose(self) -> None:
         self.way.go("folder", wants="project", chosen=self._open)

@@ -96,7 +96,7 @@ class NewProjectScreen(Screen):
         assert typing is not None
         if typing.typed.fields.get("id", "") == self._proposed:
             typing.typed.fields["id"] = self._proposed = _short(name)
-            self.middle.boxes.show_texts(typing)
+            self.middle.show_again()
 
     def _other_place(self) -> None:
         self.keep()

@@ -180,6 +180,7 @@ class ReleaseScreen(DecisionScreen):
         ran, self._runs = self._runs, left.total_seconds() > 0
         strip.clock = hours_minutes(until) if self._runs and not self.concrete_in else ""
         strip.clock_caption = tr(words.LEFT, left=remaining(left)) if strip.clock else ""
+        strip.clock_note = ""  # another clock may have stood here, with what is left of that
         self._ticking()
         if not self._runs:
             self._ticking.cancel()

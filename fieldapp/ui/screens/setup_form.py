@@ -121,6 +121,12 @@ class SetupForm(Ground):
             self.typing.name = name
             self._show_box()
 
+    def show_again(self) -> None:
+        """Another box was filled from the one in hand."""
+        if self.typing is not None:
+            self.boxes.show_texts(self.typing)
+            self._show_next()
+
     def refused(self, problem: Exception) -> None:
         """Say in place what cannot be; what was typed stays."""
         said, name = sentence_of(problem)
@@ -168,10 +174,13 @@ class SetupForm(Ground):
 
     def _next(self) -> None:
         missing = self.typing.needed() if self.typing is not None else None
-        if missing is not None:
-            self.go_to(missing.name)
-        else:
+        if missing is None:
             self.dispatch("on_next")
+            return
+        in_hand = self.typing is not None and self.typing.name == missing.name
+        self.go_to(missing.name)
+        if in_hand:
+            self.tools.write()
 
     def _show_next(self, *_: object) -> None:
         missing = self.typing.needed() if self.typing is not None else None

@@ -123,7 +123,8 @@ class ShaftScreen(Screen):
         kinds += [ways.EARLIER_TEST] if self._has_earlier_tests(stage) else []
         items = [(each, self._caption(each)) for each in kinds]
         if stage.name == RELEASE and ways.OF_STAGE[RELEASE].screen in SCREENS:
-            items.append((RELEASE, tr(words.OPEN_STAGE[RELEASE])))
+            decided = page.view.concrete_in  # nothing is left to decide, and all of it can still be seen
+            items.append((RELEASE, tr(words.RELEASE_MADE if decided else words.OPEN_STAGE[RELEASE])))
         if not items:
             return []
         buttons = StageButtons(items=items, least="72dp")

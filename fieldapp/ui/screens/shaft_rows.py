@@ -16,7 +16,7 @@ from fieldapp.ui.widgets.notice import Notice
 from fieldapp.ui.widgets.text import Caption
 from fieldapp.ui.words import entry as entry_words
 from fieldapp.ui.words import shaft as words
-from fieldapp.ui.words.tongue import tr
+from fieldapp.ui.words.tongue import tr, tr_count
 
 if TYPE_CHECKING:
     from fieldapp.criteria.finding import Finding
@@ -73,7 +73,7 @@ def head_rows(heads: HeadLine) -> Iterator[Widget]:
     else:
         yield Notice(shown="not shown", text=tr(entry_words.NO_HEAD_YET))
     if heads.unknown:
-        yield Notice(shown="not shown", text=tr(entry_words.HEADS_UNKNOWN, count=heads.unknown))
+        yield Notice(shown="not shown", text=tr_count(*entry_words.HEADS_UNKNOWN, heads.unknown))
 
 
 def pass_rows(view: PassesView) -> Iterator[Widget]:

@@ -71,7 +71,7 @@ class DecisionScreen(Screen):
         name = self.session.person
         if self.page is not None and self.page.other_role:
             text = "\n".join(each for each in (tr(self.others, name=name), text) if each)
-            shown = shown or "due"
+            shown = "due" if shown in ("", "met") else shown  # no tick beside what somebody may not do
         if self.middle.said in ("", self._stands):
             self.middle.say(text, shown)
             self._stands = text

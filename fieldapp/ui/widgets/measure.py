@@ -8,16 +8,23 @@ from typing import Final
 
 from kivy.core.text import Label as CoreLabel
 
-_UNITS: Final = "%|in|ft|mm|cm|m|h|min|s|kip|kN|MN|psi|pcf|s/qt|kB|MB"
-_TOGETHER: Final = re.compile(rf"(?<=\d) (?=\d/\d|(?:{_UNITS})(?![\w/]))")
+_UNITS: Final = (
+    "%|in|ft|ft-in|mm|cm|m|day|h|min|s|s/qt|s/L|deg|degF|degC|\N{DEGREE SIGN}F|\N{DEGREE SIGN}C|pcf|lb/gal|kg/m3|"
+    "g/cm3|psi|ksi|psf|ksf|MPa|kPa|bar|kip|kips|kN|MN|L|mL|qt|gal|ft3|yd3|m3|mg/L|in/h|mm/h|m/h|kB|MB"
+)
+_TOGETHER: Final = re.compile(rf"(?<=\d) (?=\d+/\d|(?:{_UNITS})(?![\w/]))")
+_HYPHENATED: Final = re.compile(r"(?<![\w/.-])(\d+)-(\d+/\d+)(?![\w/])")
 _BREAKS: Final = re.compile("[ \n]")
 _LONGEST_WORD: Final = 24
 
 
 @lru_cache(maxsize=2048)
 def held_together(text: str) -> str:
-    """A text in which no line ends between a number and its unit, or inside of ``1 1/2``."""
-    return _TOGETHER.sub("\N{NO-BREAK SPACE}", text)
+    """A text in which no line ends between a number and its unit, or inside of ``1 1/2``.
+
+    ``1-1/2`` as somebody typed it is written ``1 1/2`` like every other fraction.
+    """
+    return _TOGETHER.sub("\N{NO-BREAK SPACE}", _HYPHENATED.sub(r"\1 \2", text))
 
 
 @lru_cache(maxsize=2048)

@@ -15,7 +15,7 @@ from kivy.properties import (
     OptionProperty,
     StringProperty,
 )
-from kivy.uix.behaviors import ButtonBehavior
+from kivy.uix.behaviors import ButtonBehavior, FocusBehavior
 from kivy.uix.boxlayout import BoxLayout
 
 from fieldapp.ui.widgets.boxed import Boxed
@@ -130,8 +130,15 @@ class HoldButton(ActButton):
         if self.progress < 1.0:
             return True
         self.state = "normal"
+        self._keep_focus()
         self.dispatch("on_held")
         return False
+
+    def _keep_focus(self) -> None:
+        """What is focused by the hold stays so when the finger is lifted."""
+        touch = self.last_touch
+        if touch is not None and any(held() is self for held in touch.grab_list):
+            FocusBehavior.ignored_touch.append(touch)
 
     def on_held(self) -> None:
         pass

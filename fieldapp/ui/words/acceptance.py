@@ -83,6 +83,7 @@ NOT_ASKED_HERE: Final = "not asked in this set"
 ADD: Final = "add it"
 OTHER_SET: Final = "Another set"
 SEE_CHANGES: Final = "See what changes"
+ENTER_MISSING: Final = "Enter what is missing"
 NOTHING_CHANGES: Final = "Nothing is changed against the set adopted now."
 
 TAKE: Final = "Take this number"

@@ -15,6 +15,7 @@ NOT_SHOWN: Final = "Not shown {count}"
 STAGE: Final = "stage"
 FIND: Final = "Find a shaft"
 WHO: Final = "Who holds the tablet?"
+HOLDS: Final = "{name} holds the tablet"
 MORE: Final = "More"
 TO_THE_BOARD: Final = "Back to the board"
 MORE_TO: Final = {

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
+from fieldapp.ui.words.tongue import Counted
+
 RECORD: Final = "Record {title}"
 RECORD_CHANGE: Final = "Record the change"
 NEXT_FIELD: Final = "Next: {caption}"
@@ -34,6 +36,7 @@ TAKE_UNIT: Final = "Take {unit}"
 WHY: Final = "why it is changed"
 WHY_STRUCK: Final = "why it is struck"
 WHY_REASONS: Final = ("read the wrong mark", "typed wrong", "wrong point")
+WHY_AMENDED: Final = (*WHY_REASONS, "left out")
 
 WRITE_HERE: Final = "write here"
 TAKE_NOW: Final = "Now"
@@ -52,4 +55,7 @@ FROM_UPSTATION: Final = "{caption}, clockwise from upstation"
 
 HEAD_OVER_TIME: Final = "head over the highest piezometric level"
 NO_HEAD_YET: Final = "No head reading with a known piezometric level yet."
-HEADS_UNKNOWN: Final = "{count} readings have no known piezometric level and are not drawn."
+HEADS_UNKNOWN: Final = Counted(
+    "{count} reading has no known piezometric level and is not drawn.",
+    "{count} readings have no known piezometric level and are not drawn.",
+)

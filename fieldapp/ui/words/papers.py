@@ -26,7 +26,14 @@ MAKE: Final = {
     "base condition report": "Make the base condition report of {shaft}",
     "project summary": "Make the project summary",
 }
+KEPT_IN: Final = "kept as PDF in {folder}"
+SIGN_NEXT: Final = {
+    "inspector": "Sign the log of {shaft}",
+    "resident engineer": "Countersign the log of {shaft}",
+    "designer": "Close the log of {shaft}",
+}
 MAKE_SAYS: Final = {
+    "shaft log": "the record as it is now; what is signed stays as it is",
     "release sheet": "one page, to decide on concrete",
     "base condition report": "what the base is worth, for the designer",
 }
@@ -54,6 +61,7 @@ OF_SIGNATURE: Final = "signature {number}: {field}, {name}"
 NOBODY: Final = "nobody known"
 OF_RECORD: Final = "record"
 SIGNATURE_OF: Final = "signature of the {role}"
+OTHERS: Final = "The {role} signs next: on the board the tablet is handed over. {name} can read it here."
 AS_ROLE: Final = {
     "inspector": "Hold down to sign as inspector",
     "resident engineer": "Hold down to countersign",

@@ -13,7 +13,7 @@ MEAN: Final = "mean over the base"
 NO_ROUND: Final = "The base was not sounded yet."
 SOURCE: Final = "source: {source}"
 
-EARLIER_TEST: Final = "fluid test of an earlier stage"
+EARLIER_TEST: Final = "fluid test: introduced, drilling, before cleaning"
 GO_ON_WITH: Final = "Go on: {kind}"
 LAST_ENTRIES: Final = "last entries"
 ALL_OF_STAGE: Final = "Entries of {stage}, {count}"
@@ -28,6 +28,7 @@ OPEN_STAGE: Final = {
     "Release": "Release or hold",
     "Credit": "Credit of the base",
 }
+RELEASE_MADE: Final = "Release and evidence"
 PASS: Final = "pass {number}, {method}"
 PASS_DEPTHS: Final = "{before} to {after} by tape"
 PASS_DEEPER: Final = "{before} to {after} by tape: {gained} deeper"

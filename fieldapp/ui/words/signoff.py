@@ -11,7 +11,9 @@ MET: Final = "{count} met"
 NOT_ASKED: Final = "not asked by the acceptance set: {names}"
 READ_FIRST: Final = "Read all of it. You can sign once you have seen its end."
 READ: Final = "You have read all of it."
-OTHERS: Final = "Only an inspector signs a log. {name} can read it here."
+OTHERS: Final = (
+    "Only an inspector signs a log: on the board the tablet is handed over. {name} can read it here."
+)
 READ_ON: Final = "Read on"
 STATEMENT: Final = "statement"
 USUAL_STATEMENT: Final = "Recorded as seen."
@@ -32,6 +34,7 @@ TO_PAPER: Final = "See the paper"
 ALREADY: Final = "{says} You can sign again."
 
 UNLOCK_FIRST: Final = "A decision is signed with your own key."
+NO_KEY_HERE: Final = "{name} has no key on this device yet. Make it now, then the decision goes on."
 ALL_THE_SAME: Final = "{said} All the same?"
 NO: Final = "No, not yet"
 SIGN_ALL_THE_SAME: Final = "Sign all the same"

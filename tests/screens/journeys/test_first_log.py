@@ -199,7 +199,7 @@ def drilled(on: Journey, clock: SteppedClock) -> None:
     enter(
         on,
         "Fluid",
-        "Fluid test of an earlier stage",
+        "Fluid test: introduced, drilling, before cleaning",
         stage="introduced",
         sample_depth="0' 0\"",
         cup_volume="946",

@@ -86,7 +86,7 @@ def test_a_bundle_goes_out_by_hand_and_comes_back_with_more(opens, folder, usb, 
     assert on.walk.current == "bundle in"
     shown = rows(on)
     assert shown[words.PROJECT].says == "larkwater"
-    assert shown[words.SENDER].says == f"device {WEST}; no person signed it"
+    assert shown[words.SENDER].says == f"{WEST}; no person signed it"
     assert shown[words.ENTRIES].says.startswith("3 of ")
     before = len(entries_now(on))
     press_next(on)
