@@ -19,7 +19,7 @@ from fieldapp.commands import (
     travel_commands,
     worth_commands,
 )
-from fieldapp.commands.asking import DONE, NOT_AS_ASKED, REFUSED
+from fieldapp.commands.asking import DONE, NOT_AS_ASKED, REFUSED, told_of_file
 
 __all__ = ["DONE", "NOT_AS_ASKED", "REFUSED", "parser", "run"]
 _GROUPS: Final = (
@@ -47,13 +47,13 @@ def run(words: Sequence[str]) -> int:
         print(problem, file=sys.stderr)
         return REFUSED
     except (EOFError, KeyboardInterrupt):
-        print("Stopped. What was said to be recorded is recorded; nothing else was.", file=sys.stderr)
+        print("\nStopped. What was said to be recorded is recorded; nothing else was.", file=sys.stderr)
         return REFUSED
     except BrokenPipeError:
         sys.stdout = None  # whoever read has gone; nothing is left to flush to
         return DONE
     except OSError as problem:
-        print(f"{problem.filename or 'A file'}: {problem.strerror}. Nothing was changed.", file=sys.stderr)
+        print(told_of_file(problem), file=sys.stderr)
         return REFUSED
 
 

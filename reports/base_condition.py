@@ -72,7 +72,7 @@ def base_condition(facts: ShaftFacts) -> Report:
             *assumptions_part(facts),
             *cautions(facts),
             *signatures(facts.setup.units, places, FIELDS),
-            *integrity(facts, shown),
+            *integrity(facts),
         ]
 
     return shaft_paper(facts, KIND, story)

@@ -8,7 +8,6 @@ from reportlab.platypus import Flowable, Spacer
 
 from reports.facts import ShaftFacts
 from reports.fonts import MONO, markup
-from reports.quantities import Shown
 from reports.sections import heading
 from reports.style import BODY, CAPTION, CELL, DIGEST, SUBHEADING, Passage, ruled_table, text_width, words
 
@@ -50,7 +49,7 @@ def caution_texts(handed_in: tuple[str, ...]) -> list[Flowable]:
     return parts
 
 
-def integrity(facts: ShaftFacts, shown: Shown) -> list[Flowable]:
+def integrity(facts: ShaftFacts) -> list[Flowable]:
     """The digest in full with its meaning, and the heads of the journal that the paper was made from."""
     parts = heading("Record digest and journal", 120)
     parts += [words(facts.record_digest, DIGEST), Spacer(1, 3), words(DIGEST_MEANS, BODY)]
@@ -68,6 +67,4 @@ def integrity(facts: ShaftFacts, shown: Shown) -> list[Flowable]:
         hash_text = Passage(f'<font name="{MONO}" size="7">{markup(each.hash)}</font>', CELL)
         rows.append([words(each.device, CELL), words(str(each.seq), CELL), hash_text])
     width = text_width(facts.setup.units)
-    parts.append(ruled_table(rows, [150, 60, width - 210]))
-    printed = f"Printed {shown.zoned(facts.printed_at)} by {facts.printed_by}."
-    return [*parts, Spacer(1, 4), words(printed, BODY)]
+    return [*parts, ruled_table(rows, [150, 60, width - 210])]

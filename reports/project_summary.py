@@ -65,7 +65,7 @@ def _story(facts: SummaryFacts, shown: Shown, places: list[FieldPlace]) -> list[
         *acceptance(facts),
         *cautions(facts),
         *signatures(facts.setup.units, places, FIELDS, MAY_SIGN),
-        *digests(facts, shown),
+        *digests(facts),
     ]
 
 

@@ -59,7 +59,7 @@ def shaft_log(facts: ShaftFacts) -> Report:
             *entries_section(facts, shown),
             *instruments_section(facts, shown),
             *cautions(facts),
-            *integrity(facts, shown),
+            *integrity(facts),
             Spacer(1, 6),
             *signatures(facts.setup.units, places, FIELDS),
         ]

@@ -139,7 +139,7 @@ def _applies(applies: Applies) -> str:
     return ", ".join(told) or "everywhere"
 
 
-def digests(facts: SummaryFacts, shown: Shown) -> list[Flowable]:
+def digests(facts: SummaryFacts) -> list[Flowable]:
     """The digest of the journal and of each shaft's record in full, and the heads of the chains."""
     parts = heading("Journal and record digests", 120)
     parts += [words(facts.journal_digest, DIGEST), Spacer(1, 3), words(_DIGEST_MEANS, BODY), Spacer(1, 3)]
@@ -154,8 +154,7 @@ def digests(facts: SummaryFacts, shown: Shown) -> list[Flowable]:
         [cell(each.device), cell(str(each.seq)), _hash(each.hash)]
         for each in sorted(facts.heads, key=lambda each: each.device)
     ]
-    printed = f"Printed {shown.zoned(facts.printed_at)} by {facts.printed_by}."
-    return [*parts, ruled_table(heads, [150, 60, width - 210]), Spacer(1, 4), words(printed, BODY)]
+    return [*parts, ruled_table(heads, [150, 60, width - 210])]
 
 
 def _hash(text: str) -> Passage:

@@ -6,13 +6,25 @@ import argparse
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
+
+if TYPE_CHECKING:
+    from fieldapp.desk.workplace import Workplace
+    from fieldapp.identity.keys import UnlockedKey
 
 DONE: Final = 0
 NOT_AS_ASKED: Final = 1
 REFUSED: Final = 2
 _FIRST_YEAR: Final = 1970
 _LAST_YEAR: Final = 2200
+_A_TIME: Final = "2026-05-12T14:00-06:00"
+
+_FILE_PROBLEMS: Final[tuple[tuple[type[OSError], str], ...]] = (
+    (FileNotFoundError, "is not there; look at its name and at the folder."),
+    (IsADirectoryError, "is a folder, and a file is asked for."),
+    (NotADirectoryError, "is a file, or lies under one, and a folder is asked for."),
+    (PermissionError, "may not be read or written by you; look at the rights of the file and of its folder."),
+)
 
 Add = Callable[..., argparse.ArgumentParser]
 Act = Callable[[argparse.Namespace], int]
@@ -70,10 +82,22 @@ def moment_from(text: str, name: str) -> datetime:
     from fieldapp.record.codec import read_time
     from fieldapp.record.reading import Impossible
 
-    found = read_time(text, name)
+    try:
+        found = read_time(text, name)
+    except Impossible as problem:
+        raise Impossible(name, text, f"a time with its offset from UTC, such as {_A_TIME}") from problem
     if not _FIRST_YEAR <= found.year <= _LAST_YEAR:
         raise Impossible(name, text, f"a year from {_FIRST_YEAR} to {_LAST_YEAR}")
     return found
+
+
+def told_of_file(problem: OSError) -> str:
+    """What is wrong with a file that cannot be used, where to look, and that nothing was changed."""
+    name = problem.filename or "A file"
+    for kind, says in _FILE_PROBLEMS:
+        if isinstance(problem, kind):
+            return f"{name} {says} Nothing was changed."
+    return f"{name}: {problem.strerror}. Nothing was changed."
 
 
 def passphrase_of(person: str) -> str:
@@ -81,6 +105,26 @@ def passphrase_of(person: str) -> str:
     from getpass import getpass
 
     return getpass(f"Passphrase of {person}: ")
+
+
+def key_of(place: Workplace, person: str) -> UnlockedKey:
+    """The key of a person, whose passphrase is asked only where there is a key to open.
+
+    Raises IdentityProblem, Impossible.
+    """
+    from fieldapp.desk.trust.unlocking import key_file, unlock_key
+    from fieldapp.identity.errors import IdentityProblem
+
+    people = place.setup().people
+    if all(each.name != person for each in people):
+        names = ", ".join(each.name for each in people)
+        raise IdentityProblem(f"{person} is not on the project's roster ({names}). Nothing was signed.")
+    if not key_file(place, person).exists():
+        raise IdentityProblem(
+            f"There is no key of {person} on this device. Nothing was signed; make one: "
+            f"basenote key make {place.folder} '{person}'."
+        )
+    return unlock_key(place, person, passphrase_of(person))
 
 
 def new_passphrase_of(person: str) -> str:

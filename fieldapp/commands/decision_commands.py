@@ -6,6 +6,7 @@ What has to be confirmed is printed with the code that confirms it; nothing is r
 from __future__ import annotations
 
 import argparse
+import sys
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
@@ -15,10 +16,10 @@ from fieldapp.commands.asking import (
     REFUSED,
     Add,
     command,
+    key_of,
     may_write_json,
     moment_from,
     of_shaft,
-    passphrase_of,
 )
 from fieldapp.record.words import Decision
 
@@ -88,7 +89,11 @@ def _release(asked: argparse.Namespace) -> int:
     if asked.limits:
         return _limits(asked)
     if asked.person is None or asked.until is None:
-        print("A release takes --as PERSON and --until TIME. To see until when: --limits.")
+        print(
+            "A release takes --as PERSON and --until TIME. To see until when it could hold: --limits. "
+            "Nothing was recorded.",
+            file=sys.stderr,
+        )
         return REFUSED
     until = moment_from(asked.until, "until")
     said = ReleaseAsked(until, asked.conditions, asked.reason, tuple(asked.confirm))
@@ -96,12 +101,17 @@ def _release(asked: argparse.Namespace) -> int:
 
 
 def _limits(asked: argparse.Namespace) -> int:
+    from fieldapp.criteria.phrasing import clock
     from fieldapp.desk.decisions.engineer import release_until
     from fieldapp.desk.plain_text import limits_json, limits_text, to_json
     from fieldapp.desk.workplace import read_project
 
     with read_project(asked.project) as place:
+        started = place.shaft(asked.shaft).concrete_started_at
         bounds = release_until(place, asked.shaft)
+    if started is not None:
+        print(f"Concrete started at {clock(started)}; there is nothing left to release.", file=sys.stderr)
+        return REFUSED
     print(to_json(limits_json(bounds)) if asked.json else limits_text(bounds))
     return DONE
 
@@ -122,6 +132,13 @@ def _dispose(asked: argparse.Namespace) -> int:
     from fieldapp.desk.decisions.designer import DispositionAsked, dispose
 
     credit, moved = _typed("credit", asked.credit), _typed("displacement", asked.displacement)
+    if asked.decision == Decision.REDUCED_CREDIT and (credit is None or moved is None):
+        print(
+            "A reduced credit takes --credit RATIO and --displacement LENGTH, the base displacement that it "
+            "belongs to. Nothing was recorded.",
+            file=sys.stderr,
+        )
+        return REFUSED
     said = DispositionAsked(Decision(asked.decision), asked.why, credit, moved, tuple(asked.confirm))
     return _decided(asked, lambda place, key: dispose(place, asked.shaft, said, asked.person, key))
 
@@ -140,16 +157,19 @@ def _typed(name: str, text: str | None) -> Reading | None:
 def _decided(asked: argparse.Namespace, decide: Decide) -> int:
     """Carry a decision out with the author's key; 1 with the questions where something is to be confirmed."""
     from fieldapp.desk.inspector import AskFirst
-    from fieldapp.desk.plain_text import questions_text
-    from fieldapp.desk.trust.people import unlock_key
+    from fieldapp.desk.office import shaft_now
+    from fieldapp.desk.plain_text import questions_text, release_text
     from fieldapp.desk.workplace import open_project
 
     with open_project(asked.project) as place:
-        key = unlock_key(place, asked.person, passphrase_of(asked.person))
+        place.shaft(asked.shaft)  # a wrong name is told before anybody types a passphrase
+        key = key_of(place, asked.person)
         try:
             entry = decide(place, key)
         except AskFirst as question:
             print(questions_text(question.found))
             return NOT_AS_ASKED
+        stands = release_text(shaft_now(place, asked.shaft, place.now())).splitlines()
     print(f"Recorded and signed: {entry.kind} of shaft {entry.shaft}, entry {entry.seq} of {entry.device}.")
+    print(f"Concrete on {entry.shaft}: {'; '.join(each.rstrip('.') for each in stands)}.")
     return DONE

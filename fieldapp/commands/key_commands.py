@@ -108,8 +108,8 @@ def _revoke(asked: argparse.Namespace) -> int:
         since = moment_from(asked.since, "since") if asked.since else place.now()
         made = revoke(place, asked.holder, since, asked.why, asked.author)
     print(
-        f"Revoked from {since:%Y-%m-%d %H:%M %z} on: {asked.holder} ({len(made)} certificate(s)). What was "
-        "signed before stays. Send this journal to the other devices."
+        f"Revoked from {since:%Y-%m-%d %H:%M %z} on: {asked.holder} (certificates: {len(made)}). What was "
+        "signed before stays. Make a bundle for the other devices, so that they know it too."
     )
     return DONE
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from contextlib import AbstractContextManager, nullcontext
 from dataclasses import replace
 from pathlib import Path
@@ -11,13 +12,15 @@ from typing import TYPE_CHECKING
 from fieldapp.commands.asking import (
     DONE,
     NOT_AS_ASKED,
+    REFUSED,
     Add,
     command,
+    key_of,
     may_look_back,
     may_write_json,
     moment,
     of_project,
-    passphrase_of,
+    told_of_file,
     until,
 )
 from fieldapp.record.words import Role
@@ -66,8 +69,10 @@ def add_commands(add: Add) -> None:
     sign.add_argument(
         "--confirm", metavar="CODE", action="append", default=[], help="answer a question with yes"
     )
-    verify = command(add, "verify", _verify, "verify a signed PDF or a bundle, with the project or alone")
-    verify.add_argument("file", type=Path, help="the PDF, or the bundle")
+    verify = command(add, "verify", _verify, "verify signed PDFs and bundles, with the project or alone")
+    verify.add_argument(
+        "files", type=Path, nargs="+", metavar="FILE", help="a PDF or a bundle; again for more"
+    )
     verify.add_argument(
         "--project", type=Path, metavar="FOLDER", help="the project that vouches for the signers"
     )
@@ -114,21 +119,40 @@ def _looking_back(opened: Workplace, asked: argparse.Namespace) -> Workplace:
 
 
 def _sign(asked: argparse.Namespace) -> int:
+    from fieldapp.desk.inspector import AskFirst
     from fieldapp.desk.papers.signing import countersign, next_role
+    from fieldapp.desk.plain_text import questions_text
     from fieldapp.desk.workplace import open_project
 
     with open_project(asked.project) as place:
         wanted = Role(asked.role) if asked.role else next_role(place, asked.file)
+        if not asked.role and (wrong := _not_their_turn(place, asked.person, wanted)):
+            print(wrong, file=sys.stderr)
+            return REFUSED
         pen = _pen(place, asked.person, wanted or Role.DESIGNER)
-        _tell(countersign(place, asked.file, pen, tuple(asked.confirm)))
+        try:
+            _tell(countersign(place, asked.file, pen, tuple(asked.confirm)))
+        except AskFirst as question:
+            print(questions_text(question.found))
+            return NOT_AS_ASKED
     return DONE
+
+
+def _not_their_turn(place: Workplace, name: str, role: Role | None) -> str:
+    """Why somebody on the roster does not sign next; told before a passphrase is typed.  Else nothing."""
+    person = place.setup().person(name)
+    if person is None or role is None or role in person.roles:
+        return ""
+    return (
+        f"The next signature on this paper is that of a {role}, and {name} is {', '.join(person.roles)} on "
+        "the project's roster. Nothing was signed."
+    )
 
 
 def _pen(place: Workplace, person: str, role: Role) -> Pen:
     from fieldapp.desk.papers.paper import Pen
-    from fieldapp.desk.trust.people import unlock_key
 
-    return Pen(unlock_key(place, person, passphrase_of(person)), role)
+    return Pen(key_of(place, person), role)
 
 
 def _tell(paper: Paper) -> None:
@@ -138,19 +162,47 @@ def _tell(paper: Paper) -> None:
 
 
 def _verify(asked: argparse.Namespace) -> int:
+    """Verify each file; among several, each stands under its name and one that cannot be read stops no other.
+
+    The exit code is that of the worst.
+    """
     from fieldapp.desk.clock import SystemClock
-    from fieldapp.desk.papers.verifying import PDF_OR_BUNDLE, read_paper
     from fieldapp.desk.plain_text import to_json
-    from fieldapp.desk.travel.verifying import is_bundle
+    from fieldapp.desk.problems import PROBLEMS
     from fieldapp.desk.workplace import read_project
     from fieldapp.identity.verification import Verdict
 
-    pdf = None if is_bundle(asked.file) else read_paper(asked.file, PDF_OR_BUNDLE)
+    several = len(asked.files) > 1
+    told: list[dict[str, object]] = []
+    code = DONE
     with read_project(asked.project) if asked.project else nullcontext() as place:
         at = place.now() if place else SystemClock().now("UTC")
-        verdict, text, data = _bundle(asked.file, place, at) if pdf is None else _paper(pdf, place, at)
-    print(to_json(data) if asked.json else text)
-    return DONE if verdict is Verdict.VALID else NOT_AS_ASKED
+        for path in asked.files:
+            try:
+                verdict, text, data = _verified(path, place, at)
+            except (*PROBLEMS, OSError) as problem:
+                if not several:
+                    raise
+                text = told_of_file(problem) if isinstance(problem, OSError) else str(problem)
+                data = {"verdict": None, "says": text}
+                code = REFUSED
+            else:
+                code = max(code, DONE if verdict is Verdict.VALID else NOT_AS_ASKED)
+            told.append({"path": str(path), **data} if several else data)
+            if not asked.json:
+                print(f"{path}\n{text}\n" if several else text)
+    if asked.json:
+        print(to_json(told if several else told[0]))
+    return code
+
+
+def _verified(path: Path, place: Workplace | None, at: datetime) -> tuple[Verdict, str, dict[str, object]]:
+    from fieldapp.desk.papers.verifying import PDF_OR_BUNDLE, read_paper
+    from fieldapp.desk.travel.verifying import is_bundle
+
+    if is_bundle(path):
+        return _bundle(path, place, at)
+    return _paper(read_paper(path, PDF_OR_BUNDLE), place, at)
 
 
 def _paper(pdf: bytes, place: Workplace | None, at: datetime) -> tuple[Verdict, str, dict[str, object]]:

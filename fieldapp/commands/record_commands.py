@@ -9,6 +9,7 @@ from pathlib import Path
 from fieldapp.commands.asking import (
     DONE,
     NOT_AS_ASKED,
+    REFUSED,
     Add,
     command,
     may_look_back,
@@ -73,7 +74,8 @@ def _demo(asked: argparse.Namespace) -> int:
     from fieldapp.desk.demo import PASSPHRASE, run_demo
     from fieldapp.desk.plain_text import board_table, progress_line
 
-    done = run_demo(asked.folder, progress_line(sys.stderr))
+    with progress_line(sys.stderr) as progress:
+        done = run_demo(asked.folder, progress)
     for each in done:
         print(f"\n{each.name}, as of the latest entry of each shaft\n")
         print(board_table(each.shafts, each.estimates))
@@ -107,9 +109,23 @@ def _add(asked: argparse.Namespace) -> int:
     from fieldapp.desk.office import plain_logs_in
     from fieldapp.desk.plain_text import progress_line
     from fieldapp.desk.typed_logs import begin_with_logs, read_logs
+    from fieldapp.exchange.plain_setup import PlainSetup
+    from fieldapp.store.opening import JOURNAL
 
     logs = read_logs(plain_logs_in(asked.files))
-    for each in begin_with_logs(asked.project, logs, progress_line(sys.stderr)):
+    is_new = not (asked.project / JOURNAL).exists()
+    if is_new and not any(isinstance(each.says, PlainSetup) for every in logs for each in every.log.entries):
+        print(
+            f"{asked.project} is not a project yet, and no file here holds a project set-up. Nothing was "
+            "recorded. Look at the name of the folder; a new project begins with its project.log.",
+            file=sys.stderr,
+        )
+        return REFUSED
+    with progress_line(sys.stderr) as progress:
+        added = begin_with_logs(asked.project, logs, progress)
+    if is_new:
+        print(f"{asked.project} is a new project.")
+    for each in added:
         print(f"{each.file}: {each.new} entries added, {each.known} were in the journal already.")
     return DONE
 

@@ -9,10 +9,10 @@ from fieldapp.commands.asking import (
     DONE,
     Add,
     command,
+    key_of,
     may_look_back,
     moment,
     of_project,
-    passphrase_of,
     until,
 )
 
@@ -43,17 +43,18 @@ def add_commands(add: Add) -> None:
     tables = command(add, "tables", _tables, "write every entry kind, findings and credits as tables")
     of_project(tables)
     tables.add_argument("folder", type=Path, help="a folder that does not exist yet")
-    tables.add_argument("--xlsx", action="store_true", help="write one workbook of all tables too")
+    tables.add_argument(
+        "--xlsx", action="store_true", help="write one workbook of all tables too (needs the extra 'xlsx')"
+    )
     may_look_back(tables)
 
 
 def _out(asked: argparse.Namespace) -> int:
     from fieldapp.desk.travel.sending import Asked, bundle_name, make_bundle
-    from fieldapp.desk.trust.people import unlock_key
     from fieldapp.desk.workplace import open_project
 
     with open_project(asked.project) as place:
-        key = unlock_key(place, asked.author, passphrase_of(asked.author)) if asked.sign else None
+        key = key_of(place, asked.author) if asked.sign else None
         path = asked.file / bundle_name(place.project_id, place.now()) if asked.file.is_dir() else asked.file
         shafts = tuple(dict.fromkeys(asked.shaft)) if asked.shaft else None
         made = make_bundle(place, path, Asked(asked.author, shafts, key))

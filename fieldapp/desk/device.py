@@ -71,7 +71,7 @@ def take_new_name() -> str:
     Raises StoreProblem.
     """
     path = device_folder() / "device.txt"
-    name = f"device {uuid7().hex[-8:]}"
+    name = f"no. {uuid7().hex[-8:]}"
     with in_plain_words(path.parent):
         path.parent.mkdir(parents=True, exist_ok=True)
         save_bytes(path, f"{name}\n".encode())

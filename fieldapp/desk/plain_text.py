@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import json
 import shutil
-from collections.abc import Callable, Mapping, Sequence
+import textwrap
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, Final, TextIO
 
 from tabulate import tabulate
@@ -19,7 +21,11 @@ if TYPE_CHECKING:
     from fieldapp.desk.decisions.engineer import ReleaseUntil
 
 _REASONS_SHOWN: Final = 4
-_LEAST_WIDTH: Final = 100
+_BOARD_WIDTH: Final = 120
+_FINDINGS_WIDTH: Final = 142
+_LEAST_WIDTH: Final = 40
+_CLEARED: Final = "\r\x1b[2K"
+_NO_REASON: Final = "nothing"
 _ORDER: Final = (Outcome.NOT_MET, Outcome.NOT_SHOWN, Outcome.MET)
 
 
@@ -31,36 +37,66 @@ def to_json(content: object) -> str:
 def board_table(shafts: Sequence[ShaftNow], estimates: Mapping[str, str] | None = None) -> str:
     """One row a shaft: standing, what is not met or not shown, base credit, release.
 
-    The credit is the designer's where it is stated, else the estimate in ``estimates``, by shaft.
+    The credit is the designer's where it is stated, else the estimate in ``estimates``, by shaft.  Where
+    the terminal is too narrow for a table, it is one block of lines a shaft.
     """
-    width = max(shutil.get_terminal_size((_LEAST_WIDTH, 24)).columns, _LEAST_WIDTH)
+    width = _columns(_BOARD_WIDTH)
+    if width < _BOARD_WIDTH:
+        return "\n\n".join(_shaft_block(each, estimates or {}, width) for each in shafts)
     rows = [
         [
             each.shaft.id,
             str(each.standing.standing),
             _reasons(each),
-            each.credit or (estimates or {}).get(each.shaft.id, "-"),
-            _release(each),
+            _credit(each, estimates or {}),
+            release_text(each),
             clock(each.at),
         ]
         for each in shafts
     ]
     head = ["shaft", "base standing", "not met, not shown", "base credit", "release", "as of"]
-    widths = [8, 14, max(width - 84, 30), 26, 20, 12]
+    widths = [8, 14, width - 90, 26, 20, 12]
     return str(tabulate(rows, head, tablefmt="simple", maxcolwidths=widths))
+
+
+def _columns(enough: int) -> int:
+    """How many letters a line of the terminal takes; enough for a table where nobody looks at one."""
+    return shutil.get_terminal_size((enough, 24)).columns
+
+
+def _credit(each: ShaftNow, estimates: Mapping[str, str]) -> str:
+    return each.credit or estimates.get(each.shaft.id, "not decided")
+
+
+def _shaft_block(each: ShaftNow, estimates: Mapping[str, str], width: int) -> str:
+    lines = [f"{each.shaft.id}, as of {clock(each.at)}", f"base standing: {each.standing.standing}"]
+    reasons = _reasons(each)
+    lines += ["not met, not shown: nothing"] if reasons == _NO_REASON else reasons.splitlines()
+    lines.append(f"base credit: {_credit(each, estimates)}".replace("\n", ", "))
+    lines += f"release: {release_text(each)}".splitlines()
+    return _block(lines, width)
+
+
+def _block(lines: Sequence[str], width: int) -> str:
+    """A first line, and the others under it set in, none longer than the terminal takes."""
+    room = max(width, _LEAST_WIDTH)
+    first, *others = lines
+    told = [textwrap.fill(each, room, initial_indent="  ", subsequent_indent="    ") for each in others]
+    return "\n".join([textwrap.fill(first, room), *told])
 
 
 def _reasons(each: ShaftNow) -> str:
     wrong = [f"{found.outcome}: {found.says}" for found in each.standing.reasons if _is_wrong(found)]
     more = len(wrong) - _REASONS_SHOWN
-    return "\n".join([*wrong[:_REASONS_SHOWN], *([f"and {more} more"] if more > 0 else [])]) or "nothing"
+    return "\n".join([*wrong[:_REASONS_SHOWN], *([f"and {more} more"] if more > 0 else [])]) or _NO_REASON
 
 
 def _is_wrong(found: Finding) -> bool:
     return found.outcome in {Outcome.NOT_MET, Outcome.NOT_SHOWN}
 
 
-def _release(now: ShaftNow) -> str:
+def release_text(now: ShaftNow) -> str:
+    """How it stands with the release of concrete, and in a second line when concrete started."""
     release, started = now.release, now.shaft.concrete_started_at
     if release.status is ReleaseStatus.NONE:
         said = "none"
@@ -79,7 +115,7 @@ def findings_text(now: ShaftNow) -> str:
         f"{now.shaft.id}, as of {clock(now.at)}",
         f"base standing: {now.standing.standing}",
         f"next: {now.standing.next_step.says}",
-        f"release: {_release(now)}",
+        f"release: {release_text(now)}",
         *(f"* {each}" for each in now.release.remarks),
         f"record digest: {now.shaft.digest}",
         "",
@@ -90,9 +126,20 @@ def findings_text(now: ShaftNow) -> str:
         for each in now.with_outcome(outcome)
     ]
     head = ["outcome", "requirement", "shown", "asked", "source"]
-    table = tabulate(rows, head, tablefmt="simple", maxcolwidths=[10, 20, 44, 24, 36])
+    width = _columns(_FINDINGS_WIDTH)
+    if width < _FINDINGS_WIDTH:
+        table = "\n".join(_finding_block(row, width) for row in rows)
+    else:
+        table = str(tabulate(rows, head, tablefmt="simple", maxcolwidths=[10, 20, 44, 24, 36]))
     unasked = ", ".join(each.requirement for each in now.with_outcome(Outcome.NOT_ASKED))
-    return "\n".join([*lines, table, *(["", f"not asked: {unasked}"] if unasked else [])])
+    told = ["", textwrap.fill(f"not asked: {unasked}", width)] if unasked else []
+    return "\n".join([*lines, table, *told])
+
+
+def _finding_block(row: Sequence[str], width: int) -> str:
+    outcome, requirement, says, limit, source = row
+    named = [f"{name}: {text}" for name, text in (("asked", limit), ("source", source)) if text]
+    return _block([f"{outcome}: {requirement}", says, *named], width)
 
 
 def shaft_json(now: ShaftNow) -> dict[str, object]:
@@ -130,8 +177,11 @@ def _finding_json(each: Finding) -> dict[str, object]:
 
 
 def limits_text(bounds: ReleaseUntil) -> str:
-    """Until when a release could hold: each limit with its moment, earliest first, and what is not told."""
-    rows = [[f"{each.until:%Y-%m-%d %H:%M:%S%z}", each.says] for each in bounds.limits]
+    """Until when a release could hold: each limit with its moment, earliest first, and what is not told.
+
+    Moments are cut to the minute and written as the command line reads them, to be typed again.
+    """
+    rows = [[each.until.replace(second=0).isoformat(timespec="minutes"), each.says] for each in bounds.limits]
     lines = [str(tabulate(rows, tablefmt="plain", maxcolwidths=[26, 74]))] if rows else []
     if not rows:
         lines.append("Nothing in the acceptance set or the forecast limits a release in time.")
@@ -159,8 +209,13 @@ def audit_text(found: Sequence[StoreFinding]) -> str:
     return str(tabulate(rows, tablefmt="plain", maxcolwidths=[14, 40, 60]))
 
 
-def progress_line(stream: TextIO) -> Callable[[str], None]:
-    """Shows progress: one line that is written over on a terminal, plain lines elsewhere."""
+@contextmanager
+def progress_line(stream: TextIO) -> Iterator[Callable[[str], None]]:
+    """Shows progress: one line that is written over on a terminal and cleared at the end, lines elsewhere."""
     if not stream.isatty():
-        return lambda text: print(text, file=stream, flush=True)
-    return lambda text: print(f"\r\x1b[2K{text}", end="", file=stream, flush=True)
+        yield lambda text: print(text, file=stream, flush=True)
+        return
+    try:
+        yield lambda text: print(f"{_CLEARED}{text}", end="", file=stream, flush=True)
+    finally:
+        print(_CLEARED, end="", file=stream, flush=True)  # what is said next begins at the left

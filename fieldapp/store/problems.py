@@ -6,6 +6,7 @@ Errors of the driver and of the operating system are translated once, here, at t
 from __future__ import annotations
 
 import errno
+import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -125,6 +126,12 @@ class ReadOnly(StoreProblem):
     )
 
 
+class ReadOnlyDisk(StoreProblem):
+    """Nothing can be written where the folder is; another connection would not help."""
+
+    says = ReadOnly.says
+
+
 class LockedElsewhere(StoreProblem):
     """Another program writes to the folder."""
 
@@ -240,6 +247,7 @@ class PictureMissing(StoreProblem):
     says = "The picture {digest} is not in {folder}. The entry was not saved. Save the picture first."
 
 
+_REFUSED: Final = frozenset({errno.EACCES, errno.EPERM})
 _WORDS_OF_SYSTEM: Final[dict[int | None, type[StoreProblem]]] = {
     errno.ENOSPC: DiskFull,
     getattr(errno, "EDQUOT", errno.ENOSPC): DiskFull,
@@ -275,9 +283,28 @@ def in_plain_words(folder: Path) -> Iterator[None]:
         raise Damaged(folder=folder, why=problem) from problem
     except OSError as problem:
         made = _WORDS_OF_SYSTEM.get(problem.errno, DiskTrouble)
+        if made is NoAccess and problem.errno in _REFUSED and _only_read(folder):
+            made = ReadOnlyDisk
         raise made(folder=folder, why=problem.strerror or str(problem)) from problem
 
 
 def _of_driver(problem: sqlite3.Error, folder: Path) -> StoreProblem:
     code = getattr(problem, "sqlite_errorcode", 0) & 0xFF
-    return _WORDS_OF_DRIVER.get(code, StoreProblem)(folder=folder, why=problem)
+    made = _WORDS_OF_DRIVER.get(code, StoreProblem)
+    if made is DiskTrouble and _only_read(folder):  # the driver keeps to itself why a write failed
+        made = ReadOnlyDisk
+    return made(folder=folder, why=problem)
+
+
+def _only_read(place: Path) -> bool:
+    """Whether a folder, or the one that a file is in, can be read and nothing can be written to it."""
+    import tempfile  # noqa: PLC0415 - only where something went wrong
+
+    folder = place if place.is_dir() else place.parent
+    if not os.access(place, os.R_OK):
+        return False
+    try:
+        with tempfile.TemporaryFile(dir=folder):
+            return False
+    except OSError as problem:
+        return problem.errno in {errno.EROFS, *_REFUSED}

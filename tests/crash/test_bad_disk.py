@@ -94,7 +94,7 @@ def said(library: Path, tmp_path: Path) -> tuple[dict[str, list[list[object]]], 
 
 SENTENCES = {
     "disk full": "The disk is full. This was not saved; all earlier entries are safe in",
-    "read-only": "This was not saved.",
+    "read-only": "is read-only at present. This was not saved; all earlier entries are safe.",
     "disk fault": "The disk reported a fault in",
     "locked": "is open for writing in another program or window. This was not saved.",
 }

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from dataclasses import dataclass
 from datetime import datetime
 from io import BytesIO
@@ -17,16 +16,15 @@ from fieldapp.desk.travel.sending import Asked, make_bundle
 from fieldapp.desk.travel.tables import JOURNAL_FILE, write_tables
 from fieldapp.desk.typed_logs import add_logs, read_logs
 from fieldapp.desk.workplace import Workplace, open_project
-from fieldapp.record.attesting import PaperSigned
 from fieldapp.record.chain import heads_of
 from fieldapp.record.column import HeadReading
 from fieldapp.record.decisions import Basis, Hold, Position
 from fieldapp.record.entry import Draft
 from fieldapp.record.hole import Note, Photo
 from fieldapp.record.reading import Reading
-from fieldapp.record.words import PaperKind, Role
 from fieldapp.store.pictures import save_picture
 from tests.desk.conftest import HOLE, SETUP, SiteClock
+from tests.support.papers import inspectors_signature
 
 PAPER = b"%PDF-1.7\n" + b"as it was signed\n" * 20
 SOUTH = "tablet south"
@@ -68,7 +66,7 @@ def make(where: Path) -> Made:
             clock.move(minutes=3)
         _hold(place)
         (folder / "reports" / "p1-1.pdf").write_bytes(PAPER)
-        record_entry(place, Saying(None, _paper(), INSPECTOR))
+        record_entry(place, Saying(None, inspectors_signature(PAPER), INSPECTOR))
         record_entry(place, Saying("P1-1", Note("rig off the hole"), INSPECTOR))
         bundle = make_bundle(place, where / "larkwater.bundle", Asked(INSPECTOR)).path
         tables = write_tables(place, where / "tables").folder
@@ -84,16 +82,3 @@ def _hold(place: Workplace) -> None:
     now = place.now()
     held = Hold(basis, "tremie late")
     place.append([Draft(place.clock.new_id(), place.project_id, "P1-1", held, now, now, ENGINEER)])
-
-
-def _paper() -> PaperSigned:
-    return PaperSigned(
-        paper=PaperKind.SHAFT_LOG,
-        about="P1-1",
-        file_name="p1-1.pdf",
-        file_digest=hashlib.sha256(PAPER).hexdigest(),
-        record_digest="0" * 64,
-        field="Inspector",
-        role=Role.INSPECTOR,
-        fingerprint="0" * 64,
-    )

@@ -82,14 +82,14 @@ def test_a_number_may_be_in_another_unit_with_a_comma_and_strict(place) -> None:
     number = keys_of(found.accepted)[LARGEST]
     assert (number.value, number.unit, number.strict) == ("3.5", "cm", True)
     (change,) = differences(place.accepted(), found.accepted)
-    assert (change.key, change.before) == (LARGEST, "1-1/2 in")
+    assert (change.key, change.before) == (LARGEST, "1 1/2 in")
     assert change.after == "3.5 cm, not the value itself"
 
 
 def test_the_same_value_under_a_contract_is_a_difference_of_source(place) -> None:
     found = edit(place, LARGEST, typed("1-1/2 in"))
     (change,) = differences(place.accepted(), found.accepted)
-    assert (change.before, change.after) == ("1-1/2 in", "1-1/2 in, by project contract")
+    assert (change.before, change.after) == ("1 1/2 in", "1 1/2 in, by project contract")
 
 
 def test_a_number_that_the_set_does_not_hold_is_added_and_taken_back(place) -> None:

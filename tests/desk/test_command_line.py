@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
+from io import StringIO
 from pathlib import Path
 
 import pytest
 
 from fieldapp.cli import DONE, NOT_AS_ASKED, REFUSED, run
 from fieldapp.desk.device import this_device
+from fieldapp.desk.plain_text import progress_line
 from fieldapp.desk.workplace import open_project
 
 
@@ -79,7 +81,12 @@ def test_a_backup_is_a_whole_project(project: Path, tmp_path: Path) -> None:
         (["backup", "{project}", "{project}/copy"], "outside the project"),
         (["add", "{project}", "{project}/reports"], "at least one .log file"),
         (["key", "make", "{project}", "Somebody"], "Somebody"),
-        (["add", "{project}", "missing.log"], "missing.log"),
+        (["show", "{project}", "P1-1", "--as-of", "2026-05-12"], "such as 2026-05-12T14:00-06:00"),
+        (
+            ["add", "{project}", "missing.log"],
+            "missing.log is not there; look at its name and at the folder.",
+        ),
+        (["key", "own", "{project}", "Designer", "{project}"], "is a folder, and a file is asked for."),
         (["add", "nowhere-yet", "missing.log"], "missing.log"),
     ],
 )
@@ -96,6 +103,57 @@ def test_a_mistake_gets_a_sentence_and_no_traceback(
     assert not (tmp_path / "nowhere-yet").exists()
 
 
+def test_a_log_for_a_folder_that_is_no_project_is_told_in_one_sentence(
+    project: Path, logs: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    capsys.readouterr()
+    wrong = tmp_path / "by-hnd"
+    assert run(["add", str(wrong), str(logs / "P1-1.log")]) == REFUSED
+    (said,) = capsys.readouterr().err.splitlines()
+    assert said.startswith(f"{wrong} is not a project yet, and no file here holds a project set-up.")
+    assert not wrong.exists()
+    assert run(["add", str(project), str(logs / "P1-1.log")]) == DONE
+    assert "is a new project" not in capsys.readouterr().out
+    assert run(["add", str(tmp_path / "other"), str(logs)]) == DONE
+    assert f"{tmp_path / 'other'} is a new project." in capsys.readouterr().out
+
+
+class Terminal(StringIO):
+    """A stream that says it is a terminal."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+def test_what_is_said_after_progress_on_a_terminal_begins_in_a_line_of_its_own() -> None:
+    stream = Terminal()
+    with pytest.raises(ValueError, match="stopped"), progress_line(stream) as progress:
+        progress("adding P1-1.log")
+        raise ValueError("stopped")
+    assert stream.getvalue().endswith("adding P1-1.log\r\x1b[2K")
+
+
+def test_a_narrow_terminal_gets_lines_that_fit(
+    project: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("COLUMNS", "72")
+    capsys.readouterr()
+    assert run(["shafts", str(project), "--as-of", "last"]) == DONE
+    board = capsys.readouterr().out
+    assert max(map(len, board.splitlines())) <= 72
+    assert "  base standing: not shown" in board
+    assert "  base credit: not decided" in board
+    assert run(["show", str(project), "P1-1", "--as-of", "last"]) == NOT_AS_ASKED
+    findings = capsys.readouterr().out.split("\n\n", 1)[1]
+    assert max(map(len, findings.splitlines())) <= 72
+    monkeypatch.setenv("COLUMNS", "150")
+    assert run(["show", str(project), "P1-1", "--as-of", "last"]) == NOT_AS_ASKED
+    wide = capsys.readouterr().out
+    for requirement in ("base reached", "base area share", "plumbness"):
+        assert requirement in findings
+        assert requirement in wide
+
+
 def test_no_command_shows_the_help(capsys: pytest.CaptureFixture[str]) -> None:
     assert run([]) == DONE
     assert "licensed engineers decide" in capsys.readouterr().out
@@ -110,6 +168,15 @@ def test_a_refused_log_leaves_no_new_project_behind(
     assert run(["add", str(tmp_path / "fresh"), str(logs)]) == REFUSED
     assert "P9-9" in capsys.readouterr().err
     assert sorted(each.name for each in tmp_path.iterdir() if "fresh" in each.name) == []
+
+
+def test_a_refused_log_leaves_a_folder_that_was_there_as_it_was(tmp_path: Path, logs: Path) -> None:
+    own = tmp_path / "site"
+    own.mkdir()
+    (own / "photo list.txt").write_text("mine", "utf-8")
+    (logs / "P1-1.log").write_text("project larkwater\nno such line\n", "utf-8")
+    assert run(["add", str(own), str(logs)]) != DONE
+    assert [each.name for each in own.iterdir()] == ["photo list.txt"]
 
 
 def test_a_project_can_be_looked_at_while_it_is_open_for_work(project: Path) -> None:
@@ -155,7 +222,7 @@ def test_a_broken_name_of_this_device_is_replaced(
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(content)
         name = this_device()
-        assert name.startswith("device ")
+        assert name.startswith("no. ")
         assert this_device() == name
 
 

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
 from fieldapp.cli import DONE, NOT_AS_ASKED, REFUSED, run
+from fieldapp.commands.asking import moment_from
+from fieldapp.desk.decisions import engineer
 from fieldapp.desk.trust.people import make_key
 from fieldapp.desk.workplace import open_project, read_project
 from tests.desk.decision_site import SANDY, Site, site
@@ -61,7 +64,15 @@ def test_the_limits_of_a_release_are_told_and_nothing_is_done(
     before = kinds(project)
     capsys.readouterr()
     assert run(["release", str(project), "P1-3", "--limits"]) == DONE
-    assert "The acceptance set lets a release hold for 4 h" in capsys.readouterr().out
+    told = capsys.readouterr().out
+    assert "The acceptance set lets a release hold for 4 h" in told
+    with read_project(project) as place:
+        release_until = [each.until for each in engineer.release_until(place, "P1-3").limits]
+    for line, until in zip(
+        [each for each in told.splitlines() if each.startswith("20")], release_until, strict=True
+    ):
+        typed = moment_from(line.split()[0], "until")  # what is printed can be typed, and is not too late
+        assert timedelta(0) <= until - typed < timedelta(minutes=2)
     assert run(["release", str(project), "P1-3", "--limits", "--json"]) == DONE
     told = json.loads(capsys.readouterr().out)
     assert "release valid for" in [each["requirement"] for each in told["limits"]]
@@ -93,7 +104,9 @@ def test_hold_release_withdraw_and_dispose_one_after_the_other(
         until = place.now().timestamp() + 3600
         soon = place.now().fromtimestamp(until, place.now().tzinfo).isoformat()
     shaft = [str(project), "P1-3"]
+    capsys.readouterr()
     assert run(["hold", *shaft, "--as", ENGINEER, "--reason", "wait for the tremie"]) == DONE
+    assert "Concrete on P1-3: held: wait for the tremie." in capsys.readouterr().out
     words = ["release", *shaft, "--as", ENGINEER, "--until", soon, "--reason", "the side carries it"]
     assert run(words) == NOT_AS_ASKED
     assert "--confirm override" in capsys.readouterr().out
@@ -106,8 +119,9 @@ def test_hold_release_withdraw_and_dispose_one_after_the_other(
     assert run(["withdraw", *shaft, "--as", ENGINEER, "--reason", "again"]) == REFUSED
     reduced = ["dispose", *shaft, "reduced credit", "--as", DESIGNER, "--why", "sand"]
     assert run([*reduced, "--credit", "1.2", "--displacement", "0.4 in"]) == REFUSED
-    assert run([*reduced, "--credit", "0.7"]) == REFUSED
     capsys.readouterr()
+    assert run([*reduced, "--credit", "0.7"]) == REFUSED
+    assert "takes --credit RATIO and --displacement LENGTH" in capsys.readouterr().err
     assert run([*reduced, "--credit", "0.7", "--displacement", "0.4 in"]) == NOT_AS_ASKED
     assert "--confirm over-estimate" in capsys.readouterr().out
     whole = [*reduced, "--credit", "0.7", "--displacement", "0.4 in", "--confirm", "over-estimate"]

@@ -162,6 +162,15 @@ def test_a_head_reading_is_typed_recorded_and_amended(place: Workplace) -> None:
     assert line.values.fluid_level == feet("2' 1\"")  # type: ignore[union-attr]
 
 
+def test_a_survey_offers_what_can_measure_a_hole_and_keeps_what_another_one_named(place: Workplace) -> None:
+    offered = [each.value for each in form_for(place, "P1-1", "geometry survey").field("means").options]
+    assert offered == ["weighted tape", "probe rod", "caliper"]
+    kept = in_record(place, GeometrySurvey(InstrumentType.CAMERA, plumbness=Reading("1", "%")))
+    amended, typed = form_to_amend(place, "P1-1", kept)
+    assert typed["means"] == "camera"
+    assert [each.value for each in amended.field("means").options] == [*offered, "camera"]
+
+
 def test_an_amendment_moves_an_entry_in_time_only_when_a_time_is_typed(place: Workplace) -> None:
     entry = record_entry(place, Saying("P1-1", HeadReading(feet("2' 0\"")), INSPECTOR))
     opened, typed = form_to_amend(place, "P1-1", entry.id)

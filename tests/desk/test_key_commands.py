@@ -70,7 +70,7 @@ def test_a_key_is_made_changed_and_revoked_with_nothing_secret_on_the_screen(
     said = capsys.readouterr()
     assert "cannot be recovered" in said.out
     assert "opens with the new passphrase only" in said.out
-    assert "1 certificate(s)" in said.out
+    assert "certificates: 1" in said.out
     assert "does not open this key file" in said.err
     assert "Traceback" not in said.err
     for secret in (PASSPHRASE, OTHER):

@@ -57,7 +57,8 @@ def test_a_log_is_certified_countersigned_closed_and_verified(
     assert run(["sign", str(project), str(first), "--as", "Designer", "--role", "designer"]) == REFUSED
     assert "resident engineer must sign before" in capsys.readouterr().err
     assert run(["sign", str(project), str(first), "--as", "Designer"]) == REFUSED
-    assert "is to sign as resident engineer" in capsys.readouterr().err
+    turn = "The next signature on this paper is that of a resident engineer, and Designer is designer"
+    assert turn in capsys.readouterr().err
     assert run(["sign", str(project), str(first), "--as", "Resident engineer"]) == DONE
     second = last_line(capsys)
     assert run(["sign", str(project), str(second), "--as", "Designer"]) == DONE
@@ -116,8 +117,12 @@ def test_an_older_record_is_signed_only_when_that_is_confirmed(
     )
     assert run(["add", str(project), str(more)]) == DONE
     words = ["sign", str(project), path, "--as", "Resident engineer"]
-    assert run(words) == REFUSED
-    assert "Sign the older state all the same?" in capsys.readouterr().err
+    capsys.readouterr()
+    assert run(words) == NOT_AS_ASKED
+    said = capsys.readouterr().out
+    assert "Sign the older state all the same?" in said
+    assert "--confirm older-record" in said
+    assert len(list((project / "reports").iterdir())) == 1
     assert run([*words, "--confirm", "older-record"]) == DONE
     assert last_line(capsys).name.endswith("-signed-2.pdf")
 
@@ -128,7 +133,7 @@ def test_an_older_record_is_signed_only_when_that_is_confirmed(
         (["verify", "{project}/nowhere.pdf"], "nowhere.pdf"),
         (["verify", "{project}"], "{project}"),
         (["verify", "{project}/journal.db"], "a PDF of at most 256 MB, or a bundle"),
-        (["verify", "{project}/journal.db", "--project", "nowhere"], "a PDF of at most 256 MB, or a bundle"),
+        (["verify", "{project}/journal.db", "--project", "nowhere"], "nowhere is not a project folder"),
         (["sign", "{project}", "{project}/nowhere.pdf", "--as", "Designer"], "nowhere.pdf"),
         (["sign", "{project}", "{project}/journal.db", "--as", "Designer"], "a PDF"),
     ],
@@ -141,6 +146,70 @@ def test_a_file_that_cannot_be_read_gets_a_sentence(
     caught = capsys.readouterr()
     assert said.format(project=project) in caught.err
     assert caught.out == ""
+
+
+def test_several_files_get_a_verdict_each_and_the_exit_code_of_the_worst(
+    project: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(["report", str(project), "P1-1", "--sign", "Inspector A", "--as-of", "last"]) == DONE
+    good = last_line(capsys)
+    cut = tmp_path / "cut.pdf"
+    cut.write_bytes(good.read_bytes()[:20_000])
+    with_project = ["--project", str(project)]
+    assert run(["verify", str(good), str(good), *with_project]) == DONE
+    capsys.readouterr()
+    assert run(["verify", str(good), str(cut), *with_project]) == NOT_AS_ASKED
+    told = capsys.readouterr().out
+    assert [f"{good}\nvalid: " in told, f"{cut}\nrejected: " in told] == [True, True]
+    gone, sums = tmp_path / "gone.pdf", tmp_path / "sums.txt"
+    sums.write_text("no paper", "utf-8")
+    files = [str(gone), str(sums), str(cut), str(good)]
+    assert run(["verify", *files, *with_project]) == REFUSED
+    told = capsys.readouterr().out  # in the order in which they were asked for, and none stops the next
+    assert f"{gone}\n{gone} is not there" in told
+    assert [told.index(each) for each in files] == sorted(told.index(each) for each in files)
+    assert f"{good}\nvalid: " in told
+    assert run(["verify", *files, *with_project, "--json"]) == REFUSED
+    found = json.loads(capsys.readouterr().out)
+    assert [each["path"] for each in found] == files
+    assert [each["verdict"] for each in found] == [None, None, "rejected", "valid"]
+
+
+def test_no_sentence_of_a_verdict_is_told_twice(
+    project: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(["report", str(project), "P1-1", "--as-of", "last"]) == DONE
+    cut = tmp_path / "cut.pdf"
+    cut.write_bytes(last_line(capsys).read_bytes()[:20_000])
+    assert run(["verify", str(cut)]) == NOT_AS_ASKED
+    assert capsys.readouterr().out.count("This is not a whole PDF") == 1
+
+
+def test_a_no_that_speaks_against_nothing_is_not_written_large(
+    project: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(["report", str(project), "P1-1", "--sign", "Inspector A", "--as-of", "last"]) == DONE
+    assert run(["verify", str(last_line(capsys)), "--project", str(project)]) == DONE
+    told = capsys.readouterr().out
+    assert "  no       The paper shows no release" in told
+    assert "  NO " not in told
+
+
+def test_who_has_no_key_here_is_told_before_a_passphrase_is_asked(
+    project: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def nobody(_: str) -> str:
+        raise AssertionError("a passphrase was asked")
+
+    monkeypatch.setattr("getpass.getpass", nobody)
+    (project / "keys" / "inspector-a.p12").unlink()
+    words = ["report", str(project), "P1-1", "--sign"]
+    assert run([*words, "Inspector A"]) == REFUSED
+    assert f"make one: basenote key make {project} 'Inspector A'" in capsys.readouterr().err
+    assert run([*words, "Somebody"]) == REFUSED
+    assert "Somebody is not on the project's roster (Inspector A, " in capsys.readouterr().err
+    assert run(["signoff", str(project), "P9-9", "--as", "Designer"]) == REFUSED
+    assert "There is no shaft P9-9" in capsys.readouterr().err
 
 
 def test_a_wrong_passphrase_signs_nothing(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime
@@ -15,6 +16,7 @@ import pytest
 from scipy.optimize import brentq
 
 from fieldapp.base.load_test import Closure
+from fieldapp.base.sediment_map import NoMap
 from fieldapp.cli import DONE, NOT_AS_ASKED, REFUSED, run
 from fieldapp.criteria.acceptance import Adoption, added
 from fieldapp.desk.inspector import Saying, record_entry
@@ -116,6 +118,23 @@ def test_displacements_are_those_of_the_designer(worths: dict[str, BaseWorth]) -
 
 def test_credits_are_rounded_down() -> None:
     assert [credit_text(each) for each in (0.999, 1.0, 0.5, 0.4999)] == ["0.99", "1.00", "0.50", "0.49"]
+
+
+def test_shares_are_told_rounded_down(worths: dict[str, BaseWorth]) -> None:
+    told = 0
+    for worth in worths.values():
+        if worth.assured is None or isinstance(worth.assured.by_map, NoMap):
+            continue
+        text = worth_text(worth, UnitSystem.US)
+        (by_map,) = re.findall(r"by the map (\d+) % at 95 % confidence", text)
+        (by_counting,) = re.findall(r"by counting points alone (\d+) %", text)
+        for said, share in (
+            (by_map, worth.assured.by_map.assured_share),
+            (by_counting, worth.assured.share_by_counting),
+        ):
+            assert int(said) <= 100 * share < int(said) + 1
+            told += 1
+    assert told > 10
 
 
 def test_a_forecast_never_falls_and_is_held_against_what_came(larkwater: Workplace) -> None:

@@ -93,7 +93,7 @@ def test_the_first_frame_shows_every_shaft_before_the_project_is_open(told):
 
 def test_the_worker_opens_the_project_after_the_first_frame(told):
     assert told["trouble"] == ""
-    assert {"numpy", "sqlite_utils"} <= set(told["afterwards"])
+    assert "numpy" in told["afterwards"]
 
 
 def test_escape_does_not_end_the_app(told):

@@ -286,6 +286,8 @@ def test_every_page_has_number_digest_shaft_and_standing_and_one_box_stands_insi
         assert f"page {number} of {len(pages)}" in page
         assert digest in page
         assert "Shaft P2-3, Larkwater crossing (larkwater)" in page
+        assert "printed 20" in page
+        assert "Printed 20" not in page  # once more at the end, it stood alone on a page of its own
     (field,) = report.fields
     assert (field.name, field.page_index) == ("Designer", len(pages) - 1)
     left, bottom, right, top = field.box_pt

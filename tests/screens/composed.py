@@ -146,7 +146,7 @@ def sounding(portrait: bool = False) -> Composed:
     figures = BoxLayout(size_hint_y=None, spacing="16dp")
     figures.bind(minimum_height=figures.setter("height"))
     figures.add_widget(_figure("58 %", "of the base under 1/2 in", "assured 31 %, asked 50 %"))
-    figures.add_widget(_figure("1.1 in", "largest", "asked at most 1-1/2"))
+    figures.add_widget(_figure("1.1 in", "largest", "asked at most 1 1/2"))
     left = [plan, figures]
     right = [Caption(text="round 2, after pass 4, point 6 of 9"), first, firm, keypad]
     strip = Strip(
@@ -217,7 +217,7 @@ def findings() -> ShaftFrame:
     """Like the release sketch: requirements in a table."""
     rows = Pages()
     for shown, title, found, asked, when in (
-        ("met", "Base", "71 % under 1/2 in, largest 0.9", "asked 50 %, 1-1/2", "14:12"),
+        ("met", "Base", "71 % under 1/2 in, largest 0.9", "asked 50 %, 1 1/2", "14:12"),
         ("met", "Fluid", "two sets in a row", "all limits", "13:58"),
         ("not shown", "Hole", "time in slurry at the bottom not shown for 40 min", "asked 4 h", "override"),
         ("met", "Log", "signed by the inspector", "", "14:20"),

@@ -92,8 +92,24 @@ def test_a_finger_on_the_seam_between_two_rows_takes_neither(hand):
     assert taken == ["reason 1", "reason 2"]
 
 
-def test_no_line_ends_between_a_number_and_its_unit(hand):
-    said = "Share of the base within the limit: 20 % of 1 1/2 in, 4 h after 104.4 h at 1250 psi and 40 s/qt"
+SENTENCES = (
+    "Share of the base within the limit: 20 % of 1 1/2 in, 4 h after 104.4 h at 1250 psi and 40 s/qt",
+    "Fondo con menos de 1 1/2 in, se pide 50 %; 64 \N{DEGREE SIGN}F el 18 may 14:05, 946 mL a 1040 kg/m3",
+    "Firm bottom 31' 9\" of 31' 10 1/4\" on 12 May 2029, 90 deg and 3-1/2 in from the centre",
+)
+PARTED = {
+    *("20", "1", "1/2", "4", "104.4", "1250", "40"),
+    *("50", "64", "18", "946", "1040"),
+    "31'",
+    "10",
+    "12",
+    "90",
+    "3",
+}
+
+
+@pytest.mark.parametrize("said", SENTENCES)
+def test_no_line_ends_between_a_number_and_its_unit_or_in_a_fraction_or_a_date(hand, said):
     words = Words(text=said, size_hint_x=None)
     hand.show(BoxLayout()).add_widget(words)
     for width in range(140, 700, 5):
@@ -101,8 +117,16 @@ def test_no_line_ends_between_a_number_and_its_unit(hand):
         hand.pump(2)
         lines = ["".join(part.text for part in line.words) for line in words._label._cached_lines]
         ends = [line.replace("\N{NO-BREAK SPACE}", " ").split(" ")[-1] for line in lines[:-1]]
-        assert not {"20", "1", "1/2", "4", "104.4", "1250", "40"} & set(ends), (width, lines)
+        assert not PARTED & set(ends), (width, lines)
         assert hand.cut_labels() == []
+
+
+def test_a_fraction_that_was_typed_with_a_stroke_is_shown_like_every_other(hand):
+    words = Words(text="at most 1-1/2 in, not p1-1/2024 and not 2026-05-12")
+    hand.show(BoxLayout()).add_widget(words)
+    drawn = words._label.text.replace("\N{NO-BREAK SPACE}", " ")
+    assert drawn == "at most 1 1/2 in, not p1-1/2024 and not 2026-05-12"
+    assert words.text.startswith("at most 1-1/2")
 
 
 def test_the_name_of_a_file_is_broken_rather_than_shrunk_until_nobody_can_read_it(hand):

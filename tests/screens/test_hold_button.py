@@ -102,3 +102,21 @@ def test_a_release_is_held_by_the_enter_key_of_a_keyboard_too(hand):
     hand.until(lambda: bool(held))
     let_go()
     assert held == [True]
+
+
+def test_what_a_hold_puts_in_hand_stays_so_when_the_finger_is_lifted(hand):
+    """A passphrase that is asked for by a hold has its keyboard at once, and keeps it."""
+    box = BoxLayout()
+    button, field = KeyedHoldButton(text="Hold down to sign", hold_s=0.2), TextField()
+    for each in (button, field):
+        box.add_widget(each)
+    hand.show(box)
+    held = told(button, "on_held")
+    button.bind(on_held=lambda _button: setattr(field.typing, "focus", True))
+    touch = hand.touch(*button.to_window(*button.center))
+    hand.until(lambda: bool(held))
+    touch.touch_up()
+    hand.pump(4)
+    assert field.typing.focus
+    hand.tap_at(*button.to_window(*button.center))  # the next touch elsewhere ends the writing as ever
+    assert not field.typing.focus

@@ -21,6 +21,7 @@ from fieldapp.ui.widgets.entry_block import EntryBlock
 from fieldapp.ui.widgets.finding_block import FindingBlock
 from fieldapp.ui.widgets.line_chart import LineChart
 from fieldapp.ui.widgets.theme import theme
+from fieldapp.ui.words import shaft as words
 from tests.screens.journey import DEVICE, Journey, SteppedClock, begin, set_out
 from tests.support.driver import LANDSCAPE, PORTRAIT, Driver
 
@@ -210,9 +211,29 @@ def test_what_is_decided_opens_its_screen_and_back_leads_to_the_shaft(on, stage,
 def test_concrete_is_recorded_in_the_stage_of_its_release(on):
     go(on, "P1-2", "Release")
     assert on.walk.current == "shaft"
-    assert {"concrete finished", "as-built", "Release"} <= set(buttons(on))
+    offered = buttons(on)
+    assert {"as-built", "Release"} <= set(offered)
+    assert "concrete finished" not in offered  # it is recorded, and what it says is amended
+    assert offered["Release"].text == words.RELEASE_MADE  # nothing is left to release or hold
+    assert words.OPEN_STAGE["Release"] not in on.texts()
     titles = [each.title for each in content(on) if isinstance(each, FindingBlock)]
     assert "release before concrete" in titles
+
+
+def test_the_title_of_a_round_never_stands_alone_at_the_end_of_a_page(hand, tmp_path):
+    hand.resize(PORTRAIT)
+    theme.text_scale = 2.0
+    on = set_out(hand, begin(tmp_path / "larkwater", "larkwater", ("P2-5",)))
+    try:
+        go(on, "P2-5", "Base")
+        pages, (title,) = on.middle.ids.pages, [w for w in content(on) if type(w).__name__ == "BaseStage"]
+        caption = next(each for each in title.children if type(each).__name__ == "RoundTitle")
+        assert pages.overflow
+        end = pages.scroller.to_window(*pages.scroller.pos)[1]
+        foot = caption.to_window(*caption.pos)[1]
+        assert foot < end - 1 or foot > end + caption.height  # on the next page, or with some of the plan
+    finally:
+        on.leave()
 
 
 def test_the_strip_counts_down_with_the_clock_of_the_session(hand, folder):

@@ -15,6 +15,7 @@ from fieldapp.units import (
     read_si,
     show,
     show_feet_inch,
+    with_blank,
 )
 
 
@@ -113,3 +114,17 @@ def test_feet_and_inches_carry_into_the_next_foot():
 
 def test_the_reading_of_the_check_list_is_shown_as_it_was_read():
     assert show(Fraction(187_071, 10_000), "ft-in") == "61' 4 1/2\""  # UNIT-33
+
+
+@pytest.mark.parametrize(
+    ("typed", "shown"),
+    [
+        ("1-1/2", "1 1/2"),
+        ("1 1/2", "1 1/2"),
+        ("-1/2", "-1/2"),
+        ("-1-1/2", "-1 1/2"),
+        ("61' 4-1/2\"", "61' 4 1/2\""),
+    ],
+)
+def test_a_fraction_is_written_in_one_way_for_people(typed, shown):
+    assert with_blank(typed) == shown

@@ -75,14 +75,19 @@ def certify(
     ------
     AskFirst
         ``older-moment``: by time alone something is otherwise now than on the paper; nothing was signed.
-    Stopped
+    Stopped, SummaryStopped
         Somebody stopped it in time; no file was made.
     PaperRefused
-        It is signed already, not as the project's record has it, or the record has changed since.
-    WrongOrder, ClockProblem, NotThisPerson, RevokedKey, OutsideValidity
-        It is not this role's turn, or the key may not sign.
-    Impossible, OSError, Refused, StoreProblem
-        The file, the settings or the journal cannot be used.
+        It is signed already, not as the project's record has it, not signed by that role, or the record has
+        changed since.
+    NotThisPerson, RevokedKey, OutsideValidity
+        The key may not sign.
+    WrongOrder, ClockProblem, UnreadablePdf, FieldProblem, UnfitText, UnreadableAttachment
+        The paper that was laid out anew cannot take the signature or what is attached.
+    OnlyReading
+        The project was opened for looking only.
+    UnknownShaft, Impossible, Refused, StoreProblem
+        The shaft, the file, the settings or the journal cannot be used.
     """
     turning = turning or TurningPoint()
     place.writer()

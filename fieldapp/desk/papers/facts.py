@@ -268,7 +268,7 @@ def release_now(place: Workplace, journal: PaperJournal, at: datetime) -> Record
     if now.status is ReleaseStatus.RELEASED:
         return RecordFact(name, Answer.YES, _holds(now, shaft, at))
     then = _as_of_paper(project.id, _seen(_around(place, journal), journal), journal)
-    why = said(" {reason}.", reason=unended(now.reason)) if now.reason else ""
+    why = said(" Reason: {reason}.", reason=unended(now.reason)) if now.reason else ""
     if then is ReleaseStatus.RELEASED:
         says = said("The paper shows a release, and now it is {status}.{why}", status=now.status, why=why)
         return RecordFact(name, Answer.NO, says)
@@ -319,7 +319,7 @@ def release_alone(journal: PaperJournal, at: datetime | None) -> RecordFact:
     if now.status is ReleaseStatus.RELEASED:
         says = said("As far as the attached journal tells: {holds}", holds=_holds(now, shaft, moment))
         return RecordFact(name, Answer.UNKNOWN, sentences((says, further)))
-    why = said(" {reason}.", reason=unended(now.reason)) if now.reason else ""
+    why = said(" Reason: {reason}.", reason=unended(now.reason)) if now.reason else ""
     says = said(
         "As far as the attached journal tells, no release holds at {at} ({status}).{why}",
         at=clock(moment),

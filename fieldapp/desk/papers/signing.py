@@ -95,10 +95,16 @@ def countersign(
     Stopped
         Somebody stopped it in time; no file was made.
     PaperRefused
-        The paper is not as the project's record has it, or was signed further; with the reasons.
-    WrongOrder, ClockProblem, NotThisPerson, RevokedKey, OutsideValidity
-        It is not this signature's turn, or the key may not sign.
-    Impossible, OSError, Refused, StoreProblem
+        Not as the project's record has it, signed further, or not signed by that role; with the reasons.
+    NotThisPerson, RevokedKey, OutsideValidity
+        The key may not sign.
+    WrongOrder, ClockProblem
+        It is not this signature's turn, or the clock is behind an earlier signature.
+    UnreadablePdf, FieldProblem, UnfitText
+        The bytes are no whole PDF, its signature field cannot be filled, or what is signed does not fit it.
+    OnlyReading
+        The project was opened for looking only.
+    Impossible, Refused, StoreProblem
         The file, the settings or the journal cannot be used.
     """
     place.writer()
@@ -170,8 +176,14 @@ def check_pen(place: Workplace, pen: Pen) -> None:
 def take_up(place: Workplace, turn: Turn, source: bytes = b"") -> Paper:
     """A signed file that is on disk already: its entry is made when the journal lacks it.
 
-    ``source`` is the file as it was before the last signature.  Raises PaperRefused when the file on disk is
-    not that paper with that signature; it is left as it is.
+    ``source`` is the file as it was before the last signature.
+
+    Raises
+    ------
+    PaperRefused
+        The file on disk is not that paper with that signature; it is left as it is.
+    Impossible, AskFirst, Refused, StoreProblem
+        The file, the settings or the journal cannot be used.
     """
     pdf = read_paper(turn.path)
     digest = hashlib.sha256(pdf).hexdigest()
@@ -226,7 +238,17 @@ class _Made:
 def sign_turn(place: Workplace, pdf: bytes, turn: Turn, pen: Pen) -> Paper:
     """Put a signature on a document, save it at ``turn.path``, and record that it was made.
 
-    Raises PaperRefused, Impossible, IdentityProblem, Refused, StoreProblem, OSError.
+    Raises
+    ------
+    PaperRefused
+        The drawn signature is too long.
+    NotThisPerson, OutsideValidity, WrongOrder, ClockProblem
+        The key may not sign this, or it is not its turn.
+    UnreadablePdf, FieldProblem, UnfitText
+        The document cannot take the signature.
+    Impossible, AskFirst, Refused, StoreProblem
+        The settings or the journal cannot be used.  Once the file is there its entry is made at the next
+        call.
     """
     now = place.now()
     name = pen.key.certificate.name

@@ -92,8 +92,16 @@ def write_summary(
     With a pen it is certified by the designer who holds it, and the journal says so; that takes a project
     that is open for work.  A signed one that the journal does not name yet is taken up.
 
-    Raises Impossible for a project without a set-up, StoreProblem, SummaryStopped, IdentityProblem, Refused:
-    nothing was written.
+    Raises
+    ------
+    SummaryStopped, Stopped
+        Somebody stopped it in time.
+    Impossible
+        The project has no set-up.
+    UnreadableAttachment, StoreProblem
+        What it states cannot be attached, or the file cannot be written; nothing was.
+    What `certified` raises
+        With a pen: it may not sign this, or the journal cannot say so.
     """
     watch = watch or Watch()
     at = moment_in_zone(place, at)

@@ -40,7 +40,9 @@ def verdict_text(found: PaperVerdict) -> str:
     for each in found.signed.signatures:
         who = f"{each.order}. {each.field_name}: {each.signer or 'nobody known'}"
         lines += [*block(f"signature {who}", each.facts), *wrapped("", each.time_says)]
-    return "\n".join([*lines, *block("record", found.record)])
+    told = {each.says for each in found.signed.facts}
+    record = [each for each in found.record if each.says not in told]  # no sentence is told twice
+    return "\n".join([*lines, *(block("record", record) if record else [])])
 
 
 def verdict_json(found: PaperVerdict) -> dict[str, object]:
@@ -97,8 +99,14 @@ def block(title: str, facts: Sequence[Asked]) -> list[str]:
     """A titled list of facts, each with its answer before its sentence."""
     lines = ["", title]
     for each in facts:
-        lines += wrapped(_MARK[each.answer], each.says)
+        lines += wrapped(_mark(each), each.says)
     return lines
+
+
+def _mark(fact: Asked) -> str:
+    """The answer before a sentence; a no that speaks against nothing is not written large."""
+    counts = getattr(fact, "counts", True)
+    return "no" if fact.answer is Answer.NO and not counts else _MARK[fact.answer]
 
 
 def wrapped(mark: str, says: str) -> list[str]:

@@ -42,7 +42,14 @@ def write_paper(place: Workplace, wanted: Wanted, pen: Pen | None = None) -> Pap
     is open for work.  A signed paper that the journal does not name yet (the program died in between) is
     taken up.
 
-    Raises UnknownShaft, Impossible, StoreProblem, IdentityProblem, Refused; an earlier paper stays as it was.
+    Raises
+    ------
+    UnknownShaft, Impossible
+        There is no such shaft, or the project has no set-up.
+    UnreadableAttachment, StoreProblem
+        The journal cannot be attached, or the file cannot be written; an earlier paper stays as it was.
+    What `certified` raises
+        With a pen: it may not sign this, or the journal cannot say so.
     """
     path = _path_of(place, wanted, "signed" if pen is not None else "unsigned")
     if pen is not None:
@@ -87,7 +94,16 @@ def certified(
 
     ``laid_out`` gives, for who prints it, the pages with what is attached and the pages alone.
 
-    Raises PaperRefused, Impossible, IdentityProblem, Refused, StoreProblem, OSError.
+    Raises
+    ------
+    OnlyReading
+        The project was opened for looking only.
+    PaperRefused, NotThisPerson, RevokedKey, OutsideValidity
+        The signer is not on the roster in that role, the key may not sign, or another file has that name.
+    UnreadablePdf, FieldProblem, WrongOrder, ClockProblem, UnfitText
+        The pages cannot take the signature.
+    Impossible, AskFirst, Refused, StoreProblem, and what ``laid_out`` raises
+        The settings or the journal cannot be used, or there are no pages.
     """
     # slow to import, and only signing needs them
     from fieldapp.desk.papers.signing import check_pen, sign_turn, take_up  # noqa: PLC0415

@@ -18,7 +18,7 @@ from fieldapp.record.said import said, sayable
 from fieldapp.record.words import UnitSystem
 from fieldapp.units import UNITS
 
-VALUE: Final = "value"
+VALUE: Final = sayable("value")
 STRICT: Final = "strict"
 KIND: Final = "acceptance number"
 _YES_NO: Final = frozenset({"yes", "no"})

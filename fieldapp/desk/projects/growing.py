@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from fieldapp.desk.clock import Clock
 from fieldapp.desk.office import begin_project
 from fieldapp.desk.workplace import Workplace, open_project
 from fieldapp.store.atomic_file import PART, sync_folder
+from fieldapp.store.opening import FOLDERS, JOURNAL, LOCK
 from fieldapp.store.problems import in_plain_words
 
 
@@ -21,9 +22,15 @@ def growing_project(folder: Path, clock: Clock | None = None, device: str = "") 
     Raises StoreProblem.  What is raised inside leaves no new folder behind.
     """
     if folder.exists():
-        begin_project(folder)
-        with open_project(folder, clock, device) as place:
-            yield place
+        before = set(folder.iterdir()) if folder.is_dir() else set()
+        try:
+            begin_project(folder)
+            with open_project(folder, clock, device) as place:
+                yield place
+        except BaseException:
+            if folder / JOURNAL not in before:
+                _take_back(folder, before)
+            raise
         return
     growing = folder.with_name(f".{folder.name}.new{PART}")  # hidden: no folder of somebody's has this name
     shutil.rmtree(growing, ignore_errors=True)
@@ -36,3 +43,13 @@ def growing_project(folder: Path, clock: Clock | None = None, device: str = "") 
             sync_folder(folder.parent)
     finally:
         shutil.rmtree(growing, ignore_errors=True)
+
+
+def _take_back(folder: Path, before: set[Path]) -> None:
+    """Leave a folder without what a project that came to nothing put there; other files are not touched."""
+    files = (JOURNAL, f"{JOURNAL}-wal", f"{JOURNAL}-shm", LOCK, f"{LOCK}-journal")
+    with suppress(OSError):
+        for each in {folder / name for name in files} - before:
+            each.unlink(missing_ok=True)
+        for each in {folder / name for name in FOLDERS} - before:
+            shutil.rmtree(each, ignore_errors=True)

@@ -75,7 +75,8 @@ def stake_lines(made: Reckoned, shown: Shown) -> list[str]:
         f"At stake, strength (factors: {stake.edition})",
         f"  nominal base {shown.force(stake.nominal_base_mn)}, side {shown.force(stake.nominal_side_mn)}; "
         f"factored base {shown.force(stake.factored_base_mn)}, side {shown.force(stake.factored_side_mn)}",
-        f"  the base is {stake.share_of_factored:.0%} of the factored total; {_replaces(stake, shown)}",
+        f"  the base is {100 * stake.share_of_factored:.0f} % of the factored total; "
+        f"{_replaces(stake, shown)}",
         f"  factored total with the credited base {shown.force(stake.factored_credited_mn)}, "
         f"lowest {shown.force(lowest.factored_credited_mn)}",
     ]

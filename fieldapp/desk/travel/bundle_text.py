@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from fieldapp.desk.papers.verify_text import block, fact_json, wrapped
 from fieldapp.desk.travel.bundle_fact import BundleInside, BundleVerdict
+from fieldapp.record.words import PaperKind
 
 
 def bundle_text(found: BundleVerdict) -> str:
@@ -18,6 +19,8 @@ def bundle_text(found: BundleVerdict) -> str:
         lines += ["", "papers inside, each judged for itself"]
         for each in found.papers:
             about = f"{each.paper} of {each.shaft}" if each.shaft else each.name
+            if each.paper == PaperKind.PROJECT_SUMMARY:
+                about = each.paper
             lines += wrapped(str(each.verdict), f"{about}: {each.says}")
     return "\n".join(lines)
 
@@ -33,9 +36,9 @@ def _inside(inside: BundleInside) -> Iterator[str]:
     ]
     if inside.entries:
         rows += [
-            ("entries", f"{inside.entries} of {len(inside.shafts)} shaft(s): {', '.join(inside.shafts)}"),
-            ("files", f"{inside.pictures} picture(s) or attached file(s), {inside.papers} paper(s)"),
-            ("not in it", f"{inside.missing} file(s) that its entries name"),
+            ("entries", f"{inside.entries}, of shafts: {', '.join(inside.shafts)}"),
+            ("files", f"pictures and attached files: {inside.pictures}; papers: {inside.papers}"),
+            ("not in it", f"files that its entries name: {inside.missing}"),
         ]
     if inside.new_entries is not None:
         rows.append(("new", f"{inside.new_entries} entries that the project has not"))

@@ -1,6 +1,6 @@
 """What the command line says of credit and forecast: text for people, plain values for programs.
 
-Credits are rounded down, so that no rounding lends a base what it has not got.
+Credits and shares are rounded down, so that no rounding lends a base what it has not got.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from fieldapp.criteria.phrasing import clock
 from fieldapp.desk.worth.worth import BaseWorth
 from fieldapp.record.words import UnitSystem
 from fieldapp.units import show
-from reports.worth_words import credit_text
+from reports.worth_words import credit_text, least_share
 
 LENGTH: Final = {UnitSystem.US: ("in", 2), UnitSystem.SI: ("mm", 1)}
 _LONG: Final = {UnitSystem.US: ("ft", 1), UnitSystem.SI: ("m", 2)}
@@ -58,15 +58,15 @@ def _share_lines(assured: AssuredShare | None) -> list[str]:
     if assured is None:
         return []
     measured = assured.measured.share
-    shown = "not shown" if measured is None else f"{float(measured):.0%}"
+    shown = "not shown" if measured is None else least_share(measured)
     lines = [f"share of the base within the limit: measured {shown}"]
     if not isinstance(assured.by_map, NoMap):
         by_map = assured.by_map
         lines.append(
-            f"  assured by the map {by_map.assured_share:.0%} at {by_map.confidence:.0%} confidence, "
-            f"chance that the requirement holds {by_map.chance:.0%}"
+            f"  assured by the map {least_share(by_map.assured_share)} at {100 * by_map.confidence:g} % "
+            f"confidence, chance that the requirement holds {least_share(by_map.chance)}"
         )
-    lines.append(f"  assured by counting points alone {assured.share_by_counting:.0%} (indicative)")
+    lines.append(f"  assured by counting points alone {least_share(assured.share_by_counting)} (indicative)")
     return lines
 
 
@@ -108,7 +108,7 @@ def _stake_lines(worth: BaseWorth, units: UnitSystem) -> list[str]:
     force, length = _FORCE[units], _LONG[units]
     lines = [
         f"at stake: factored base {show(stake.factored_base_mn, *force)}, "
-        f"{stake.share_of_factored:.0%} of the shaft; "
+        f"{100 * stake.share_of_factored:.0f} % of the shaft; "
         f"{show(stake.replaces_factored_m, *length)} more socket would replace it"
     ]
     if worth.demand is not None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING, Final
 
 from fieldapp.ui.plan_parts import NOT_SHOWN, figures_of, plan_parts
@@ -46,7 +45,7 @@ def show_now(middle: RoundMiddle, now: RoundNow, answered: Container[str]) -> No
     assured = tr(words.ASSURED, confidence=now.confidence)
     texts = (shown[0], (tr(now.assured), assured), *shown[1:])
     for figure, (number, caption) in zip(("share", "assured", "largest", "mean"), texts, strict=True):
-        figures.ids[figure].number, figures.ids[figure].caption = number, _together(caption)
+        figures.ids[figure].number, figures.ids[figure].caption = number, caption
     figures.over = over_text(now)
     figures.advice, figures.settled = advice(now), bool(now.settled)
     place = now.next_place
@@ -67,20 +66,14 @@ def advice(now: RoundNow) -> str:
     """Where the next sounding tells most, or that none can change the outcome."""
     if now.settled:
         said = words.SETTLED_HOLDS if now.settled == HOLDS else words.SETTLED_NOT
-        return tr(said, chance=_together(now.chance))
+        return tr(said, chance=now.chance)
     place = now.next_place
     if place is None:
         return ""
     if place.point:
         return tr(words.TELLS_MOST_POINT, point=place.point)
     template = words.TELLS_MOST_NEAR if place.near else words.TELLS_MOST
-    said = tr(template, point=place.near, r=place.r, unit=now.place_unit, angle=place.angle)
-    return _together(said)
-
-
-def _together(text: str) -> str:
-    """A number stays on one line with its sign or unit."""
-    return re.sub(r"(\d) (%|in|mm|deg)(?!\w)", "\\1\u00a0\\2", text)
+    return tr(template, point=place.near, r=place.r, unit=now.place_unit, angle=place.angle)
 
 
 def reasons_of(now: RoundNow) -> list[Reason]:

@@ -9,10 +9,13 @@ from typing import Final
 from kivy.core.text import Label as CoreLabel
 
 _UNITS: Final = (
-    "%|in|ft|ft-in|mm|cm|m|day|h|min|s|s/qt|s/L|deg|degF|degC|\N{DEGREE SIGN}F|\N{DEGREE SIGN}C|pcf|lb/gal|kg/m3|"
-    "g/cm3|psi|ksi|psf|ksf|MPa|kPa|bar|kip|kips|kN|MN|L|mL|qt|gal|ft3|yd3|m3|mg/L|in/h|mm/h|m/h|kB|MB"
+    "%|in|ft|ft-in|mm|cm|m|day|h|min|s|s/qt|s/L|deg|degF|degC|\N{DEGREE SIGN}F|\N{DEGREE SIGN}C|pcf|lb/gal|"
+    "kg/m3|g/cm3|psi|ksi|psf|ksf|MPa|kPa|bar|kip|kips|kN|MN|L|mL|qt|gal|ft3|yd3|m3|mg/L|in/h|mm/h|m/h|kB|MB"
 )
-_TOGETHER: Final = re.compile(rf"(?<=\d) (?=\d+/\d|(?:{_UNITS})(?![\w/]))")
+_MONTHS: Final = "(?i:jan|ene|feb|mar|apr|abr|may|jun|jul|aug|ago|sep|oct|nov|dec|dic)"
+_TOGETHER: Final = re.compile(
+    rf"(?<=\d) (?=\d+/\d|(?:{_UNITS}|{_MONTHS})(?![\w/]))|(?<=\d') (?=\d+(?: \d+/\d+)?\")"
+)
 _HYPHENATED: Final = re.compile(r"(?<![\w/.-])(\d+)-(\d+/\d+)(?![\w/])")
 _BREAKS: Final = re.compile("[ \n]")
 _LONGEST_WORD: Final = 24
@@ -20,9 +23,9 @@ _LONGEST_WORD: Final = 24
 
 @lru_cache(maxsize=2048)
 def held_together(text: str) -> str:
-    """A text in which no line ends between a number and its unit, or inside of ``1 1/2``.
+    """A text in which no line ends inside of ``50 %``, ``1 1/2``, ``31' 9"`` or ``18 May``.
 
-    ``1-1/2`` as somebody typed it is written ``1 1/2`` like every other fraction.
+    ``1-1/2``, as somebody typed it, is written ``1 1/2`` like every other fraction.
     """
     return _TOGETHER.sub("\N{NO-BREAK SPACE}", _HYPHENATED.sub(r"\1 \2", text))
 

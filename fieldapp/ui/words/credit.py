@@ -13,7 +13,7 @@ AS_BUILT: Final = "as built, {unit}"
 STAKE: Final = "at stake"
 HOW_FAR: Final = "how far this estimate goes"
 OTHERS: Final = (
-    "Only a designer decides the credit: on the board the tablet is handed over. {name} can read it here."
+    "Only a designer decides the credit. {name} can read it here, or hand the tablet over on the board."
 )
 REDUCES: Final = "what reduces or leaves it open"
 NO_CREDIT: Final = "The credit is not shown, for want of:"

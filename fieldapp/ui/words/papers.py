@@ -61,7 +61,7 @@ OF_SIGNATURE: Final = "signature {number}: {field}, {name}"
 NOBODY: Final = "nobody known"
 OF_RECORD: Final = "record"
 SIGNATURE_OF: Final = "signature of the {role}"
-OTHERS: Final = "The {role} signs next: on the board the tablet is handed over. {name} can read it here."
+OTHERS: Final = "The {role} signs next. {name} can read it here, or hand the tablet over on the board."
 AS_ROLE: Final = {
     "inspector": "Hold down to sign as inspector",
     "resident engineer": "Hold down to countersign",

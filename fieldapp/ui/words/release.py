@@ -21,8 +21,8 @@ AGAINST: Final = "{counts}. To release all the same, write the reason."
 ALL_MET: Final = "Everything asked is met."
 NOT_SIGNED: Final = "Everything asked is met. The log is not signed."
 OTHERS: Final = (
-    "Only a resident engineer releases, holds or withdraws: on the board the tablet is handed over. "
-    "{name} can read it here."
+    "Only a resident engineer releases, holds or withdraws. {name} can read it here, or hand the tablet over "
+    "on the board."
 )
 REASON_TELLS: Final = "reason, where something is not met or not shown, and to hold or withdraw"
 WRITE: Final = "write here"

@@ -12,7 +12,7 @@ NOT_ASKED: Final = "not asked by the acceptance set: {names}"
 READ_FIRST: Final = "Read all of it. You can sign once you have seen its end."
 READ: Final = "You have read all of it."
 OTHERS: Final = (
-    "Only an inspector signs a log: on the board the tablet is handed over. {name} can read it here."
+    "Only an inspector signs a log. {name} can read it here, or hand the tablet over on the board."
 )
 READ_ON: Final = "Read on"
 STATEMENT: Final = "statement"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import timedelta
@@ -22,11 +21,12 @@ from fieldapp.record.attesting import PaperSigned
 from fieldapp.record.decisions import Basis, Position, Release
 from fieldapp.record.entry import Draft
 from fieldapp.record.kinds import PROJECT_KINDS, Values
-from fieldapp.record.words import PaperKind, Role
+from fieldapp.record.words import Role
 from tests.desk import attackers
 from tests.desk.attackers import Body, Keys
 from tests.desk.conftest import SiteClock
 from tests.desk.signed_work import ENGINEER, SOUTH
+from tests.support.papers import inspectors_signature
 
 SIGNED, MEMORY = "signatures of chains hold", "this device remembers the same"
 MAKERS, CHAINS = "everybody made what he may make", "every chain holds"
@@ -44,16 +44,7 @@ class Job:
 
 
 def a_paper(key: UnlockedKey) -> PaperSigned:
-    return PaperSigned(
-        paper=PaperKind.SHAFT_LOG,
-        about="P1-1",
-        file_name="p1-1.pdf",
-        file_digest=hashlib.sha256(PAPER).hexdigest(),
-        record_digest="0" * 64,
-        field="Inspector",
-        role=Role.INSPECTOR,
-        fingerprint=key.certificate.fingerprint,
-    )
+    return inspectors_signature(PAPER, key.certificate.fingerprint)
 
 
 def wrong(folder: Path) -> dict[str, str]:

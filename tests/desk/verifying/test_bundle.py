@@ -14,6 +14,7 @@ from fieldapp.cli import run
 from fieldapp.commands.asking import NOT_AS_ASKED
 from fieldapp.desk.office import shaft_now
 from fieldapp.desk.papers.logs import write_shaft_log
+from fieldapp.desk.papers.summary import write_summary
 from fieldapp.desk.travel.bundle_fact import BundleFactName as Asked
 from fieldapp.desk.travel.bundle_fact import BundleVerdict
 from fieldapp.desk.travel.bundle_text import bundle_json, bundle_text
@@ -233,6 +234,15 @@ def test_a_look_alike_key_of_a_person_is_told(one: Tablet, two: Tablet) -> None:
     found = with_project(forger.packs(), two)
     assert found.verdict is not Verdict.VALID
     assert "certificate of Resident engineer is not on the roster" in says(found, Asked.VOUCHED)
+
+
+def test_a_summary_inside_is_called_by_what_it_is(one: Tablet) -> None:
+    with one.at_work() as place:
+        write_summary(place, place.now(), "Designer", pen=pin(place, Role.DESIGNER, new_key(Role.DESIGNER)))
+    text = bundle_text(verify_bundle(one.sends("with summary").path))
+    assert "project summary: Signed by Designer." in text
+    assert "papers/" not in text
+    assert "pictures and attached files: 0; papers: 1" in text
 
 
 def test_each_paper_inside_has_its_verdict_in_one_line(one: Tablet, two: Tablet) -> None:

@@ -210,7 +210,7 @@ def test_a_release_that_holds_no_more_is_told_apart_from_a_false_paper(made: Mad
     found = verify_file(made.papers[2], place)
     assert wrong(found) == {Asked.RELEASE}
     assert found.says == BROKEN_RELEASE
-    assert "The paper shows a release, and now it is held. sand near the base" in verdict_text(found)
+    assert "The paper shows a release, and now it is held. Reason: sand near the base" in verdict_text(found)
 
 
 def test_a_release_whose_time_is_over_holds_no_more(made: Made, place: Workplace, clock: SiteClock) -> None:

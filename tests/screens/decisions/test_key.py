@@ -64,3 +64,43 @@ def test_a_key_of_somebody_else_is_locked_and_the_right_one_asked_for(site):
 def test_the_device_of_these_tests_keeps_its_keys_apart(site, tmp_path):
     site(SANDY, ENGINEER)
     assert device_folder().is_relative_to(tmp_path)
+
+
+def test_whoever_has_no_key_here_makes_one_and_the_decision_goes_on(site):
+    on, folder, _ = site(SANDY, ENGINEER)
+    for each in (folder / "keys").glob("resident-engineer*"):
+        each.unlink()
+    go(on, "release", shaft="P1-3")
+    write(on, on.screen.form.reason, "Ask the designer.")
+    on.tap_second()
+    assert on.walk.current == "unlock"
+    assert (
+        said(on) == "Resident engineer has no key on this device yet. Make it now, then the decision goes on."
+    )
+    assert on.screen.secret.parent is None  # no passphrase is asked for that nobody ever chose
+    on.tap(on.middle.next)
+    assert on.walk.current == "person key"
+    for field in on.screen.fields.values():
+        field.typing.insert_text(PASSPHRASE)
+    on.wait()
+    on.tap(on.middle.next)
+    on.wait()
+    assert (on.walk.current, on.session.key_of) == ("release", ENGINEER)
+    assert said(on) == "Concrete is on hold by Resident engineer. Ask the designer."
+    on.leave()
+    assert [each.draft.author for each in of_kind(folder, Hold)] == [ENGINEER]
+
+
+def test_who_turns_back_from_making_a_key_decides_nothing(site):
+    on, folder, _ = site(SANDY, ENGINEER)
+    for each in (folder / "keys").glob("resident-engineer*"):
+        each.unlink()
+    go(on, "release", shaft="P1-3")
+    write(on, on.screen.form.reason, "Ask the designer.")
+    on.tap_second()
+    on.tap(on.middle.next)
+    on.press()
+    assert (on.walk.current, on.middle.next.text) == ("unlock", "Make a key")
+    on.press()
+    on.leave()
+    assert of_kind(folder, Hold) == []

@@ -216,3 +216,20 @@ def test_a_row_opens_its_findings_and_leads_to_the_entry_that_settles_them(site)
     assert "No round after cage and before concrete since the last cleaning." in on.texts()
     on.tap_text("Settle it: sound the base")
     assert on.walk.current == "round"
+
+
+def test_beside_the_clock_of_a_release_stands_nothing_of_another_clock(site):
+    """The head is to be read sooner than the release ends: its time left is not that of the release."""
+    on, _, _ = site(CLEAN, ENGINEER)
+    release_clean(on)
+    assert on.strip.clock_caption.startswith("released, ")
+    on.screen.sides._show_clock()  # as every ten seconds
+    on.screen._count_down()
+    assert on.strip.clock_note == ""
+
+
+def test_no_tick_stands_beside_what_somebody_may_not_do(site):
+    on, _, _ = site(CLEAN, INSPECTOR)
+    go(on, "release", shaft=CLEAN[0])
+    assert "hand the tablet over on the board" in said(on)
+    assert on.middle.shown == "due"

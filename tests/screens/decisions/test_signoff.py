@@ -124,7 +124,7 @@ def test_once_the_desk_signs_the_button_says_that_it_can_no_longer_be_stopped(si
 def test_an_engineer_is_told_by_the_desk_that_the_log_is_not_his_to_sign(site):
     on, folder, _ = site(SANDY, ENGINEER)
     go(on, "signoff", shaft="P1-3")
-    assert said(on).startswith("Only an inspector signs a log. Resident engineer can read it here.")
+    assert said(on).startswith("Only an inspector signs a log. Resident engineer can read it here")
     read_to_the_end(on)
     draw(on, on.screen.signature.pad)
     hold(on, on.strip.next_button)

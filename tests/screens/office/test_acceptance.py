@@ -32,14 +32,14 @@ def test_an_edited_set_is_there_after_a_kill_and_an_inspector_cannot_adopt_it(op
     open_part(on, "base")
     assert rows(on)["Most sediment at any point"].value == "1 in"
     press_next(on)
-    assert "1-1/2 in becomes 1 in" in on.texts()
+    assert "1 1/2 in becomes 1 in" in on.texts()
     press_next(on)
     assert on.walk.current == "acceptance changes"
     assert "may not make a project set-up" in on.middle.said
     on.press()
     tap_row(on, "Most sediment at any point")
     on.tap(on.middle.second)
-    assert rows(on)["Most sediment at any point"].value == "1-1/2 in"
+    assert rows(on)["Most sediment at any point"].value == "1 1/2 in"
     leave_as_killed(on)
     assert len(entries_of(folder)) == before
 
@@ -75,3 +75,18 @@ def test_a_preset_asks_before_it_forgets_what_was_edited(opens, folder):
     on.tap(on.middle.ids.foot.question.ids.yes)
     assert on.walk.current == "acceptance set"
     assert "Bored piles, EN 1536 form" in on.texts()
+
+
+def test_what_is_missing_in_the_adopted_set_is_the_next_thing(opens, folder):
+    on = opens(folder)
+    on.session.person = "Designer"
+    on.walk.go("acceptance")
+    on.wait()
+    tap_row(on, "Bored piles, EN 1536 form")
+    assert on.middle.next.text == "Enter what is missing"
+    press_next(on)
+    assert (on.walk.current, on.middle.fields["value"].value) == ("acceptance number", "")
+    on.keys("5", "0")
+    write(on, "source", "contract")
+    press_next(on)
+    assert (on.walk.current, on.middle.next.text) == ("acceptance set", "See what changes")

@@ -67,7 +67,16 @@ def test_keys_are_made_brought_changed_and_revoked_and_no_passphrase_stays_anywh
     press_next(on)
     on.tap(on.middle.foot.question.ids.yes)
     on.wait()
-    assert person(on, "Inspector A").key.says[0].startswith("revoked since 2026-05-22")
+    assert person(on, "Inspector A").key.says[0].startswith("revoked since 22 May 18:")
+    on.walk.go("person page", person="Inspector A")
+    on.wait()
+    assert people_words.REVOKE not in on.texts().splitlines()  # it is: only an earlier time can be said
+    tap_row(on, people_words.REVOKE_EARLIER)
+    on.tap(on.middle.tools.suggested.rows["tablet lost"])
+    press_next(on)
+    assert on.middle.foot.question is None
+    assert on.middle.typing.name == "since"
+    on.press()
     leave_as_killed(on)
     told = [each.draft.values for each in entries_of(folder)][-1]
     assert (told.holder, told.why) == ("Inspector A", "tablet lost")

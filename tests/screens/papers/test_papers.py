@@ -11,7 +11,7 @@ from kivy.base import EventLoop
 from fieldapp.desk.workplace import read_project
 from fieldapp.record.attesting import PaperSigned
 from fieldapp.ui.widgets.theme import theme
-from tests.screens.decision_journey import DESIGNER, ENGINEER, draw, go, hold, rested, said, unlock
+from tests.screens.decision_journey import DESIGNER, ENGINEER, INSPECTOR, draw, go, hold, rested, said, unlock
 from tests.screens.office_journey import tap_row
 from tests.screens.paper_journey import SHAFT, files_in, shown
 from tests.support.driver import LANDSCAPE, PORTRAIT
@@ -163,3 +163,23 @@ def test_nothing_is_cut_and_no_target_is_small(site, hand, size):
     fits("paper")
     go(on, "paper folder", start=folder, chosen=lambda _path: None)
     fits("folder")
+
+
+def test_the_log_that_waits_for_whoever_holds_the_tablet_is_the_next_thing(site):
+    on, folder = site
+    go(on, "papers", shaft=SHAFT)
+    assert on.middle.next.text == f"Make the log of {SHAFT}"  # the inspector has signed it
+    on.press()
+    on.session.person = ENGINEER
+    go(on, "papers", shaft=SHAFT)
+    assert on.middle.next.text == f"Countersign the log of {SHAFT}"
+    assert f"Make the log of {SHAFT}" in on.texts()
+    assert str(folder / "reports") in on.texts()
+    on.tap(on.middle.next)
+    rested(on)
+    assert (on.walk.current, on.screen.page.next_role) == ("paper", "resident engineer")
+    assert said(on) == ""
+    on.session.person = INSPECTOR
+    on.screen.again()
+    rested(on)
+    assert said(on).startswith(f"The resident engineer signs next. {INSPECTOR} can read it here")

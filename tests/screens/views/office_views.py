@@ -273,8 +273,10 @@ def acceptance_number(on: Journey) -> None:
 
 
 def acceptance_number_refused(on: Journey) -> None:
+    from fieldapp.ui.screens.acceptance_said import meaning_of
+
     acceptance_numbers(on)
-    _row(on, "Least share of the base that keeps under that thickness")
+    _row(on, meaning_of("area_fraction_min"))
     on.keys(*["back"] * 4, "1", "2", "0")
     _write(on, "source", "contract")
     on.tap(on.middle.next)

@@ -128,11 +128,13 @@ def round_amend(on: Journey) -> None:
 
 
 def round_amend_why(on: Journey) -> None:
+    from fieldapp.ui.words.tongue import tr
+
     amend_round(on)
     on.screen.hand.choose("R2")
     on.wait()
     on.tap_second()
-    on.tap_text("cage in the way")
+    on.tap_text(tr("cage in the way"))
     on.tap_next()
 
 

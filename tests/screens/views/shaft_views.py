@@ -30,8 +30,11 @@ def shaft_source(on: Journey) -> None:
 
 def base_earlier(on: Journey) -> None:
     """An earlier round of a base that was sounded four times."""
+    from fieldapp.ui.words import round as words
+    from fieldapp.ui.words.tongue import tr
+
     _stage("P1-2", "Base")(on)
-    on.tap_text("Round 2")
+    on.tap_text(tr(words.ROUND, number=2))
 
 
 SHAFT_VIEWS: Final[dict[str, View]] = {
