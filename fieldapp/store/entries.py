@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from datetime import datetime
 from functools import lru_cache
 from typing import Final
@@ -71,10 +71,13 @@ def all_entries(connection: sqlite3.Connection) -> tuple[Entry, ...]:
     return tuple(entry_from(sealed) for (sealed,) in rows)
 
 
-def page_of(connection: sqlite3.Connection, after: tuple[int, str, int], most: int) -> tuple[Entry, ...]:
-    """The next entries in the order of folding after a place (stamp, device, seq) of it."""
-    sql = f"SELECT sealed FROM entries WHERE (stamp, device, seq) > (?, ?, ?) {_IN_ORDER} LIMIT ?"
-    return tuple(entry_from(sealed) for (sealed,) in connection.execute(sql, (*after, most)))
+def page_of(
+    connection: sqlite3.Connection, after: tuple[int, str, int], most: int, kinds: Collection[str] = ()
+) -> tuple[Entry, ...]:
+    """The next entries in the order of folding after a place (stamp, device, seq) of it, of some kinds or all."""
+    some = f"AND kind IN ({', '.join('?' * len(kinds))})" if kinds else ""
+    sql = f"SELECT sealed FROM entries WHERE (stamp, device, seq) > (?, ?, ?) {some} {_IN_ORDER} LIMIT ?"
+    return tuple(entry_from(sealed) for (sealed,) in connection.execute(sql, (*after, *kinds, most)))
 
 
 def entries_around(

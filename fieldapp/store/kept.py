@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Callable, Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from datetime import datetime
 from functools import partial
 from typing import Final, Protocol, TypeVar
@@ -33,6 +33,10 @@ class KeptJournal(ABC):
     def entries(self) -> Collection[Entry]:
         """Every entry in the order of folding, read from the file as it is gone through."""
         return _Entries(self._read)
+
+    def of_kinds(self, kinds: Collection[str]) -> Iterable[Entry]:
+        """Entries of these kinds in the order of folding, read from the file as they are gone through."""
+        return _Pages(self._read, kinds)
 
     def around(self, shaft: str, places: Collection[tuple[str, int]] = ()) -> tuple[Entry, ...]:
         """The entries that bear on a shaft, and those at these places (device, number).
@@ -104,17 +108,12 @@ class _Read(Protocol):
     def __call__(self, ask: Callable[[sqlite3.Connection], T], /) -> T: ...
 
 
-class _Entries(Collection[Entry]):
-    """All entries of a journal: a page of them is in memory, however many there are."""
+class _Pages(Iterable[Entry]):
+    """Entries of a journal, of some kinds or all: a page of them is in memory, however many there are."""
 
-    def __init__(self, read: _Read) -> None:
+    def __init__(self, read: _Read, kinds: Collection[str] = ()) -> None:
         self._read = read
-
-    def __len__(self) -> int:
-        return self._read(entries.count)
-
-    def __contains__(self, wanted: object) -> bool:
-        return any(each == wanted for each in self)
+        self._kinds = kinds
 
     def __iter__(self) -> Iterator[Entry]:
         page = self._after((0, "", 0))
@@ -123,4 +122,14 @@ class _Entries(Collection[Entry]):
             page = self._after(page[-1].order)
 
     def _after(self, place: tuple[int, str, int]) -> tuple[Entry, ...]:
-        return self._read(lambda connection: entries.page_of(connection, place, _PAGE))
+        return self._read(lambda connection: entries.page_of(connection, place, _PAGE, self._kinds))
+
+
+class _Entries(_Pages, Collection[Entry]):
+    """All of them."""
+
+    def __len__(self) -> int:
+        return self._read(entries.count)
+
+    def __contains__(self, wanted: object) -> bool:
+        return any(each == wanted for each in self)

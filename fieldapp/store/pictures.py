@@ -74,6 +74,10 @@ def holds_picture(path: Path, digest: str) -> bool:
     return path.is_file() and _digest_of(path) == digest
 
 
+NAMING: Final = (Photo.KIND, BaseSighting.KIND, Note.KIND, Amend.KIND)
+"""The kinds of entries that may name a picture or an attached file."""
+
+
 def pictures_named_in(values: Values) -> tuple[str, ...]:
     """Digests of the pictures and attached files that an entry rests on."""
     if isinstance(values, Amend):

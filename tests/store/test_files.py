@@ -8,11 +8,13 @@ from pathlib import Path
 
 import pytest
 
+from fieldapp.record.decisions import Amend
 from fieldapp.store.atomic_file import save_bytes, sweep
 from fieldapp.store.journal import open_journal
-from fieldapp.store.pictures import missing_or_changed, picture_path, save_picture
+from fieldapp.store.pictures import NAMING, missing_or_changed, picture_path, pictures_named_in, save_picture
 from fieldapp.store.problems import DiskFull, DiskTrouble, ReadOnly
 from tests.store.builders import SimpleProjector
+from tests.support.examples import EXAMPLES
 
 # printf 'abc' | openssl dgst -sha256
 ABC = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
@@ -104,3 +106,10 @@ def test_leftovers_of_a_crash_are_swept_when_the_project_is_opened(folder: Path)
         pass
     assert [each.name for each in (folder / "pictures").iterdir()] == [f"{ABC}.jpg"]
     assert sweep(folder / "pictures") == ()
+
+
+def test_every_kind_that_names_a_picture_is_known_as_one_that_may() -> None:
+    naming = {each.KIND for each in EXAMPLES if pictures_named_in(each)}
+    assert naming
+    assert naming <= set(NAMING)
+    assert Amend.KIND in NAMING
