@@ -16,7 +16,7 @@ from fieldapp.record.cleaning import SoundingRound
 from fieldapp.record.decisions import Basis
 from fieldapp.record.entry import Entry
 from fieldapp.record.fold import Line
-from fieldapp.record.hole import Event
+from fieldapp.record.hole import Event, ExcavationStage
 from fieldapp.record.kinds import Values
 from fieldapp.record.questions import CLOCK_BACK
 from fieldapp.record.said import said
@@ -42,7 +42,9 @@ def base_reached(look: Look) -> Finding:
     """Whether drilling has come to the base; nothing can be said of a base before."""
     line, depth = look.base_reached, look.base_depth
     if line is None or depth is None:
-        return REACHED.not_shown(said("The base is not reached yet."), None)
+        drilled = look.lines(ExcavationStage)
+        unsaid = said("No excavation stage gives the drilled depth of the base yet.")
+        return REACHED.not_shown(unsaid if drilled else said("The base is not reached yet."), None)
     reached = look.phrases.say(Quantity.DEPTH, depth)
     return REACHED.met(
         said("Drilled to {depth} at {time}.", depth=reached, time=clock(line.observed_at)),

@@ -234,6 +234,8 @@ def _gap(look: Look, heads: tuple[HeadAt, ...], start: datetime) -> tuple[str, W
         (start + timedelta(seconds=each)).astimezone(look.moment.tzinfo) for each in (gap.from_s, gap.until_s)
     )
     work = Work.READ_HEAD if until >= end else Work.ASK_ENGINEER
+    if any(each.head_m is None and begin <= each.line.observed_at <= until for each in heads):
+        return said("The level was read, and no piezometric level is known; give it with a reading."), work
     ends = {"begin": clock(begin), "end": clock(until)}
     if not longest:
         return said("No head reading from {begin} to {end}.", **ends), work

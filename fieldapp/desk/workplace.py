@@ -19,6 +19,7 @@ from fieldapp.record.attesting import PaperSigned
 from fieldapp.record.entry import ChainHead, Draft, Entry
 from fieldapp.record.reading import Impossible
 from fieldapp.record.said import said
+from fieldapp.record.said_lists import first_few
 from fieldapp.record.setup import ProjectSetup
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord
 from fieldapp.store.forms import Form
@@ -124,7 +125,7 @@ class Workplace:
         record = self.record()
         found = record.shaft(shaft_id)
         if found is None:
-            names = ", ".join(record.shafts) or said("none yet")
+            names = first_few(record.shafts)
             raise UnknownShaft(
                 said(
                     "There is no shaft {shaft} in this project. There are: {names}.",

@@ -24,7 +24,7 @@ from fieldapp.record.questions import Objection, questions
 from fieldapp.record.revoked import is_since, revoked_devices
 from fieldapp.record.roles import MAY_MAKE, may_make
 from fieldapp.record.said import Said, said
-from fieldapp.record.said_lists import either, with_an, word
+from fieldapp.record.said_lists import either, first_few, with_an, word
 from fieldapp.record.setup import ProjectSetup, ShaftScheduled
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord
 
@@ -60,7 +60,7 @@ def _impossible(project: ProjectRecord, draft: Draft) -> Iterator[Objection]:
     if draft.shaft is None or isinstance(values, ShaftScheduled):
         return
     if shaft is None or shaft.scheduled is None:
-        known = ", ".join(project.shafts) or said("none yet")
+        known = first_few(project.shafts)
         says = said("Shaft {shaft} is not scheduled; known are: {known}.", shaft=draft.shaft, known=known)
         yield _no(
             "unknown-shaft",

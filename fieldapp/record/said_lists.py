@@ -26,6 +26,17 @@ def listed(words: Iterable[str], /) -> Said:
     return found if found is not None else word("")
 
 
+def first_few(names: Iterable[str], most: int = 12) -> Said:
+    """The first names with commas between them, and how many more there are; ``none yet`` for none."""
+    found = list(names)
+    if not found:
+        return said("none yet")
+    shown = word(", ".join(found[:most]))
+    if len(found) <= most:
+        return shown
+    return said("{names} and {count} more", names=shown, count=len(found) - most)
+
+
 def either(words: Iterable[str], /) -> Said:
     """Words to choose from: ``a or b or c``; empty when there are none."""
     found: Said | None = None

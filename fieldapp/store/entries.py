@@ -74,7 +74,7 @@ def all_entries(connection: sqlite3.Connection) -> tuple[Entry, ...]:
 def page_of(
     connection: sqlite3.Connection, after: tuple[int, str, int], most: int, kinds: Collection[str] = ()
 ) -> tuple[Entry, ...]:
-    """The next entries in the order of folding after a place (stamp, device, seq) of it, of some kinds or all."""
+    """The next entries in the order of folding after a place (stamp, device, seq), of some kinds or all."""
     some = f"AND kind IN ({', '.join('?' * len(kinds))})" if kinds else ""
     sql = f"SELECT sealed FROM entries WHERE (stamp, device, seq) > (?, ?, ?) {some} {_IN_ORDER} LIMIT ?"
     return tuple(entry_from(sealed) for (sealed,) in connection.execute(sql, (*after, *kinds, most)))

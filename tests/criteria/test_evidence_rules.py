@@ -19,6 +19,10 @@ def test_the_base_has_to_be_reached():
     journal.set_up()
     journal.plan()
     assert found(journal)["base reached"].outcome is NOT_SHOWN
+    journal.drill(at("07:30"), base=False)
+    got = found(journal)["base reached"]
+    assert got.outcome is NOT_SHOWN
+    assert got.says == "No excavation stage gives the drilled depth of the base yet."
     journal.drill(at("08:00"))
     assert found(journal)["base reached"].measured == "60' 0\""
 

@@ -47,8 +47,13 @@ def test_the_highest_of_several_strata_counts_and_measured_levels_replace_planne
 
 
 def test_without_any_piezometric_level_the_head_is_not_shown():
-    got = found(drilled(Journal(usual()), piezometric_levels=()))
+    journal = drilled(Journal(usual()), piezometric_levels=())
+    got = found(journal)
     assert (got[NOW].outcome, got[THROUGH].outcome) == (NOT_SHOWN, NOT_SHOWN)
+    journal.head(at("08:30"))
+    got = found(journal)
+    assert (got[NOW].outcome, got[THROUGH].outcome) == (NOT_SHOWN, NOT_SHOWN)
+    assert got[THROUGH].says.startswith("The level was read, and no piezometric level is known")
 
 
 def test_artesian_ground_asks_for_more():
