@@ -200,6 +200,11 @@ def _word(words: type[StrEnum], content: str, name: str) -> object:
         raise Impossible(name, content, f"one of {', '.join(words)}") from None
 
 
+# At the ends of the calendar a time has none in another zone; no shaft was drilled there.
+FIRST_YEAR: Final = 1900
+LAST_YEAR: Final = 2999
+
+
 def read_time(text: str, name: str) -> datetime:
     """Moment from ISO 8601 text with its offset.  Raises Impossible."""
     try:
@@ -208,4 +213,6 @@ def read_time(text: str, name: str) -> datetime:
         raise Impossible(name, text, said("a time like 2026-05-12T07:40:00-05:00")) from None
     if moment.utcoffset() is None:
         raise Impossible(name, text, said("a time with its offset from UTC"))
+    if not FIRST_YEAR <= moment.year <= LAST_YEAR:
+        raise Impossible(name, text, said("a year from 1900 to 2999"))
     return moment

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from fractions import Fraction
 
 import pytest
@@ -11,12 +11,13 @@ import pytest
 from fieldapp.record.cleaning import CleanoutPass, SoundingPoint, SoundingRound
 from fieldapp.record.column import FluidTest
 from fieldapp.record.decisions import Disposition
+from fieldapp.record.entry import ChainHead, Draft, seal
 from fieldapp.record.hole import BaseSighting, Delay, ExcavationStage, StandingWater
 from fieldapp.record.kinds import Values
 from fieldapp.record.reading import Impossible, Reading
 from fieldapp.record.setup import Instrument, ProjectSetup, ShaftScheduled
 from fieldapp.record.words import Fluid, RoundWhy
-from tests.support.examples import EXAMPLES, MORNING, feet
+from tests.support.examples import AN_ID, EXAMPLES, MORNING, feet
 
 
 def example(kind: type[Values]) -> Values:
@@ -96,3 +97,14 @@ def test_thickness_is_the_exact_difference_of_two_depths() -> None:
 def test_one_depth_alone_shows_no_thickness(known: str) -> None:
     point = SoundingPoint("C", ZERO, NORTH, **{known: feet("61' 5\"")})
     assert point.thickness_m is None
+
+
+@pytest.mark.parametrize("year", [1, 1899, 3000, 9999])
+def test_a_time_at_the_end_of_the_calendar_is_refused_before_it_is_sealed(year: int) -> None:
+    """It has none in another zone: a journal that was made so ended every screen of the shaft."""
+    when = datetime(year, 1, 1, tzinfo=UTC)
+    stage = ExcavationStage("auger", "rock", feet("0' 0\""), feet("10' 0\""), when, when)
+    at = datetime(2026, 5, 12, 9, 0, tzinfo=UTC)
+    draft = Draft(AN_ID, "larkwater", "P1-1", stage, at, at, "Inspector A")
+    with pytest.raises(Impossible, match="a year from 1900 to 2999"):
+        seal(draft, ChainHead("tablet"), 1)
