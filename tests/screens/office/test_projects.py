@@ -155,7 +155,7 @@ def test_known_projects_open_and_what_cannot_be_opened_says_what_is_safe(opens, 
     assert "is not changed by that" in lost.says
     on.tap(lost)
     on.tap(on.middle.ids.foot.question.ids.yes)
-    assert list(rows(on)) == ["Larkwater crossing", travel.IN]
+    assert list(rows(on)) == ["Larkwater crossing", travel.IN, words.SETTINGS_ROW]
     tap_row(on, "Larkwater crossing")
     assert (on.walk.current, on.session.folder) == ("board", folder)
 

@@ -17,7 +17,7 @@ from tests.screens.picture_journey import GREEN, choose, entry, kept_files, row
 
 def entries_of_now(on: Journey) -> tuple:
     told: list[tuple] = []
-    on.session.ask(lambda place: place.entries(), told.append, lambda _problem: None)
+    on.session.ask(lambda place: tuple(place.entries()), told.append, lambda _problem: None)
     on.hand.until(lambda: bool(told))
     return told[0]
 
