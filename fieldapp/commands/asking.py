@@ -15,8 +15,6 @@ if TYPE_CHECKING:
 DONE: Final = 0
 NOT_AS_ASKED: Final = 1
 REFUSED: Final = 2
-_FIRST_YEAR: Final = 1970
-_LAST_YEAR: Final = 2200
 _A_TIME: Final = "2026-05-12T14:00-06:00"
 
 _FILE_PROBLEMS: Final[tuple[tuple[type[OSError], str], ...]] = (
@@ -78,17 +76,15 @@ def moment(text: str | None, now: Callable[[], datetime]) -> datetime | None:
 
 
 def moment_from(text: str, name: str) -> datetime:
-    """A time with its offset, in the years 1970 to 2200.  Raises Impossible, naming the argument."""
-    from fieldapp.record.codec import read_time
+    """A time with its offset.  Raises Impossible, naming the argument, with an example."""
+    from fieldapp.record.codec import FIRST_YEAR, LAST_YEAR, read_time
     from fieldapp.record.reading import Impossible
 
     try:
-        found = read_time(text, name)
+        return read_time(text, name)
     except Impossible as problem:
-        raise Impossible(name, text, f"a time with its offset from UTC, such as {_A_TIME}") from problem
-    if not _FIRST_YEAR <= found.year <= _LAST_YEAR:
-        raise Impossible(name, text, f"a year from {_FIRST_YEAR} to {_LAST_YEAR}")
-    return found
+        like = f"a time with its offset from UTC, such as {_A_TIME}, in the years {FIRST_YEAR} to {LAST_YEAR}"
+        raise Impossible(name, text, like) from problem
 
 
 def told_of_file(problem: OSError) -> str:

@@ -201,8 +201,8 @@ def _word(words: type[StrEnum], content: str, name: str) -> object:
 
 
 # At the ends of the calendar a time has none in another zone; no shaft was drilled there.
-FIRST_YEAR: Final = 1900
-LAST_YEAR: Final = 2999
+FIRST_YEAR: Final = 1970
+LAST_YEAR: Final = 2200
 
 
 def read_time(text: str, name: str) -> datetime:
@@ -214,5 +214,5 @@ def read_time(text: str, name: str) -> datetime:
     if moment.utcoffset() is None:
         raise Impossible(name, text, said("a time with its offset from UTC"))
     if not FIRST_YEAR <= moment.year <= LAST_YEAR:
-        raise Impossible(name, text, said("a year from 1900 to 2999"))
+        raise Impossible(name, text, said("a year from 1970 to 2200"))
     return moment

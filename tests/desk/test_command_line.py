@@ -77,7 +77,7 @@ def test_a_backup_is_a_whole_project(project: Path, tmp_path: Path) -> None:
         (["shafts", "nowhere"], "not a project folder"),
         (["show", "{project}", "P9-9"], "There is no shaft P9-9"),
         (["show", "{project}", "P1-1", "--as-of", "noon"], "as-of"),
-        (["show", "{project}", "P1-1", "--as-of", "9999-12-31T23:59:59-12:00"], "a year from"),
+        (["show", "{project}", "P1-1", "--as-of", "9999-12-31T23:59:59-12:00"], "in the years 1970 to 2200"),
         (["backup", "{project}", "{project}/copy"], "outside the project"),
         (["add", "{project}", "{project}/reports"], "at least one .log file"),
         (["key", "make", "{project}", "Somebody"], "Somebody"),

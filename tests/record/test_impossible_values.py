@@ -99,12 +99,12 @@ def test_one_depth_alone_shows_no_thickness(known: str) -> None:
     assert point.thickness_m is None
 
 
-@pytest.mark.parametrize("year", [1, 1899, 3000, 9999])
+@pytest.mark.parametrize("year", [1, 1969, 2201, 9999])
 def test_a_time_at_the_end_of_the_calendar_is_refused_before_it_is_sealed(year: int) -> None:
     """It has none in another zone: a journal that was made so ended every screen of the shaft."""
     when = datetime(year, 1, 1, tzinfo=UTC)
     stage = ExcavationStage("auger", "rock", feet("0' 0\""), feet("10' 0\""), when, when)
     at = datetime(2026, 5, 12, 9, 0, tzinfo=UTC)
     draft = Draft(AN_ID, "larkwater", "P1-1", stage, at, at, "Inspector A")
-    with pytest.raises(Impossible, match="a year from 1900 to 2999"):
+    with pytest.raises(Impossible, match="a year from 1970 to 2200"):
         seal(draft, ChainHead("tablet"), 1)
