@@ -140,7 +140,7 @@ def _put(whole: zipfile.ZipFile, name: str, parts: Iterable[bytes], most: int) -
             sha.update(each)
             size += len(each)
             if size > most:
-                raise _too_large()
+                raise _too_many_entries(most) if name == ENTRIES else _too_large()
             out.write(each)
     whole.getinfo(name).create_system = SYSTEM
     return Member(name, sha.hexdigest(), size)
@@ -152,6 +152,16 @@ def _too_large() -> TooLarge:
             "This is more than one bundle holds ({most} bytes). Nothing was made; choose fewer shafts "
             "and make one bundle after the other, or carry a backup of the project.",
             most=MOST_BYTES,
+        )
+    )
+
+
+def _too_many_entries(most: int) -> TooLarge:
+    return TooLarge(
+        said(
+            "The entries of this project are more than one bundle holds ({most} bytes), whichever shafts are "
+            "chosen. Nothing was made; carry a backup of the project.",
+            most=most,
         )
     )
 
