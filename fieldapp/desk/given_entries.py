@@ -9,6 +9,7 @@ from functools import cached_property
 from fieldapp.record.chain import chains_of, heads_of
 from fieldapp.record.entry import ChainHead, Entry
 from fieldapp.record.shaft import ProjectRecord, digest_of, project_record
+from fieldapp.store.entries import Place
 from fieldapp.store.forms import Form
 
 
@@ -22,7 +23,7 @@ class GivenEntries:
         """All of them."""
         return self.held
 
-    def around(self, _shaft: str, _places: Collection[tuple[str, int]] = ()) -> tuple[Entry, ...]:
+    def around(self, _shaft: str, _places: Collection[Place] = ()) -> tuple[Entry, ...]:
         """All that may bear on a shaft: here everything."""
         return self.held
 

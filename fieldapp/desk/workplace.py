@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
-from typing import Protocol, TypeAlias
+from typing import Protocol
 
 from fieldapp.desk.clock import Clock, SystemClock
 from fieldapp.desk.device import this_device
@@ -22,16 +22,13 @@ from fieldapp.record.said import said
 from fieldapp.record.said_lists import first_few
 from fieldapp.record.setup import ProjectSetup
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord
+from fieldapp.store.entries import Place
 from fieldapp.store.forms import Form
 from fieldapp.store.journal import Journal, open_journal
 from fieldapp.store.problems import OnlyReading
 from fieldapp.store.reader import read_journal
 
 _NOT_IN_A_FILE_NAME = re.compile(r"[^A-Za-z0-9.-]+")
-
-
-Place: TypeAlias = tuple[str, int]
-"""Where an entry stands: the device of its chain, and its number."""
 
 
 class UnknownShaft(Exception):
@@ -78,7 +75,7 @@ class Workplace:
     """
 
     folder: Path
-    journal: Journal | Readable
+    journal: Readable
     clock: Clock
     device: str
     until: datetime | None = None
@@ -107,7 +104,7 @@ class Workplace:
 
     def digest(self) -> str:
         """SHA-256 over the journal as a summary names it: signing a paper makes no other state."""
-        return self._seen().digest(PaperSigned.KIND)
+        return self.record().once("journal digest", lambda: self._seen().digest(PaperSigned.KIND))
 
     def record(self) -> ProjectRecord:
         """What the journal says now."""

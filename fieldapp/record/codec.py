@@ -214,5 +214,5 @@ def read_time(text: str, name: str) -> datetime:
     if moment.utcoffset() is None:
         raise Impossible(name, text, said("a time with its offset from UTC"))
     if not FIRST_YEAR <= moment.year <= LAST_YEAR:
-        raise Impossible(name, text, said("a year from 1970 to 2200"))
+        raise Impossible(name, text, said("a year from {first} to {last}", first=FIRST_YEAR, last=LAST_YEAR))
     return moment

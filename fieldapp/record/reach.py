@@ -31,6 +31,10 @@ class Reach:
     further: tuple[Entry, ...] = field(default=(), compare=False)
     first_in_file: Callable[[str, datetime], int | None] = field(default=_never, compare=False)
 
+    def in_file(self) -> Reach:
+        """The same, once the file holds all that came further."""
+        return replace(self, further=())
+
     def reaches(self, position: Position) -> bool:
         """Whether a place in a chain is in the journal."""
         return position.seq <= self.last.get(position.device, 0)

@@ -7,7 +7,7 @@ import json
 from collections.abc import Collection, Iterable
 from datetime import datetime
 from functools import lru_cache
-from typing import Final
+from typing import Final, TypeAlias
 
 import rfc8785
 
@@ -21,6 +21,9 @@ from fieldapp.store.driver import sqlite3
 
 # Opening is strict and slow beside reading; an entry never changes, so the same bytes are the same entry.
 _opened = lru_cache(maxsize=65_536)(open_sealed)
+
+Place: TypeAlias = tuple[str, int]
+"""Where an entry stands: the device of its chain, and its number."""
 
 _IN_ORDER: Final = "ORDER BY stamp, device, seq"
 
@@ -65,12 +68,6 @@ def entry_from(sealed: object) -> Entry:
         raise DamagedEntry(str(problem)) from problem
 
 
-def all_entries(connection: sqlite3.Connection) -> tuple[Entry, ...]:
-    """Every entry in the order of folding."""
-    rows = connection.execute(f"SELECT sealed FROM entries {_IN_ORDER}")
-    return tuple(entry_from(sealed) for (sealed,) in rows)
-
-
 def page_of(
     connection: sqlite3.Connection, after: tuple[int, str, int], most: int, kinds: Collection[str] = ()
 ) -> tuple[Entry, ...]:
@@ -81,7 +78,7 @@ def page_of(
 
 
 def entries_around(
-    connection: sqlite3.Connection, shaft: str, also: Iterable[str], places: Iterable[tuple[str, int]]
+    connection: sqlite3.Connection, shaft: str, also: Iterable[str], places: Iterable[Place]
 ) -> tuple[Entry, ...]:
     """What bears on a shaft: the entries of the project as a whole and its own, in the order of folding.
 

@@ -10,7 +10,7 @@ import gc
 import threading
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from types import TracebackType
 from typing import Self, TypeAlias, TypeVar
@@ -219,7 +219,8 @@ class Journal(KeptJournal):
 
         with self._turn:
             before = self.record()
-            written, self._record = self._write(work)
+            written, after = self._write(work)
+            self._record = replace(after, reach=after.reach.in_file())
         return written
 
     def _refresh(

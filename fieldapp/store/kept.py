@@ -15,6 +15,7 @@ from fieldapp.record.shaft import ProjectRecord, ShaftRecord, folded_project, sh
 from fieldapp.record.shafts import Shafts
 from fieldapp.store import entries, forms
 from fieldapp.store.driver import sqlite3
+from fieldapp.store.entries import Place
 from fieldapp.store.forms import Form
 
 T = TypeVar("T")
@@ -38,7 +39,7 @@ class KeptJournal(ABC):
         """Entries of these kinds in the order of folding, read from the file as they are gone through."""
         return _Pages(self._read, kinds)
 
-    def around(self, shaft: str, places: Collection[tuple[str, int]] = ()) -> tuple[Entry, ...]:
+    def around(self, shaft: str, places: Collection[Place] = ()) -> tuple[Entry, ...]:
         """The entries that bear on a shaft, and those at these places (device, number).
 
         In the order of folding; see `fieldapp.store.entries.entries_around`.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from fieldapp.record.attesting import SILENT
@@ -49,17 +49,13 @@ def touched_by(
     return Touched(frozenset(shafts), project=bool(of_project))
 
 
-def _changed(record: ProjectRecord, of_project: Iterable[Entry]) -> Iterable[Values]:
-    """What these entries say, and what those say that they change; a change of what is not here itself."""
+def _changed(record: ProjectRecord, of_project: Iterable[Entry]) -> Iterator[Values]:
+    """What the lines of these entries say and have said; a change whose target is not here says itself."""
     lines = {each.id: each for each in record.lines}
     for each in of_project:
-        if not isinstance(each.values, Amend | Strike):
-            yield each.values
-            continue
-        target = lines.get(each.values.target)
-        told = [target.original, *target.changes] if target else [each]
-        for one in told:
-            if isinstance(one.values, Amend):
-                yield one.values.says
-            elif not isinstance(one.values, Strike) or target is None:
-                yield one.values
+        line = lines.get(each.values.target if isinstance(each.values, Amend | Strike) else each.id)
+        for told in (line.original, *line.changes) if line else (each,):
+            if isinstance(told.values, Amend):
+                yield told.values.says
+            elif line is None or not isinstance(told.values, Strike):
+                yield told.values

@@ -59,8 +59,7 @@ def out_page(place: Workplace) -> OutPage:
     from fieldapp.desk.travel.sending import bundle_name
 
     shafts = tuple(place.record().shafts)
-    count = sum(each.seq for each in place.heads().values())
-    return OutPage(shafts, count, bundle_name(place.project_id, place.now()))
+    return OutPage(shafts, len(place.entries()), bundle_name(place.project_id, place.now()))
 
 
 def ready(place: Workplace, person: str, shafts: tuple[str, ...] | None, key: UnlockedKey | None) -> Ready:

@@ -17,11 +17,11 @@ import pytest
 
 from fieldapp.record.chain import breaks_in
 from fieldapp.store.checking import check_store
-from fieldapp.store.entries import all_entries
 from fieldapp.store.journal import open_journal
-from fieldapp.store.opening import create_store, reading
+from fieldapp.store.opening import create_store
 from fieldapp.store.pictures import save_picture
 from fieldapp.store.problems import DiskFull, DiskTrouble
+from fieldapp.store.reader import read_journal
 from tests.store.builders import SimpleProjector, draft
 
 ROOT = Path(__file__).parents[2]
@@ -69,8 +69,8 @@ def killed_early(folder: Path) -> set[str]:
 def test_a_program_that_speaks_too_early_is_seen_to_lose(folder: Path) -> None:
     """Negative control: acknowledged before the commit, killed at once."""
     acknowledged = killed_early(folder)
-    with reading(folder) as connection:
-        entries = all_entries(connection)
+    with read_journal(folder) as journal:
+        entries = tuple(journal.entries())
     assert breaks_in(entries) == ()
     assert acknowledged - {each.id for each in entries}
 

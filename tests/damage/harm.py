@@ -18,11 +18,10 @@ from fieldapp.desk.travel.arriving import NewFolder, begin_from_bundle
 from fieldapp.desk.travel.tables import begin_with_journal_file
 from fieldapp.desk.trust.audit import audit
 from fieldapp.desk.workplace import open_project
-from fieldapp.store.entries import all_entries
 from fieldapp.store.opening import JOURNAL, reading
 from fieldapp.store.problems import StoreProblem
 from fieldapp.store.read_tables import READ_TABLES
-from fieldapp.store.reader import JournalReader
+from fieldapp.store.reader import JournalReader, read_journal
 from tests.damage.small_project import Made
 
 HARMLESS, HARM = "harmless", "NOT FOUND"
@@ -34,9 +33,9 @@ Judge: TypeAlias = Callable[[bytes], str]
 def reads_as(folder: Path) -> str:
     """A digest of everything that a project says: entries, findings and all read tables."""
     with reading(folder) as connection:
-        entries = all_entries(connection)
-        parts: list[object] = [each.sealed for each in entries]
-        record, rows = JournalReader(folder, connection).record(), Rows()
+        journal = JournalReader(folder, connection)
+        parts: list[object] = [each.sealed for each in journal.entries()]
+        record, rows = journal.record(), Rows()
         shafts = record.shafts.values()
         parts += [
             rows.project_rows(record),
@@ -180,7 +179,7 @@ def only_ends_differ(content: bytes, whole: bytes) -> bool:
 
 def sealed_in(folder: Path) -> str:
     """A digest of the entries of a project and of the files that it holds."""
-    with reading(folder) as connection:
-        parts = [each.sealed for each in all_entries(connection)]
+    with read_journal(folder) as journal:
+        parts = [each.sealed for each in journal.entries()]
     files = sorted((each.name, each.read_bytes()) for each in folder.glob("[pr]*/*"))
     return hashlib.sha256(repr((parts, files)).encode()).hexdigest()

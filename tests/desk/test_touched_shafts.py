@@ -13,6 +13,7 @@ from fieldapp.record.decisions import Amend, Strike
 from fieldapp.record.entry import Draft
 from fieldapp.record.kinds import Values
 from fieldapp.record.setup import Instrument
+from fieldapp.record.words import InstrumentType
 from fieldapp.store.checking import check_store
 from tests.support.many_shafts import sample_entries
 
@@ -58,6 +59,20 @@ def test_a_check_of_an_instrument_is_seen_by_the_shafts_that_name_it(project: Pa
             seen[label] = set(written)
         assert any(set() < each < everybody for each in seen.values()), "some shafts, and not all"
         say(place, Instrument("a tape that nobody uses", last.type, passed=True, check="against another"))
+    found = {each.what: each for each in check_store(project, Rows())}
+    assert found["read tables equal a rebuild"].ok, found["read tables equal a rebuild"].detail
+
+
+def test_a_check_that_comes_after_its_amendment_is_seen_as_it_was_amended(project: Path) -> None:
+    with open_project(project, device="office 9") as place:
+        checks = place.record().instruments
+        label = next(each.values.label for each in checks if each.values.type is InstrumentType.TAPE)
+        failed = replace(place.record().checks_of(label)[-1].values, passed=False)
+        at, check = place.shaft("P1-1").lines[-1].observed_at, place.clock.new_id()
+        say(place, Amend(check, failed, "it was this tape"), check)
+        draft = Draft(check, place.project_id, None, replace(failed, label="tape 98"), at, at, AUTHOR)
+        place.append([draft])
+        assert any(each.id == check for each in place.record().checks_of(label))
     found = {each.what: each for each in check_store(project, Rows())}
     assert found["read tables equal a rebuild"].ok, found["read tables equal a rebuild"].detail
 

@@ -7,12 +7,13 @@ device is signed up to its last entry first, and the file is there whole or not 
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import chain
 from pathlib import Path
-from typing import Final
+from typing import Final, TypeVar
 
 from fieldapp.desk.travel.fitting import OF_NO_KIND, Wanted, why_unfit
 from fieldapp.desk.trust.device_key import kept_device_key
@@ -37,6 +38,8 @@ from fieldapp.store.papers import paper_path
 from fieldapp.store.pictures import NAMING, holds_picture, pictures_in
 from fieldapp.store.problems import AlreadyThere, in_plain_words
 from fieldapp.store.reader import JournalReader, read_journal
+
+T = TypeVar("T")
 
 SUFFIX: Final = ".bundle.zip"
 NO_FILE_LEFT: Final = said(
@@ -164,7 +167,8 @@ def _written_from(journal: JournalReader, ready: Ready, path: Path, turning: Tur
     part = path.with_name(f".{path.name}.{os.getpid()}{PART}")
     with in_plain_words(path.parent):
         try:
-            _write(journal, ready, part, (carried, turning))
+            sealed = chain.from_iterable(map(journal.chain, ready.heads.values()))
+            _write(ready, part, _looking(turning, sealed), _looking(turning, carried))
             turning.go_through()
             part.replace(path)
             sync_folder(path.parent)
@@ -178,10 +182,15 @@ def _written_from(journal: JournalReader, ready: Ready, path: Path, turning: Tur
     return SentBundle(path, count, len(carried), size, _signed_by(ready.asked), left_out)
 
 
-def _write(
-    journal: JournalReader, ready: Ready, part: Path, going: tuple[list[Carried], TurningPoint]
-) -> None:
-    asked, signer, (carried, turning) = ready.asked, ready.signer, going
+def _looking(turning: TurningPoint, going: Iterable[T]) -> Iterator[T]:
+    """The same, with a look at each whether somebody has stopped it."""
+    for each in going:
+        turning.look()
+        yield each
+
+
+def _write(ready: Ready, part: Path, sealed: Iterable[bytes], files: Iterable[Carried]) -> None:
+    asked, signer = ready.asked, ready.signer
     sender = Sender(ready.project, asked.shafts, ready.made_at, _signed_by(asked), signer.device)
 
     def sign(digest: str) -> SenderSignature:
@@ -189,20 +198,9 @@ def _write(
         person = (to_pem(asked.key.x509_certificate), sign_bundle(sent, asked.key)) if asked.key else ("", "")
         return SenderSignature(signer.certificate, sign_bundle(sent, signer), *person)
 
-    def sealed() -> Iterator[bytes]:
-        for head in ready.heads.values():
-            for each in journal.chain(head):
-                turning.look()
-                yield each
-
-    def files() -> Iterator[Carried]:
-        for each in carried:
-            turning.look()
-            yield each
-
     part.unlink(missing_ok=True)
     with part.open("x+b") as file:  # never through a link that somebody put there
-        write_bundle(file, sender, (sealed(), tuple(ready.heads.values()), files()), sign)
+        write_bundle(file, sender, (sealed, tuple(ready.heads.values()), files), sign)
         file.flush()
         os.fsync(file.fileno())
 

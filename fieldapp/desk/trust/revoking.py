@@ -21,7 +21,7 @@ from fieldapp.record.reading import Impossible
 from fieldapp.record.revoked import revoked_since
 from fieldapp.record.said import said
 from fieldapp.record.setup import ProjectSetup
-from fieldapp.record.shaft import ProjectRecord, project_record
+from fieldapp.record.shaft import ProjectRecord
 
 _FINGERPRINT: Final = re.compile(r"[0-9a-f]{64}")
 
@@ -44,9 +44,7 @@ def whole_record(place: Workplace) -> ProjectRecord:
 
     Who may sign is a matter of now, whatever moment the paper is of.
     """
-    if place.until is None:
-        return place.record()
-    return project_record(place.project_id, place.journal.entries())
+    return place.journal.record()
 
 
 def pinned_ever(record: ProjectRecord) -> tuple[Pinned, ...]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from fieldapp.desk.device import device_folder
 from fieldapp.desk.workplace import open_project
 from fieldapp.record.decisions import Hold
@@ -16,7 +18,7 @@ from tests.screens.decision_journey import (
     unlock,
     write,
 )
-from tests.screens.journey import DEVICE, SteppedClock
+from tests.screens.journey import DEVICE, Journey, SteppedClock
 
 
 def test_wrong_passphrases_slow_down_and_stay_nowhere(site):
@@ -66,13 +68,19 @@ def test_the_device_of_these_tests_keeps_its_keys_apart(site, tmp_path):
     assert device_folder().is_relative_to(tmp_path)
 
 
-def test_whoever_has_no_key_here_makes_one_and_the_decision_goes_on(site):
+def hold_without_a_key(site) -> tuple[Journey, Path]:
+    """An engineer without a key on this device asks for a hold."""
     on, folder, _ = site(SANDY, ENGINEER)
     for each in (folder / "keys").glob("resident-engineer*"):
         each.unlink()
     go(on, "release", shaft="P1-3")
     write(on, on.screen.form.reason, "Ask the designer.")
     on.tap_second()
+    return on, folder
+
+
+def test_whoever_has_no_key_here_makes_one_and_the_decision_goes_on(site):
+    on, folder = hold_without_a_key(site)
     assert on.walk.current == "unlock"
     assert (
         said(on) == "Resident engineer has no key on this device yet. Make it now, then the decision goes on."
@@ -92,12 +100,7 @@ def test_whoever_has_no_key_here_makes_one_and_the_decision_goes_on(site):
 
 
 def test_who_turns_back_from_making_a_key_decides_nothing(site):
-    on, folder, _ = site(SANDY, ENGINEER)
-    for each in (folder / "keys").glob("resident-engineer*"):
-        each.unlink()
-    go(on, "release", shaft="P1-3")
-    write(on, on.screen.form.reason, "Ask the designer.")
-    on.tap_second()
+    on, folder = hold_without_a_key(site)
     on.tap(on.middle.next)
     on.press()
     assert (on.walk.current, on.middle.next.text) == ("unlock", "Make a key")
