@@ -137,10 +137,7 @@ def _add_journal(asked: argparse.Namespace) -> int:
     if len(asked.files) > 1:
         raise Impossible("files", f"{len(asked.files)} files", "a journal file alone")
     made = begin_with_journal_file(asked.project, asked.files[0])
-    print(
-        f"{asked.files[0].name}: {len(made.added)} entries added, {len(made.known)} were in the journal "
-        "already."
-    )
+    print(f"{asked.files[0].name}: {made.new} entries added, {made.known} were in the journal already.")
     return DONE
 
 

@@ -10,13 +10,15 @@ from fieldapp.record.said import said
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord, digest_of
 
 
-def basis_on(heads: Mapping[str, ChainHead], entries: Iterable[Entry], shaft: str | None) -> Basis:
+def basis_on(heads: Mapping[str, ChainHead], entries: Iterable[Entry]) -> Basis:
     """What a decision on a shaft rests on when it is made: the heads of all chains, the shaft's digest.
+
+    ``entries`` are those of the shaft, in the order of folding.
 
     Raises Impossible when there is no chain yet.
     """
     positions = tuple(Position(each.device, each.seq) for _, each in sorted(heads.items()))
-    return Basis(positions, digest_of(each for each in entries if each.shaft == shaft))
+    return Basis(positions, digest_of(entries))
 
 
 def entries_for(project: ProjectRecord, shaft: ShaftRecord) -> Iterator[Entry]:

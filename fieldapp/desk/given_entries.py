@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -22,6 +22,24 @@ class GivenEntries:
     def entries(self) -> tuple[Entry, ...]:
         """All of them."""
         return self.held
+
+    def of_kinds(self, kinds: Collection[str]) -> tuple[Entry, ...]:
+        """Those of some kinds."""
+        return tuple(each for each in self.held if each.kind in kinds)
+
+    def at_places(self, places: Iterable[Place]) -> tuple[Entry, ...]:
+        """Those at these places."""
+        wanted = set(places)
+        return tuple(each for each in self.held if (each.device, each.seq) in wanted)
+
+    def entry(self, entry_id: str) -> Entry | None:
+        """The one of this id, or None."""
+        return next((each for each in self.held if each.id == entry_id), None)
+
+    def chain(self, head: ChainHead) -> Iterable[bytes]:
+        """The sealed bytes of a chain up to this entry of it."""
+        mine = chains_of(self.held).get(head.device, [])
+        return (each.sealed for each in mine if each.seq <= head.seq)
 
     def around(self, _shaft: str, _places: Collection[Place] = ()) -> tuple[Entry, ...]:
         """All that may bear on a shaft: here everything."""

@@ -15,11 +15,11 @@ from fieldapp.criteria.basis import basis_on
 from fieldapp.desk.projects.growing import growing_project
 from fieldapp.desk.projects.presets import preset
 from fieldapp.desk.workplace import Workplace
+from fieldapp.exchange.plain_difference import differences
 from fieldapp.exchange.plain_entry import PlainDecision, PlainEntry, PlainLog
 from fieldapp.exchange.plain_log import load_plain_log
 from fieldapp.exchange.plain_problem import PlainLogRefused, PlainProblem
 from fieldapp.exchange.plain_setup import PlainSetup
-from fieldapp.record.chain import heads_of
 from fieldapp.record.decisions import Basis
 from fieldapp.record.entry import ChainHead, Draft, Entry, seal
 from fieldapp.record.kinds import Values
@@ -127,11 +127,10 @@ class _Working:
         self.place = place
         self.file = log.name
         self.project = log.project
-        self.entries: list[Entry] = list(place.entries())
-        self.by_id = {each.id: each for each in self.entries}
+        self.new: dict[str, Entry] = {}
         self.record = place.record()
-        self.heads = heads_of(self.entries)
-        self.stamp = max((each.stamp for each in self.entries), default=0)
+        self.heads = place.heads()
+        self.stamp = place.writer().highest_stamp()
         self.drafts: list[tuple[str, Draft]] = []
         self.problems: list[PlainProblem] = []
         self.known = 0
@@ -143,7 +142,7 @@ class _Working:
             field = problem.field_name.replace("_", " ")
             self._problem(plain, field, problem.read, problem.expected)
             return
-        earlier = self.by_id.get(draft.id)
+        earlier = self.new.get(draft.id) or self.place.entry(draft.id)
         if earlier is not None:
             self._take_known(plain, draft, earlier)
             return
@@ -164,13 +163,16 @@ class _Working:
         same = earlier.draft
         if isinstance(plain.says, PlainDecision):
             same = replace(same, values=draft.values, parents=draft.parents)
-        if same != draft or earlier.device != plain.device:
-            self._problem(
-                plain,
-                plain.label or plain.kind,
-                "other values for an entry that is in the journal already",
-                "a new entry, or an amend block that says what it should be and why",
+        do = "as the journal has it; what was wrong is changed by an amend block that says why"
+        if earlier.device != plain.device:
+            self._problem(plain, "device", plain.device, f"{earlier.device}, {do}")
+            return
+        for each in differences(same, draft):
+            line = plain.line_of(each.place)
+            self.problems.append(
+                PlainProblem(self.file, line, each.field, each.in_file, f"{each.in_journal}, {do}")
             )
+        if same != draft:
             return
         self.known += 1
 
@@ -182,14 +184,14 @@ class _Working:
         return plain.says
 
     def _basis(self, shaft: str | None) -> Basis:
-        return basis_on(self.heads, self.entries, shaft)
+        mine = self.record if shaft is None else self.record.shaft(shaft)
+        return basis_on(self.heads, mine.entries if mine is not None else ())
 
     def _place(self, device: str, draft: Draft) -> None:
         self.stamp += 1
         entry = seal(draft, self.heads.get(device, ChainHead(device)), self.stamp)
         self.heads[device] = ChainHead(device, entry.seq, entry.hash)
-        self.entries.append(entry)
-        self.by_id[entry.id] = entry
+        self.new[entry.id] = entry
         self.record = with_entry(self.record, entry)
         self.drafts.append((device, draft))
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -40,6 +40,22 @@ class Readable(Protocol):
 
     def entries(self) -> Collection[Entry]:
         """Every entry in the order of folding; a file is read as they are gone through."""
+        ...
+
+    def of_kinds(self, kinds: Collection[str], /) -> Iterable[Entry]:
+        """Entries of these kinds in the order of folding."""
+        ...
+
+    def at_places(self, places: Iterable[Place], /) -> tuple[Entry, ...]:
+        """The entries at these places, in the order of folding; none where there is none."""
+        ...
+
+    def entry(self, entry_id: str, /) -> Entry | None:
+        """The entry of this id, or None."""
+        ...
+
+    def chain(self, head: ChainHead, /) -> Iterable[bytes]:
+        """The sealed bytes of a chain up to this entry of it."""
         ...
 
     def around(self, shaft: str, places: Collection[Place] = (), /) -> tuple[Entry, ...]:
@@ -89,6 +105,22 @@ class Workplace:
     def entries(self) -> Collection[Entry]:
         """The whole journal in the order of folding."""
         return self._seen().entries()
+
+    def of_kinds(self, kinds: Collection[str]) -> Iterable[Entry]:
+        """Entries of these kinds in the order of folding."""
+        return self._seen().of_kinds(kinds)
+
+    def at_places(self, places: Iterable[Place]) -> tuple[Entry, ...]:
+        """The entries at these places, in the order of folding; none where there is none."""
+        return self._seen().at_places(places)
+
+    def entry(self, entry_id: str) -> Entry | None:
+        """The entry of this id, or None."""
+        return self._seen().entry(entry_id)
+
+    def chain(self, head: ChainHead) -> Iterable[bytes]:
+        """The sealed bytes of a chain up to this entry of it."""
+        return self._seen().chain(head)
 
     def around(self, shaft_id: str, places: Collection[Place] = ()) -> tuple[Entry, ...]:
         """The entries that bear on a shaft, and those at these places, in the order of folding."""

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, field
 from operator import attrgetter
-from typing import Final
+from typing import Final, TypeAlias
 
 from fieldapp.record.attesting import DeviceKey, StretchSigned
-from fieldapp.record.entry import NO_ENTRY_BEFORE, ChainHead, Entry, hash_of
+from fieldapp.record.entry import ChainHead, Entry, hash_of
 
 _OF_CHAINS: Final = (DeviceKey, StretchSigned)
+
+Order: TypeAlias = tuple[int, str, int]
+"""Place in the order of folding: stamp, device, number."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +27,70 @@ class Break:
 
     def __str__(self) -> str:
         return f"chain of device {self.device}, entry {self.seq}: {self.what}"
+
+
+@dataclass(slots=True)
+class ChainEnd:
+    """Where a chain ends: its last entry, the stamp of that, and the key that the chain has, if one."""
+
+    head: ChainHead
+    stamp: int = 0
+    key: DeviceKey | None = None
+
+
+@dataclass
+class ChainWatch:
+    """Goes along chains, each in the order of its numbers, and says where one does not hold.
+
+    Nothing is kept of an entry that is in its place, so that chains may be as long as they are.
+
+    Attributes
+    ----------
+    order_of
+        Where the entry of an identifier stands, None for one that is not there (yet).
+    ends
+        By device, where each chain ends so far; given at first for chains that are gone along from there.
+    """
+
+    order_of: Callable[[str], Order | None]
+    ends: dict[str, ChainEnd] = field(default_factory=dict)
+    _awaited: dict[str, list[Order]] = field(default_factory=lambda: defaultdict(list))
+
+    @property
+    def heads(self) -> dict[str, ChainHead]:
+        """The last entry of every device so far."""
+        return {device: end.head for device, end in sorted(self.ends.items())}
+
+    def take(self, each: Entry) -> Iterator[Break]:
+        """Go past the next entry of its chain."""
+        end = self.ends.setdefault(each.device, ChainEnd(ChainHead(each.device)))
+        head = end.head
+        in_place = each.seq == head.seq + 1 and each.prev == head.hash and each.stamp > end.stamp
+        # Nearly every entry is in its place and says nothing of its chain: then only its hash is asked for.
+        if not in_place or hash_of(each.sealed) != each.hash or isinstance(each.values, _OF_CHAINS):
+            for what in (*_wrong_place(each, head), *_wrong_key(each, end.key)):
+                yield Break(each.device, each.seq, what)
+            if each.stamp <= end.stamp:
+                yield Break(each.device, each.seq, "its stamp does not rise")
+            if isinstance(each.values, DeviceKey):
+                end.key = end.key or each.values
+        end.head, end.stamp = ChainHead(each.device, each.seq, each.hash), each.stamp
+        yield from self._causes(each)
+
+    def _causes(self, each: Entry) -> Iterator[Break]:
+        """An entry that names one after it, and those before it that named this one."""
+        order = each.order
+        for parent in each.draft.parents:
+            cause = self.order_of(parent)
+            if cause is None:
+                self._awaited[parent].append(order)
+            elif cause >= order:
+                yield Break(each.device, each.seq, _BEFORE_CAUSE)
+        for _, device, seq in (late for late in self._awaited.pop(each.id, ()) if late <= order):
+            yield Break(device, seq, _BEFORE_CAUSE)
+
+
+_BEFORE_CAUSE: Final = "it stands before the entry that it follows"
 
 
 def chains_of(entries: Iterable[Entry]) -> dict[str, list[Entry]]:
@@ -40,44 +107,22 @@ def heads_of(entries: Iterable[Entry]) -> dict[str, ChainHead]:
 
 
 def breaks_in(entries: Iterable[Entry]) -> tuple[Break, ...]:
-    """Every place where a chain does not hold; empty when all do."""
+    """Every place where a chain does not hold; empty when all do.  For entries in hand, in any order."""
     found: list[Break] = []
-    everything = list(entries)
     by_id: dict[str, Entry] = {}
-    followers: list[Entry] = []
-    for each in everything:
-        draft = each.draft
-        twin = by_id.setdefault(draft.id, each)
+    chains = chains_of(entries)
+    for each in (each for chain in chains.values() for each in chain):
+        twin = by_id.setdefault(each.id, each)
         if twin is not each:
             found.append(
                 Break(each.device, each.seq, f"the id {each.id} stands also at {twin.device} {twin.seq}")
             )
-        if draft.parents:
-            followers.append(each)
-    for chain in chains_of(everything).values():
-        found.extend(_breaks_in_chain(chain))
-    for each in followers:
-        for parent in each.draft.parents:
-            cause = by_id.get(parent)
-            if cause is not None and cause.order >= each.order:
-                found.append(Break(each.device, each.seq, "it stands before the entry that it follows"))
+    places = {name: each.order for name, each in by_id.items()}
+    watch = ChainWatch(places.get)
+    for chain in chains.values():
+        for each in chain:
+            found.extend(watch.take(each))
     return tuple(found)
-
-
-def _breaks_in_chain(chain: list[Entry]) -> Iterator[Break]:
-    seq, digest, stamp = 0, NO_ENTRY_BEFORE, 0
-    key: DeviceKey | None = None
-    for each in chain:
-        in_place = each.seq == seq + 1 and each.prev == digest and each.stamp > stamp
-        # Nearly every entry is in its place and says nothing of its chain: then only its hash is asked for.
-        if not in_place or hash_of(each.sealed) != each.hash or isinstance(each.values, _OF_CHAINS):
-            for what in (*_wrong_place(each, ChainHead(each.device, seq, digest)), *_wrong_key(each, key)):
-                yield Break(each.device, each.seq, what)
-            if each.stamp <= stamp:
-                yield Break(each.device, each.seq, "its stamp does not rise")
-            if isinstance(each.values, DeviceKey):
-                key = key or each.values
-        seq, digest, stamp = each.seq, each.hash, each.stamp
 
 
 def _wrong_place(each: Entry, head: ChainHead) -> Iterable[str]:

@@ -15,17 +15,19 @@ def correcting(entries: Iterable[Entry]) -> set[str]:
     """Identifiers of the events that correct a clock, with everything that changes them."""
     events: set[str] = set()
     correct: set[str] = set()
-    changes: list[tuple[str, Amend | Strike]] = []
+    changes: list[tuple[str, str]] = []
+    made_so: set[str] = set()
     for each in entries:
         if isinstance(each.values, Amend | Strike):
-            changes.append((each.id, each.values))
+            changes.append((each.id, each.values.target))
+            if isinstance(each.values, Amend) and corrects_clock(each.values.says):
+                made_so.add(each.values.target)
         elif isinstance(each.values, Event):
             events.add(each.id)
             if corrects_clock(each.values):
                 correct.add(each.id)
-    made_so = (says.target for _, says in changes if isinstance(says, Amend) and corrects_clock(says.says))
-    correct |= events.intersection(made_so)
-    return correct | {name for name, says in changes if says.target in correct}
+    correct |= events & made_so
+    return correct | {name for name, target in changes if target in correct}
 
 
 def bears_on_corrections(entry: Entry, known: Container[str]) -> bool:

@@ -2,16 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Final
 
 from fieldapp.record.attesting import StretchSigned
-from fieldapp.record.chain import names
+from fieldapp.record.chain import Break, ChainWatch, names
 from fieldapp.record.entry import NO_ENTRY_BEFORE, ChainHead, Draft, Entry, seal
 from fieldapp.store.driver import sqlite3
-from fieldapp.store.entries import COLUMNS, entry_of_id, highest_stamp, row_of
+from fieldapp.store.entries import (
+    COLUMNS,
+    UNREADABLE,
+    Place,
+    chain_ends,
+    entry_of_id,
+    highest_stamp,
+    open_once,
+    order_of_id,
+    project_name,
+    row_of,
+    sealed_after,
+)
 from fieldapp.store.problems import (
     AnotherProject,
     BrokenLink,
@@ -24,6 +37,7 @@ from fieldapp.store.problems import (
 
 HERE: Final = "here"
 RECEIVED: Final = "received"
+_PAGE: Final = 500
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +46,64 @@ class Written:
 
     added: tuple[Entry, ...]
     known: tuple[Entry, ...] = ()
+
+
+class NotAnEntry(ValueError):
+    """Bytes that arrived and do not open: which of them, counted from 1, and the problem with them."""
+
+    def __init__(self, number: int, sealed: bytes, why: ValueError) -> None:
+        super().__init__(str(why))
+        self.number = number
+        self.sealed = sealed
+        self.why = why
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Entries of a chain that follow each other: the numbers of the first and the last."""
+
+    device: str
+    first: int
+    last: int
+
+
+@dataclass(frozen=True, slots=True)
+class Arrival:
+    """What came from elsewhere.
+
+    Attributes
+    ----------
+    before
+        The number of the last entry of each chain before it came, by device.
+    first
+        How many entries there were.
+    new, known
+        How many came that are new, and how many that were here.
+    runs
+        What came, in its order: unbroken parts of chains, those that were here among them.
+    breaks
+        Where the chains of the new ones do not hold, beyond what keeps an entry out at once.
+    """
+
+    before: Mapping[str, int]
+    first: int
+    new: int = 0
+    known: int = 0
+    runs: tuple[Run, ...] = ()
+    breaks: tuple[Break, ...] = ()
+
+    @property
+    def devices(self) -> frozenset[str]:
+        """Those with new entries."""
+        return frozenset(each.device for each in self.runs if each.last > self.before.get(each.device, 0))
+
+    def has(self, entry: Entry) -> bool:
+        """Whether an entry of the journal is one of those that came new."""
+        return entry.seq > self.before.get(entry.device, 0)
+
+
+EVERYTHING: Final = Arrival({}, 0)
+"""A journal taken as if all of it had just come."""
 
 
 def extend(
@@ -63,83 +135,130 @@ def extend(
 
 
 def receive(
-    connection: sqlite3.Connection, arrived: Iterable[Entry], folder: Path, *, own_came_back: bool = False
-) -> Written:
-    """Add entries of other devices, given in the order of their chains.
+    connection: sqlite3.Connection, arrived: Iterable[bytes], folder: Path, *, own_came_back: bool = False
+) -> Arrival:
+    """Add sealed entries of other devices; each chain comes in its order.
 
-    What is here is read once, whatever arrives.  With ``own_came_back`` a chain of this tablet may go on
+    One is in memory at a time, however many come.  With ``own_came_back`` a chain of this tablet may go on
     with entries that were lost here; it is then one from elsewhere, and not continued any more.
 
-    Raises RepeatedId, Forked, OwnChainElsewhere, BrokenLink or AnotherProject.
+    Raises NotAnEntry, RepeatedId, Forked, OwnChainElsewhere, BrokenLink or AnotherProject.
     """
-    here = _Here.of(connection)
-    added: list[Entry] = []
-    known: list[Entry] = []
-    for entry in arrived:
-        twin = here.places.get((entry.device, entry.seq))
-        if twin == entry.hash:
-            known.append(entry)
-            continue
-        if twin is not None:
-            raise Forked(device=entry.device, seq=entry.seq)
-        here.take(entry, folder, own_came_back=own_came_back)
-        added.append(entry)
-    _insert_all(connection, added, here)
-    return Written(tuple(added), tuple(known))
+    here = _Here.of(connection, folder, own_came_back=own_came_back)
+    along = _Along(connection)
+    watch = ChainWatch(partial(order_of_id, connection), chain_ends(connection))
+    before, first = {device: end.head.seq for device, end in watch.ends.items()}, here.arrivals
+    breaks: list[Break] = []
+    runs: list[Run] = []
+    known = 0
+    for number, sealed in enumerate(arrived, start=1):
+        place = along.is_next(sealed)
+        if place is None:
+            entry = _opened(number, sealed)
+            place = (entry.device, entry.seq)
+            if here.has(entry):
+                along.go_on_after(place)
+                known += 1
+            else:
+                here.take(entry)
+                breaks += watch.take(entry)
+        else:
+            known += 1
+        _prolong(runs, place)
+    return Arrival(before, first, here.arrivals - first, known, tuple(runs), tuple(breaks))
+
+
+def _opened(number: int, sealed: bytes) -> Entry:
+    try:
+        return open_once(sealed)
+    except UNREADABLE as problem:
+        raise NotAnEntry(number, sealed, problem) from problem
+
+
+def _prolong(runs: list[Run], place: Place) -> None:
+    device, seq = place
+    if runs and (runs[-1].device, runs[-1].last) == (device, seq - 1):
+        runs[-1] = Run(device, runs[-1].first, seq)
+    else:
+        runs.append(Run(device, seq, seq))
+
+
+class _Along:
+    """The chain that is here already, gone along beside the one that arrives: the same needs no opening."""
+
+    def __init__(self, connection: sqlite3.Connection) -> None:
+        self._connection = connection
+        self._page: Iterator[bytes] = iter(())
+        self._at: Place | None = None
+
+    def is_next(self, sealed: bytes) -> Place | None:
+        """The place of these bytes, if they are those of the next entry of the chain."""
+        if self._at is None:
+            return None
+        following = next(self._page, None)
+        if following is None:
+            self._page = iter(sealed_after(self._connection, *self._at, _PAGE))
+            following = next(self._page, None)
+        if following != sealed:
+            self._at = None
+            return None
+        device, seq = self._at
+        self._at = (device, seq + 1)
+        return self._at
+
+    def go_on_after(self, place: Place) -> None:
+        """The next ones to arrive may be those that follow this one."""
+        self._at, self._page = place, iter(())
 
 
 @dataclass
 class _Here:
-    """What a journal holds, and what arrives, as far as a new entry is held against it."""
+    """What a journal holds, as far as a new entry is held against it, and where the new one goes."""
 
-    places: dict[tuple[str, int], str]
-    ids: set[str]
+    connection: sqlite3.Connection
+    folder: Path
+    own_came_back: bool
     devices: dict[str, tuple[str, int, str]]
     arrivals: int
     project: str
-    new: list[str] = field(default_factory=list)
-    came_back: set[str] = field(default_factory=set)
 
     @classmethod
-    def of(cls, connection: sqlite3.Connection) -> _Here:
-        places, ids = {}, set()
-        for device, seq, digest, name in connection.execute("SELECT device, seq, hash, id FROM entries"):
-            places[device, seq] = digest
-            ids.add(name)
+    def of(cls, connection: sqlite3.Connection, folder: Path, *, own_came_back: bool) -> _Here:
         sql = "SELECT device, origin, head_seq, head_hash FROM devices"
         devices = {device: (origin, seq, head) for device, origin, seq, head in connection.execute(sql)}
         arrivals = connection.execute("SELECT coalesce(max(arrival), 0) FROM entries").fetchone()[0]
-        project = connection.execute("SELECT project FROM entries LIMIT 1").fetchone()
-        return cls(places, ids, devices, int(arrivals), project[0] if project else "")
+        return cls(connection, folder, own_came_back, devices, int(arrivals), project_name(connection))
 
-    def take(self, entry: Entry, folder: Path, *, own_came_back: bool) -> None:
+    def has(self, entry: Entry) -> bool:
+        """Whether this very entry is here.  Raises Forked where another one has its place."""
+        sql = "SELECT hash FROM entries WHERE device = ? AND seq = ?"
+        twin = self.connection.execute(sql, (entry.device, entry.seq)).fetchone()
+        if twin is not None and twin[0] != entry.hash:
+            raise Forked(device=entry.device, seq=entry.seq)
+        return twin is not None
+
+    def take(self, entry: Entry) -> None:
         """Put an entry at the end of its chain.  Raises what speaks against it."""
-        if entry.id in self.ids:
+        if order_of_id(self.connection, entry.id) is not None:
             raise RepeatedId(id=entry.id)
         project = entry.draft.project
         if self.project not in {"", project}:
-            raise AnotherProject(folder=folder, found=project, known=self.project)
-        if entry.device not in self.devices:
-            self.new.append(entry.device)
+            raise AnotherProject(folder=self.folder, found=project, known=self.project)
         origin, seq, digest = self.devices.get(entry.device, (RECEIVED, 0, NO_ENTRY_BEFORE))
-        if origin == HERE and not own_came_back:
+        if origin == HERE and not self.own_came_back:
             raise OwnChainElsewhere(device=entry.device, seq=entry.seq)
         if entry.seq != seq + 1 or entry.prev != digest:
             raise BrokenLink(device=entry.device, seq=entry.seq, last=seq)
+        if entry.device not in self.devices:
+            _insert_device(self.connection, entry.device, RECEIVED)
         if origin == HERE:
-            self.came_back.add(entry.device)
+            self.connection.execute(
+                "UPDATE devices SET origin = ? WHERE device = ?", (RECEIVED, entry.device)
+            )
+        _insert_rows(self.connection, (entry,), self.arrivals)
+        self.arrivals += 1
         self.project = project
-        self.ids.add(entry.id)
-        self.places[entry.device, entry.seq] = entry.hash
-        self.devices[entry.device] = (origin, entry.seq, entry.hash)
-
-
-def _insert_all(connection: sqlite3.Connection, added: Sequence[Entry], here: _Here) -> None:
-    for device in here.new:
-        _insert_device(connection, device, RECEIVED)
-    for device in sorted(here.came_back):
-        connection.execute("UPDATE devices SET origin = ? WHERE device = ?", (RECEIVED, device))
-    _insert_rows(connection, added, here.arrivals)
+        self.devices[entry.device] = (RECEIVED, entry.seq, entry.hash)
 
 
 def _own_head(connection: sqlite3.Connection, device: str) -> ChainHead:

@@ -7,28 +7,33 @@ every witness of it cannot be seen from one file; heads in signed reports and on
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from functools import partial
 from pathlib import Path
 from typing import Final, TypeAlias
 
-from fieldapp.record.chain import breaks_in, heads_of
-from fieldapp.record.codec import UnknownKind
-from fieldapp.record.decisions import Basis
-from fieldapp.record.entry import DamagedEntry, Entry
-from fieldapp.record.fold import in_order
-from fieldapp.record.reading import Impossible
+from fieldapp.record.chain import Break, ChainWatch
+from fieldapp.record.decisions import DECISIONS, Basis
+from fieldapp.record.entry import Entry
 from fieldapp.store.chains import HERE, RECEIVED
 from fieldapp.store.driver import VERSION, safe_to_write, sqlite3
-from fieldapp.store.entries import COLUMNS, entry_from, heads_in, row_of
+from fieldapp.store.entries import (
+    COLUMNS,
+    UNREADABLE,
+    Place,
+    entry_from,
+    heads_in,
+    order_of_id,
+    row_of,
+)
 from fieldapp.store.guards import altered_guards
 from fieldapp.store.opening import reading
 from fieldapp.store.pictures import MISSING, missing_or_changed, pictures_named_in
 from fieldapp.store.problems import StoreProblem, in_plain_words
 from fieldapp.store.projection import Projector, differences, is_current
-from fieldapp.store.reader import JournalReader
+from fieldapp.store.reader import JournalReader, WhatOpens
 
 _SHOWN: Final = 5
-_UNREADABLE: Final = (DamagedEntry, UnknownKind, Impossible)
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +45,38 @@ class StoreFinding:
     detail: str = ""
 
 
-# Further checks of the entries that open, and the devices written here: all out of one reading of the file.
-Further: TypeAlias = Callable[[tuple[Entry, ...], frozenset[str]], Iterable[StoreFinding]]
+@dataclass
+class Walk:
+    """A journal gone through once, chain by chain: what the questions about it need, however long it is.
+
+    Attributes
+    ----------
+    journal
+        It, as far as it opens.
+    here
+        The devices whose chains were written in this folder.
+    watch, breaks
+        Where the chains end, and where they do not hold.
+    pictures
+        For each picture that is named, one place that names it; one of here, if there is one.
+    """
+
+    journal: WhatOpens
+    here: frozenset[str]
+    watch: ChainWatch
+    breaks: list[Break] = field(default_factory=list)
+    pictures: dict[str, Place] = field(default_factory=dict)
+
+    def take(self, entry: Entry) -> None:
+        """Go past the next entry of its chain."""
+        self.breaks += self.watch.take(entry)
+        for digest in pictures_named_in(entry.values):
+            if digest not in self.pictures or entry.device in self.here:
+                self.pictures[digest] = (entry.device, entry.seq)
+
+
+# Further checks of a journal that was gone through.
+Further: TypeAlias = Callable[[Walk], Iterable[StoreFinding]]
 
 
 def check_store(
@@ -53,20 +88,22 @@ def check_store(
 ) -> tuple[StoreFinding, ...]:
     """Check a project folder and say what holds and what does not.
 
-    Without a projector the read tables, which can always be made again, are not compared.  ``further`` is
-    given the entries that open, in the order of folding.  ``written_here`` are the devices whose chains were
-    written in this folder, out of the journal itself unless somebody knows better: of those every picture
-    must be here, while one that another device names may still be on its way.
+    Without a projector the read tables, which can always be made again, are not compared.  ``written_here``
+    are the devices whose chains were written in this folder, out of the journal itself unless somebody knows
+    better: of those every picture must be here, while one that another device names may still be on its way.
     """
+    found: list[StoreFinding] = []
     try:
         with reading(folder, guarded=False) as connection:
             connection.execute("BEGIN")
-            entries: list[Entry] = []
             here = devices_here(connection) if written_here is None else written_here
-            found = tuple(_findings(connection, (folder, projector, here), entries))
-            return (*found, *(further(tuple(in_order(entries)), here) if further else ()))
+            walk = Walk(WhatOpens(folder, connection), here, ChainWatch(partial(order_of_id, connection)))
+            found.extend(_findings(walk, projector))
+            found.extend(further(walk) if further else ())
     except StoreProblem as problem:
-        return (StoreFinding("the journal opens", ok=False, detail=str(problem)),)
+        what = "the entries can be gone through" if found else "the journal opens"
+        found.append(StoreFinding(what, ok=False, detail=str(problem)))
+    return tuple(found)
 
 
 def devices_here(connection: sqlite3.Connection) -> frozenset[str]:
@@ -81,18 +118,14 @@ def not_here_yet(what: str, lacking: Iterable[str]) -> StoreFinding:
     return replace(finding(what, lacking), ok=True)
 
 
-def _findings(
-    connection: sqlite3.Connection,
-    about: tuple[Path, Projector | None, frozenset[str]],
-    entries: list[Entry],
-) -> Iterator[StoreFinding]:
-    folder, projector, here = about
+def _findings(walk: Walk, projector: Projector | None) -> Iterator[StoreFinding]:
+    folder, connection = walk.journal.folder, walk.journal.connection
 
     def held(what: str, wrong: Callable[[], Iterable[str]]) -> StoreFinding:
         try:
             with in_plain_words(folder):
                 return finding(what, wrong())
-        except (StoreProblem, *_UNREADABLE) as problem:
+        except (StoreProblem, *UNREADABLE) as problem:
             return StoreFinding(what, ok=False, detail=str(problem))
 
     yield StoreFinding("the journal opens", ok=True)
@@ -100,17 +133,15 @@ def _findings(
     yield held("the file is sound", lambda: _unsound(connection))
     yield held("tables refer to rows that exist", lambda: _loose_rows(connection))
     yield held("the guards are in place", lambda: altered_guards(connection))
-    yield held("every entry opens and equals its columns", lambda: _read_all(connection, entries))
-    yield held("every chain holds", lambda: map(str, breaks_in(entries)))
-    yield held("every chain reaches its head", lambda: _lost_tails(connection, entries))
-    yield held("what decisions rest on is here", lambda: _lost_grounds(entries))
+    yield held("every entry opens and equals its columns", lambda: _read_all(connection, walk))
+    yield held("every chain holds", lambda: map(str, walk.breaks))
+    yield held("every chain reaches its head", lambda: _lost_tails(connection, walk))
+    yield held("what decisions rest on is here", lambda: _lost_grounds(walk))
     on_their_way: dict[str, str] = {}
-    yield held(
-        "every picture is here, unchanged", lambda: _lost_pictures(folder, entries, here, on_their_way)
-    )
+    yield held("every picture is here, unchanged", lambda: _lost_pictures(walk, on_their_way))
     yield not_here_yet("pictures of other devices, not here yet", on_their_way.values())
     if projector is not None:
-        yield held("read tables equal a rebuild", lambda: _stale_tables(folder, connection, projector))
+        yield held("read tables equal a rebuild", lambda: _stale_tables(walk.journal, projector))
 
 
 def finding(what: str, wrong: Iterable[str]) -> StoreFinding:
@@ -136,27 +167,27 @@ def _loose_rows(connection: sqlite3.Connection) -> Iterator[str]:
         yield f"a row of {table} refers to nothing in {parent}"
 
 
-def _read_all(connection: sqlite3.Connection, entries: list[Entry]) -> Iterator[str]:
-    """Open every entry into ``entries`` and say which do not open or differ from their columns."""
+def _read_all(connection: sqlite3.Connection, walk: Walk) -> Iterator[str]:
+    """Open every entry in turn for ``walk``, and say which do not open or differ from their columns."""
     for row in connection.execute(f"SELECT {', '.join(COLUMNS)} FROM entries ORDER BY device, seq"):
         stored = dict(zip(COLUMNS, row, strict=True))
         place = f"entry {stored['seq']} of device {stored['device']}"
         try:
             entry = entry_from(stored["sealed"])
-        except _UNREADABLE as problem:
+        except UNREADABLE as problem:
             yield f"{place} does not open: {problem}"
             continue
-        entries.append(entry)
+        walk.take(entry)
         odd = [name for name, value in row_of(entry).items() if stored[name] != value]
         if odd:
             yield f"{place}: {', '.join(odd)} differ from the sealed content"
 
 
-def _lost_tails(connection: sqlite3.Connection, entries: list[Entry]) -> Iterator[str]:
+def _lost_tails(connection: sqlite3.Connection, walk: Walk) -> Iterator[str]:
     for device, origin in connection.execute("SELECT device, origin FROM devices ORDER BY device"):
         if origin not in {HERE, RECEIVED}:  # SQLite's own check looks at no constraint of this table
             yield f"device {device} is marked {origin!r}, neither as one of here nor as received"
-    found = heads_of(entries)
+    found = walk.watch.heads
     witnessed = heads_in(connection)
     for device in sorted({*found, *witnessed}):
         if found.get(device) != witnessed.get(device):
@@ -165,9 +196,9 @@ def _lost_tails(connection: sqlite3.Connection, entries: list[Entry]) -> Iterato
             yield f"chain of device {device} ends at entry {here}, its head was entry {there}"
 
 
-def _lost_grounds(entries: list[Entry]) -> Iterator[str]:
-    last = {device: head.seq for device, head in heads_of(entries).items()}
-    for each in entries:
+def _lost_grounds(walk: Walk) -> Iterator[str]:
+    last = {device: head.seq for device, head in walk.watch.heads.items()}
+    for each in walk.journal.of_kinds([each.KIND for each in DECISIONS]):
         basis = getattr(each.values, "basis", None)
         for position in basis.positions if isinstance(basis, Basis) else ():
             if position.seq > last.get(position.device, 0):
@@ -177,28 +208,19 @@ def _lost_grounds(entries: list[Entry]) -> Iterator[str]:
                 )
 
 
-def _lost_pictures(
-    folder: Path, entries: list[Entry], here: frozenset[str], on_their_way: dict[str, str]
-) -> Iterator[str]:
+def _lost_pictures(walk: Walk, on_their_way: dict[str, str]) -> Iterator[str]:
     """What was lost or changed; pictures that other devices alone name go into ``on_their_way``."""
-    named: dict[str, Entry] = {}
-    for each in entries:
-        for digest in pictures_named_in(each.values):
-            if digest not in named or each.device in here:
-                named[digest] = each
-    for digest, what in missing_or_changed(folder, named).items():
-        entry = named[digest]
-        says = f"picture {digest} is {what} (entry {entry.seq} of device {entry.device})"
-        if what == MISSING and entry.device not in here:
-            on_their_way[digest] = f"picture {digest} (entry {entry.seq} of device {entry.device})"
+    for digest, what in missing_or_changed(walk.journal.folder, walk.pictures).items():
+        device, seq = walk.pictures[digest]
+        if what == MISSING and device not in walk.here:
+            on_their_way[digest] = f"picture {digest} (entry {seq} of device {device})"
         else:
-            yield says
+            yield f"picture {digest} is {what} (entry {seq} of device {device})"
 
 
-def _stale_tables(folder: Path, connection: sqlite3.Connection, projector: Projector) -> Iterator[str]:
-    if not is_current(connection, projector):
+def _stale_tables(journal: JournalReader, projector: Projector) -> Iterator[str]:
+    if not is_current(journal.connection, projector):
         yield "they are of another version; open the project once to rebuild them"
         return
-    record = JournalReader(folder, connection).record_proved()
-    for name, how in differences(connection, projector, record).items():
+    for name, how in differences(journal.connection, projector, journal.record_proved()).items():
         yield f"{name}: {how}"

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Collection, Iterable
+from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import datetime
 from functools import lru_cache
 from typing import Final, TypeAlias
 
 import rfc8785
 
-from fieldapp.record.attesting import PaperSigned
+from fieldapp.record.attesting import DeviceKey, PaperSigned
+from fieldapp.record.chain import ChainEnd, Order
+from fieldapp.record.codec import UnknownKind
 from fieldapp.record.corrections import correcting
 from fieldapp.record.decisions import Amend, Strike
 from fieldapp.record.entry import ChainHead, DamagedEntry, Entry, hash_of, open_sealed
@@ -20,7 +23,10 @@ from fieldapp.record.reading import Impossible
 from fieldapp.store.driver import sqlite3
 
 # Opening is strict and slow beside reading; an entry never changes, so the same bytes are the same entry.
-_opened = lru_cache(maxsize=65_536)(open_sealed)
+open_once = lru_cache(maxsize=65_536)(open_sealed)
+
+UNREADABLE: Final = (DamagedEntry, UnknownKind, Impossible)
+"""What a sealed text that is no entry raises."""
 
 Place: TypeAlias = tuple[str, int]
 """Where an entry stands: the device of its chain, and its number."""
@@ -63,18 +69,46 @@ def entry_from(sealed: object) -> Entry:
     if not isinstance(sealed, str):
         raise DamagedEntry("the row does not hold a text")
     try:
-        return _opened(sealed.encode("utf-8"))
+        return open_once(sealed.encode("utf-8"))
     except Impossible as problem:
         raise DamagedEntry(str(problem)) from problem
 
 
+@dataclass(frozen=True, slots=True)
+class Some:
+    """Which entries of a journal: of these kinds (none: of any), that arrived after this many others.
+
+    ``most`` is how many of those that arrived then.
+    """
+
+    kinds: tuple[str, ...] = ()
+    arrived_after: int = 0
+    most: int = 2**62
+
+    def condition(self) -> tuple[str, tuple[str | int, ...]]:
+        """As SQL, with what it asks for."""
+        kinds = f" AND kind IN ({', '.join('?' * len(self.kinds))})" if self.kinds else ""
+        arrived = (self.arrived_after + 1, self.arrived_after + self.most)
+        return f"arrival BETWEEN ? AND ?{kinds}", (*arrived, *self.kinds)
+
+
 def page_of(
-    connection: sqlite3.Connection, after: tuple[int, str, int], most: int, kinds: Collection[str] = ()
-) -> tuple[Entry, ...]:
-    """The next entries in the order of folding after a place (stamp, device, seq), of some kinds or all."""
-    some = f"AND kind IN ({', '.join('?' * len(kinds))})" if kinds else ""
-    sql = f"SELECT sealed FROM entries WHERE (stamp, device, seq) > (?, ?, ?) {some} {_IN_ORDER} LIMIT ?"
-    return tuple(entry_from(sealed) for (sealed,) in connection.execute(sql, (*after, *kinds, most)))
+    connection: sqlite3.Connection, after: Order, most: int, some: Some
+) -> tuple[tuple[Order, object], ...]:
+    """The next entries in the order of folding after a place: where each stands, and its sealed text."""
+    condition, asked = some.condition()
+    rows = connection.execute(
+        "SELECT stamp, device, seq, sealed FROM entries WHERE (stamp, device, seq) > (?, ?, ?) "
+        f"AND {condition} {_IN_ORDER} LIMIT ?",
+        (*after, *asked, most),
+    )
+    return tuple(((stamp, device, seq), sealed) for stamp, device, seq, sealed in rows)
+
+
+def count(connection: sqlite3.Connection, some: Some) -> int:
+    """How many entries there are."""
+    condition, asked = some.condition()
+    return int(connection.execute(f"SELECT count(*) FROM entries WHERE {condition}", asked).fetchone()[0])
 
 
 def entries_around(
@@ -103,6 +137,16 @@ def entries_around(
     return tuple(entry_from(sealed) for (sealed,) in rows)
 
 
+def entries_at(connection: sqlite3.Connection, places: Iterable[Place]) -> tuple[Entry, ...]:
+    """The entries at these places, in the order of folding."""
+    rows = connection.execute(
+        "SELECT sealed FROM json_each(?) AS place CROSS JOIN entries ON device = place.value ->> 0 "
+        f"AND seq = place.value ->> 1 {_IN_ORDER}",
+        (json.dumps(sorted(places)),),
+    )
+    return tuple(entry_from(sealed) for (sealed,) in rows)
+
+
 def clock_corrections(connection: sqlite3.Connection) -> tuple[Entry, ...]:
     """The entries that say that a clock was corrected, with their changes, as the read table knows them."""
     known = connection.execute("SELECT 1 FROM sqlite_master WHERE name = 'clock_corrections'").fetchone()
@@ -116,9 +160,9 @@ def proved_corrections(connection: sqlite3.Connection) -> tuple[Entry, ...]:
     """The same out of the entries themselves."""
     sql = f"SELECT sealed FROM entries WHERE kind IN (?, ?, ?) {_IN_ORDER}"
     rows = connection.execute(sql, (Event.KIND, Amend.KIND, Strike.KIND))
-    asked = [entry_from(sealed) for (sealed,) in rows]
-    wanted = correcting(asked)
-    return tuple(each for each in asked if each.id in wanted)
+    wanted = json.dumps(sorted(correcting(entry_from(sealed) for (sealed,) in rows)))
+    sql = f"SELECT sealed FROM entries WHERE id IN (SELECT value FROM json_each(?)) {_IN_ORDER}"
+    return tuple(entry_from(sealed) for (sealed,) in connection.execute(sql, (wanted,)))
 
 
 def shaft_names(connection: sqlite3.Connection) -> list[str]:
@@ -159,11 +203,6 @@ def last_of_device(connection: sqlite3.Connection, device: str, most: int) -> tu
     return tuple(entry_from(sealed) for (sealed,) in connection.execute(sql, (device, most)))
 
 
-def count(connection: sqlite3.Connection) -> int:
-    """How many entries there are."""
-    return int(connection.execute("SELECT count(*) FROM entries").fetchone()[0])
-
-
 def project_name(connection: sqlite3.Connection) -> str:
     """The project that the entries are of; empty before the first."""
     row = connection.execute("SELECT project FROM entries LIMIT 1").fetchone()
@@ -180,6 +219,28 @@ def entry_of_id(connection: sqlite3.Connection, entry_id: str) -> Entry | None:
     """The entry of this id, or None."""
     row = connection.execute("SELECT sealed FROM entries WHERE id = ?", (entry_id,)).fetchone()
     return None if row is None else entry_from(row[0])
+
+
+def order_of_id(connection: sqlite3.Connection, entry_id: str) -> Order | None:
+    """Where the entry of this id stands, or None."""
+    sql = "SELECT stamp, device, seq FROM entries WHERE id = ?"
+    row: Order | None = connection.execute(sql, (entry_id,)).fetchone()
+    return row
+
+
+def chain_ends(connection: sqlite3.Connection) -> dict[str, ChainEnd]:
+    """Where every chain ends, by device."""
+    sql = "SELECT stamp FROM entries WHERE device = ? AND seq = ?"
+    ends = {
+        device: ChainEnd(head, connection.execute(sql, (device, head.seq)).fetchone()[0])
+        for device, head in heads_in(connection).items()
+    }
+    sql = "SELECT sealed FROM entries WHERE shaft IS NULL AND kind = ? ORDER BY device, seq DESC"
+    for (sealed,) in connection.execute(sql, (DeviceKey.KIND,)):
+        entry = entry_from(sealed)
+        if isinstance(entry.values, DeviceKey):
+            ends[entry.device].key = entry.values  # the first of a chain is the last that is read here
+    return ends
 
 
 def digest(connection: sqlite3.Connection, but: str) -> str:

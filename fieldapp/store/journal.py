@@ -15,12 +15,11 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self, TypeAlias, TypeVar
 
-from fieldapp.record.entry import DamagedEntry, Draft, Entry, open_sealed
-from fieldapp.record.fold import in_order
+from fieldapp.record.entry import DamagedEntry, Draft, Entry
 from fieldapp.record.shaft import ProjectRecord, with_entry
 from fieldapp.store import chains, entries, forms
 from fieldapp.store.atomic_file import sweep
-from fieldapp.store.chains import Written
+from fieldapp.store.chains import Arrival, Written
 from fieldapp.store.driver import sqlite3
 from fieldapp.store.forms import Form
 from fieldapp.store.kept import KeptJournal
@@ -32,8 +31,7 @@ from fieldapp.store.touched import touched_by
 
 T = TypeVar("T")
 
-# All entries in the order of folding, and those among them that are new.
-Judge: TypeAlias = Callable[[tuple[Entry, ...], tuple[Entry, ...]], None]
+Judge: TypeAlias = Callable[[Arrival], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,33 +118,30 @@ class Journal(KeptJournal):
 
     def receive(
         self, sealed: Iterable[bytes], judge: Judge | None = None, *, own_came_back: bool = False
-    ) -> Written:
+    ) -> Arrival:
         """Take over entries from elsewhere, all or none, in their own chains and byte for byte.
 
-        ``judge`` sees them among all others before anything is kept, and raises what speaks against them;
-        see `_write` for when it is asked twice.  For ``own_came_back`` see `fieldapp.store.chains.receive`.
-        Raises DamagedEntry or UnknownKind for bytes that are not entries, Forked, BrokenLink, RepeatedId,
-        OwnChainElsewhere, AnotherProject, or another StoreProblem.
+        Each chain comes in its order; they are gone through one by one.  ``judge`` may ask this journal,
+        which has them already, before anything is kept, and raises what speaks against them; see `_write`
+        for when it is asked twice.  For ``own_came_back`` see `fieldapp.store.chains.receive`.
+        Raises NotAnEntry, Forked, BrokenLink, RepeatedId, OwnChainElsewhere, AnotherProject, or another
+        StoreProblem.
         """
-        with self._turn, _uncollected():
-            before = tuple(self.entries())  # opening is slow: each is opened once, here or when it arrives
-            here = {each.sealed: each for each in before}
-            opened = (here.get(each) or open_sealed(each) for each in sealed)
-            arrived = sorted(opened, key=lambda each: (each.device, each.seq))
+        again = tuple(sealed) if isinstance(sealed, Iterator) else sealed  # for a second time
 
+        with self._turn, _uncollected():
             known = self.record()  # ``judge`` may ask for it too
 
-            def work(connection: sqlite3.Connection) -> Written:
-                written = chains.receive(connection, arrived, self.folder, own_came_back=own_came_back)
-                everything = tuple(in_order((*before, *written.added)))
+            def work(connection: sqlite3.Connection) -> Arrival:
+                arrival = chains.receive(connection, again, self.folder, own_came_back=own_came_back)
                 if judge is not None:
-                    judge(everything, written.added)
-                self._refresh(connection, (known, self.record_proved()), written.added)
-                return written
+                    judge(arrival)
+                self._refresh(connection, (known, self.record_proved()), self.added(arrival))
+                return arrival
 
-            written = self._write(work)
+            arrival = self._write(work)
             self._record = None
-            return written
+            return arrival
 
     def retire_devices(self) -> None:
         """Continue no present chain here any more: the next entry needs a new device name."""
@@ -169,10 +164,6 @@ class Journal(KeptJournal):
             if self._record is None:
                 self._record = super().record()
             return self._record
-
-    def entry(self, entry_id: str) -> Entry | None:
-        """The entry of this id, or None."""
-        return self._read(lambda connection: entries.entry_of_id(connection, entry_id))
 
     def highest_stamp(self) -> int:
         """The highest Lamport stamp seen; 0 in an empty journal."""
@@ -227,7 +218,7 @@ class Journal(KeptJournal):
         self,
         connection: sqlite3.Connection,
         records: tuple[ProjectRecord, ProjectRecord],
-        added: Sequence[Entry],
+        added: Iterable[Entry],
     ) -> None:
         """Write the rows anew that follow from what was added, with the records before and after it."""
         before, after = records

@@ -6,19 +6,23 @@ from abc import ABC, abstractmethod
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from datetime import datetime
 from functools import partial
-from typing import Final, Protocol, TypeVar
+from typing import Final, Protocol, TypeAlias, TypeVar
 
-from fieldapp.record.entry import ChainHead, Entry
+from fieldapp.record.chain import Order
+from fieldapp.record.entry import ChainHead, DamagedEntry, Entry
 from fieldapp.record.reach import Reach
 from fieldapp.record.revoked import revoked_devices
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord, folded_project, shaft_record
 from fieldapp.record.shafts import Shafts
 from fieldapp.store import entries, forms
+from fieldapp.store.chains import EVERYTHING, Arrival
 from fieldapp.store.driver import sqlite3
-from fieldapp.store.entries import Place
+from fieldapp.store.entries import Place, Some
 from fieldapp.store.forms import Form
 
 T = TypeVar("T")
+Opening: TypeAlias = Callable[[object], Entry | None]
+"""Opens the sealed text of a row; None for one that is gone past."""
 
 _SHAFTS_HELD: Final = 64
 _PAGE: Final = 2_000
@@ -27,17 +31,36 @@ _PAGE: Final = 2_000
 class KeptJournal(ABC):
     """What can be asked of a journal in a file, through whichever connection."""
 
+    _opening: Opening = staticmethod(entries.entry_from)
+
     @abstractmethod
     def _read(self, ask: Callable[[sqlite3.Connection], T]) -> T:
         """The answer of ``ask`` to the connection.  Raises StoreProblem."""
 
     def entries(self) -> Collection[Entry]:
         """Every entry in the order of folding, read from the file as it is gone through."""
-        return _Entries(self._read)
+        return self.some()
 
-    def of_kinds(self, kinds: Collection[str]) -> Iterable[Entry]:
+    def of_kinds(self, kinds: Collection[str]) -> Collection[Entry]:
         """Entries of these kinds in the order of folding, read from the file as they are gone through."""
-        return _Pages(self._read, kinds)
+        return self.some(Some(tuple(kinds)))
+
+    def some(self, some: Some = Some()) -> Collection[Entry]:  # noqa: B008 - frozen
+        """Some entries, or all, in the order of folding, read from the file as they are gone through."""
+        return _Kept(self._read, self._opening, some)
+
+    def added(self, arrival: Arrival) -> Collection[Entry]:
+        """The entries that came new, in the order of folding."""
+        everything = arrival is EVERYTHING
+        return self.some(Some() if everything else Some(arrived_after=arrival.first, most=arrival.new))
+
+    def entry(self, entry_id: str) -> Entry | None:
+        """The entry of this id, or None."""
+        return self._read(lambda connection: entries.entry_of_id(connection, entry_id))
+
+    def at_places(self, places: Iterable[Place]) -> tuple[Entry, ...]:
+        """The entries at these places (device, number), in the order of folding; none where there is none."""
+        return self._read(lambda connection: entries.entries_at(connection, places))
 
     def around(self, shaft: str, places: Collection[Place] = ()) -> tuple[Entry, ...]:
         """The entries that bear on a shaft, and those at these places (device, number).
@@ -48,6 +71,10 @@ class KeptJournal(ABC):
         also = {each.id for each in record.reach.corrections}
         wanted = {*places, *revoked_devices(record).items()}
         return self._read(lambda connection: entries.entries_around(connection, shaft, also, wanted))
+
+    def shaft_names(self) -> tuple[str, ...]:
+        """The shafts that entries are about, in order."""
+        return self._read(lambda connection: tuple(entries.shaft_names(connection)))
 
     def record(self) -> ProjectRecord:
         """What the journal says now.  A shaft is read and folded when it is asked for."""
@@ -109,28 +136,29 @@ class _Read(Protocol):
     def __call__(self, ask: Callable[[sqlite3.Connection], T], /) -> T: ...
 
 
-class _Pages(Iterable[Entry]):
-    """Entries of a journal, of some kinds or all: a page of them is in memory, however many there are."""
+class _Kept(Collection[Entry]):
+    """Entries of a journal in the order of folding: a page of them is in memory, however many there are."""
 
-    def __init__(self, read: _Read, kinds: Collection[str] = ()) -> None:
+    def __init__(self, read: _Read, opening: Opening, some: Some) -> None:
         self._read = read
-        self._kinds = kinds
+        self._opening = opening
+        self._some = some
 
     def __iter__(self) -> Iterator[Entry]:
-        page = self._after((0, "", 0))
-        while page:
+        place: Order | None = (0, "", 0)
+        while place is not None:
+            place, page = self._read(partial(self._page, after=place))
             yield from page
-            page = self._after(page[-1].order)
-
-    def _after(self, place: tuple[int, str, int]) -> tuple[Entry, ...]:
-        return self._read(lambda connection: entries.page_of(connection, place, _PAGE, self._kinds))
-
-
-class _Entries(_Pages, Collection[Entry]):
-    """All of them."""
 
     def __len__(self) -> int:
-        return self._read(entries.count)
+        return self._read(lambda connection: entries.count(connection, self._some))
 
     def __contains__(self, wanted: object) -> bool:
         return any(each == wanted for each in self)
+
+    def _page(self, connection: sqlite3.Connection, after: Order) -> tuple[Order | None, list[Entry]]:
+        rows = entries.page_of(connection, after, _PAGE, self._some)
+        if rows and rows[-1][0] <= after:  # a damaged index; its rows would come round for ever
+            raise DamagedEntry("entries do not stand in their order")
+        opened = (self._opening(sealed) for _, sealed in rows)
+        return rows[-1][0] if rows else None, [each for each in opened if each is not None]

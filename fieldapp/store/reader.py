@@ -7,14 +7,22 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TypeVar
 
-from fieldapp.record.entry import DamagedEntry
+from fieldapp.record.entry import DamagedEntry, Entry
 from fieldapp.record.shaft import ProjectRecord
 from fieldapp.store.driver import sqlite3
+from fieldapp.store.entries import UNREADABLE, entry_from
 from fieldapp.store.kept import KeptJournal
 from fieldapp.store.opening import reading
 from fieldapp.store.problems import Damaged, in_plain_words
 
 T = TypeVar("T")
+
+
+def _if_it_opens(sealed: object) -> Entry | None:
+    try:
+        return entry_from(sealed)
+    except UNREADABLE:
+        return None
 
 
 class JournalReader(KeptJournal):
@@ -37,6 +45,19 @@ class JournalReader(KeptJournal):
                 return ask(self.connection)
             except DamagedEntry as problem:
                 raise Damaged(folder=self.folder, why=problem) from problem
+
+
+class WhatOpens(JournalReader):
+    """A journal that may be damaged: entries that do not open are gone past."""
+
+    _opening = staticmethod(_if_it_opens)
+
+    def entry(self, entry_id: str) -> Entry | None:
+        """The entry of this id, or None where there is none that opens."""
+        try:
+            return super().entry(entry_id)
+        except Damaged:
+            return None
 
 
 @contextmanager

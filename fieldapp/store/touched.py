@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from fieldapp.record.attesting import SILENT
@@ -26,7 +26,7 @@ class Touched:
 
 
 def touched_by(
-    connection: sqlite3.Connection, before: ProjectRecord, after: ProjectRecord, added: Sequence[Entry]
+    connection: sqlite3.Connection, before: ProjectRecord, after: ProjectRecord, added: Iterable[Entry]
 ) -> Touched:
     """What entries touch, given the records before and after them; what vouches for entries touches nothing.
 
@@ -34,12 +34,19 @@ def touched_by(
     corrected, or its first entry after its key was revoked.  The check of an instrument touches those shafts
     whose entries name it.
     """
-    telling = [each for each in added if not isinstance(each.values, SILENT)]
-    shafts = {each.shaft for each in telling if each.shaft is not None}
-    of_project = [each for each in telling if each.shaft is None]
+    shafts: set[str] = set()
+    of_project: list[Entry] = []
     corrections = {each.id for each in after.reach.corrections}
-    everywhere = any(bears_on_corrections(each, corrections) for each in telling)
-    if everywhere or (telling and revoked_devices(before) != revoked_devices(after)):
+    everywhere = revoked_devices(before) != revoked_devices(after)
+    telling = False
+    for each in (each for each in added if not isinstance(each.values, SILENT)):
+        telling = True
+        everywhere = everywhere or bears_on_corrections(each, corrections)
+        if each.shaft is None:
+            of_project.append(each)
+        else:
+            shafts.add(each.shaft)
+    if telling and everywhere:
         return Touched(None, project=True)
     changed = list(_changed(after, of_project))
     if not all(isinstance(each, Instrument) for each in changed):

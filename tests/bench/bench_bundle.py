@@ -16,6 +16,7 @@ import pstats
 import sqlite3
 import sys
 import time
+from collections import defaultdict
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -26,12 +27,12 @@ from fieldapp.desk.projector import Rows
 from fieldapp.desk.travel.arriving import NewFolder, begin_from_bundle, take_bundle
 from fieldapp.desk.travel.sending import Asked, make_bundle
 from fieldapp.desk.trust.receiving import wrongly_made
-from fieldapp.desk.trust.signatures import signatures_in
 from fieldapp.desk.workplace import open_project
 from fieldapp.record.entry import Entry, open_sealed
 from fieldapp.record.fold import in_order
 from fieldapp.record.shaft import project_record
 from fieldapp.store.entries import COLUMNS, row_of
+from fieldapp.store.scratch import scratch_journal
 from tests.bench.many_entries import entries
 from tests.support.journals import ENGINEER
 
@@ -75,17 +76,26 @@ def raw_tables(folder: Path, tables: Mapping[str, Sequence[Mapping[str, Any]]]) 
     file.close()
 
 
+def all_rows(opened: Sequence[Entry]) -> dict[str, list[Mapping[str, Any]]]:
+    """Every row of the read tables, by table."""
+    record, tables = project_record("larkwater", opened), defaultdict[str, list[Mapping[str, Any]]](list)
+    shafts = (Rows().shaft_rows(record, each) for each in record.shafts.values())
+    for rows in (Rows().project_rows(record), *shafts):
+        for name, mine in rows.items():
+            tables[name] += mine
+    return tables
+
+
 def steps(folder: Path, whole: list[Entry]) -> None:
     """What the steps of a merge cost, each alone."""
     count, sealed = len(whole), [each.sealed for each in whole]
     opened = tuple(in_order(whole))
-    ids = {each.id for each in opened}
     timed("  step: opened, each checked", count, lambda: [open_sealed(each) for each in sealed])
-    timed("  step: chains and signatures", count, lambda: signatures_in(opened, ids))
-    timed("  step: roles and what cannot be", count, lambda: list(wrongly_made(opened, ids)))
+    with scratch_journal(sealed, folder) as (journal, _):
+        timed("  step: roles and what cannot be", count, lambda: list(wrongly_made(journal)))
     timed("  step: folded", count, lambda: project_record("larkwater", opened))
-    timed("  step: folded, and rows of the read tables", count, lambda: Rows().rows(opened, None))
-    tables = Rows().rows(opened, None)
+    timed("  step: folded, and rows of the read tables", count, lambda: all_rows(opened))
+    tables = all_rows(opened)
     timed("  rows of the read tables, raw inserts", count, lambda: raw_tables(folder, tables))
 
 

@@ -21,7 +21,9 @@ from fieldapp.desk.office import begin_project
 from fieldapp.desk.papers.logs import write_shaft_log
 from fieldapp.desk.papers.summary import write_summary
 from fieldapp.desk.shaft.view import shaft_view
+from fieldapp.desk.travel.arriving import NewFolder, begin_from_bundle
 from fieldapp.desk.travel.sending import Asked, make_bundle
+from fieldapp.desk.travel.verifying import verify_bundle
 from fieldapp.desk.trust.audit import audit
 from fieldapp.desk.workplace import open_project
 from fieldapp.exchange.bundle.refused import NotSent
@@ -38,7 +40,7 @@ told: dict[str, tuple[float, float]] = {}
 
 
 def timed(what: str, job: Callable[[], Any]) -> None:
-    entries_kept._opened.cache_clear()  # each step begins as after opening
+    entries_kept.open_once.cache_clear()  # each step begins as after opening
     began_s = time.process_time()
     try:
         job()
@@ -52,7 +54,7 @@ def timed(what: str, job: Callable[[], Any]) -> None:
 def main() -> None:
     folder, shafts, count = Path(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3])
     os.environ["XDG_CONFIG_HOME"] = str(folder / "home")
-    project, made = folder / "project", folder / "made"
+    project, made, bundle = folder / "project", folder / "made", folder / "out.bundle.zip"
     if not made.exists():  # in a process of its own, so that its memory does not count
         begin_project(project)
         with open_project(project, device="office 2") as place:
@@ -67,9 +69,14 @@ def main() -> None:
         timed("one instrument checked", lambda: record_entry(place, Saying(None, TAPE, INSPECTOR)))
         timed("one log written", lambda: write_shaft_log(place, "Q7", place.now(), INSPECTOR))
         timed("read tables rebuilt", lambda: place.writer().bring_up_to_date(always=True))
-        timed("bundle written", lambda: make_bundle(place, folder / "out.bundle.zip", Asked(ENGINEER)))
+        timed("bundle written", lambda: make_bundle(place, bundle, Asked(ENGINEER)))
         timed("summary written", lambda: write_summary(place, place.now(), "bench"))
     timed("checked", lambda: audit(project))
+    if bundle.exists():
+        timed("bundle verified", lambda: verify_bundle(bundle))
+        new = NewFolder(folder / "arrived", device="tablet 9")
+        timed("bundle taken in on a new device", lambda: begin_from_bundle(new, bundle))
+        bundle.unlink()
     sys.stdout.write(json.dumps(told) + "\n")
 
 

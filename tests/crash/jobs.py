@@ -95,8 +95,11 @@ def picture(place: Workplace, ground: Ground, tell: Tell) -> None:
 
 
 def bundle_in(place: Workplace, ground: Ground, tell: Tell) -> None:
-    for each in take_bundle(place, ground.arriving).added:
-        tell("entry", each.id)
+    before = {each.id for each in place.entries()}
+    take_bundle(place, ground.arriving)
+    for each in place.entries():
+        if each.id not in before:
+            tell("entry", each.id)
 
 
 def bundle_out(place: Workplace, ground: Ground, tell: Tell) -> None:

@@ -6,11 +6,19 @@ from dataclasses import replace
 from datetime import timedelta
 
 from fieldapp.desk.inspector import Saying, record_entry, refuse_or_ask
+from fieldapp.desk.trust.signatures import (
+    Attribution,
+    Signatures,
+    SignedThrough,
+    attributions,
+    how_far,
+    signatures_in,
+)
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.certificates import Term, to_pem
 from fieldapp.identity.keys import UnlockedKey, new_person_key
 from fieldapp.identity.people import CertifiedPerson
-from fieldapp.record.chain import heads_of
+from fieldapp.record.chain import breaks_in
 from fieldapp.record.decisions import DECISIONS, Basis, Position
 from fieldapp.record.entry import Draft, Entry
 from fieldapp.record.kinds import PROJECT_KINDS, Values
@@ -46,5 +54,20 @@ def say(place: Workplace, values: Values, author: str = INSPECTOR, shaft: str = 
 
 
 def basis(place: Workplace, shaft: str = "P1-1") -> Basis:
-    heads = heads_of(place.entries()).values()
+    heads = place.heads().values()
     return Basis(tuple(Position(each.device, each.seq) for each in heads), place.shaft(shaft).digest)
+
+
+def signatures_of(place: Workplace) -> Signatures:
+    """What is signed in a journal, verified."""
+    return signatures_in(place, breaks_in(place.entries()))
+
+
+def signed_through(place: Workplace) -> dict[str, SignedThrough]:
+    """How far each chain is signed."""
+    return how_far(signatures_of(place), place.heads())
+
+
+def attributed(place: Workplace) -> tuple[Attribution, ...]:
+    """Whose key vouches for each decision."""
+    return attributions(place, signatures_of(place), place.heads())

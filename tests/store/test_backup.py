@@ -44,7 +44,7 @@ def test_a_restored_backup_starts_a_new_device(journal: Journal, tmp_path: Path)
             again.append([draft("a fork")], NORTH)
         again.append([draft("on the new device")], "tablet north 2")
         written = again.receive([each.sealed for each in journal.entries()])
-        assert len(written.added) == 1
+        assert written.new == 1
         assert again.heads()[NORTH] == journal.heads()[NORTH]
     (entry,) = journal.append([draft("the tablet itself goes on")], NORTH)
     assert entry.seq == 4

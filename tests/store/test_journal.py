@@ -11,11 +11,12 @@ from hypothesis import strategies as st
 
 from fieldapp.record.chain import breaks_in
 from fieldapp.record.decisions import Strike
-from fieldapp.record.entry import ChainHead, DamagedEntry, hash_of, open_sealed, seal
+from fieldapp.record.entry import ChainHead, hash_of, open_sealed, seal
 from fieldapp.record.hole import Photo
 from fieldapp.record.kinds import Values
 from fieldapp.record.setup import Instrument
 from fieldapp.record.words import InstrumentType
+from fieldapp.store.chains import NotAnEntry, Run
 from fieldapp.store.checking import check_store
 from fieldapp.store.driver import sqlite3
 from fieldapp.store.forms import Form
@@ -158,9 +159,12 @@ def test_threads_wait_their_turn(journal: Journal) -> None:
 def test_received_entries_keep_their_bytes_and_their_chain(journal: Journal) -> None:
     journal.append([draft("ours")], NORTH)
     theirs = chain_of(SOUTH, 3, stamp=40)
-    written = journal.receive(reversed(theirs))
-    assert [each.sealed for each in written.added] == theirs
-    assert journal.receive(theirs).added == ()
+    arrival = journal.receive(iter(theirs))
+    assert [each.sealed for each in journal.added(arrival)] == theirs
+    assert (arrival.new, arrival.known, arrival.runs) == (3, 0, (Run(SOUTH, 1, 3),))
+    again = journal.receive(theirs)
+    assert (again.new, again.known, again.runs) == (0, 3, arrival.runs)
+    assert len(journal.added(again)) == 0
     (ours,) = journal.append([draft("ours again")], NORTH)
     assert ours.stamp == 43
     assert [(each.name, each.here) for each in journal.devices()] == [(NORTH, True), (SOUTH, False)]
@@ -193,15 +197,17 @@ def test_an_unknown_tail_of_our_own_chain_is_not_swallowed(journal: Journal) -> 
     with pytest.raises(OwnChainElsewhere, match="Entry 2"):
         journal.receive([first.sealed, lost.sealed])
     journal.retire_devices()
-    assert [each.sealed for each in journal.receive([first.sealed, lost.sealed]).added] == [lost.sealed]
+    arrival = journal.receive([first.sealed, lost.sealed])
+    assert [each.sealed for each in journal.added(arrival)] == [lost.sealed]
     with pytest.raises(NotOurDevice):
         journal.append([draft()], NORTH)
 
 
 def test_bytes_that_are_no_entry_take_over_nothing(journal: Journal) -> None:
     theirs = chain_of(SOUTH, 2)
-    with pytest.raises(DamagedEntry):
+    with pytest.raises(NotAnEntry, match="canonical") as problem:
         journal.receive([theirs[0], theirs[1].replace(b'"seq":2', b'"seq": 2')])
+    assert problem.value.number == 2
     assert tuple(journal.entries()) == ()
 
 

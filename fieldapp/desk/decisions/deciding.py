@@ -30,7 +30,7 @@ def basis_now(place: Workplace, shaft_id: str) -> Basis:
 
     Raises UnknownShaft.
     """
-    return basis_on(place.heads(), place.shaft(shaft_id).entries, shaft_id)
+    return basis_on(place.heads(), place.shaft(shaft_id).entries)
 
 
 def checked_draft(place: Workplace, shaft_id: str, values: Values, author: str, key: UnlockedKey) -> Draft:

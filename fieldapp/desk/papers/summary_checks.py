@@ -106,9 +106,9 @@ def _not_of_project(printed: PrintedSummary, place: Workplace) -> str:
             project=printed.project[:LONGEST_LAYOUT],
             project_id=place.project_id,
         )
-    known = {(each.device, each.seq): each.hash for each in place.entries()}
+    known = {each.hash for each in place.at_places((each.device, each.seq) for each in printed.heads)}
     for head in printed.heads:
-        if known.get((head.device, head.seq)) != head.hash:
+        if head.hash not in known:
             return said(
                 "The chain of {device} does not go through entry {seq} as the summary states. If entries "
                 "have not arrived here, take them over.",

@@ -7,7 +7,7 @@ come any number of times, and bundles in any order.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -16,6 +16,7 @@ from fieldapp.desk.device import kept_name, take_new_name
 from fieldapp.desk.projects.growing import growing_project
 from fieldapp.desk.travel.changes import ShaftChange, Stands, changes, stands_of, touched_by
 from fieldapp.desk.travel.fitting import Wanted
+from fieldapp.desk.travel.inside import check_whole
 from fieldapp.desk.travel.sender import BundleSender, cautions_about, check_signatures, sender_of
 from fieldapp.desk.travel.staging import Staging, staging
 from fieldapp.desk.trust.receiving import receive
@@ -23,9 +24,8 @@ from fieldapp.desk.turning_point import TurningPoint
 from fieldapp.desk.workplace import Workplace
 from fieldapp.exchange.bundle.reading import Bundle, read_bundle
 from fieldapp.exchange.bundle.refused import BundleRefused
-from fieldapp.record.entry import Entry, hash_of
 from fieldapp.record.said import said
-from fieldapp.store.chains import Written
+from fieldapp.store.chains import Arrival
 from fieldapp.store.pictures import pictures_in
 from fieldapp.store.problems import AlreadyThere, OwnChainElsewhere, in_plain_words
 
@@ -36,8 +36,8 @@ class Arrived:
 
     Attributes
     ----------
-    added, known
-        Entries that are new, and how many of it were here already.
+    new, known
+        How many of its entries are new, and how many were here already.
     files
         Pictures and papers that are new.
     sender
@@ -52,7 +52,7 @@ class Arrived:
         What to know of the sender and of this device, in sentences.
     """
 
-    added: tuple[Entry, ...]
+    new: int
     known: int
     files: int
     sender: BundleSender
@@ -112,8 +112,8 @@ def take_bundle(
         check_signatures(bundle)
         with staging(place.folder) as files:
             taking = _Taking(place, bundle, files, turning)
-            written = receive(place, taking.sealed(), taking, own_came_back=meant.own_came_back)
-            return taking.arrived(written)
+            arrival = receive(place, _Going(bundle, turning), taking, own_came_back=meant.own_came_back)
+            return taking.arrived(arrival)
 
 
 def begin_from_bundle(
@@ -142,6 +142,19 @@ def own_came_back(problem: Exception) -> bool:
     return isinstance(problem, OwnChainElsewhere)
 
 
+@dataclass(frozen=True)
+class _Going(Iterable[bytes]):
+    """The entries of a bundle; each time that they are gone through they are read again."""
+
+    bundle: Bundle
+    turning: TurningPoint
+
+    def __iter__(self) -> Iterator[bytes]:
+        for each in self.bundle.entries():
+            self.turning.look()
+            yield each
+
+
 @dataclass
 class _Taking:
     """One bundle on its way into the journal."""
@@ -150,8 +163,6 @@ class _Taking:
     bundle: Bundle
     files: Staging
     turning: TurningPoint
-    stated: set[str] = field(default_factory=set)
-    lines: int = 0
     sender: BundleSender | None = None
     before: dict[str, Stands] = field(default_factory=dict)
     known_devices: set[str] = field(default_factory=set)
@@ -161,21 +172,15 @@ class _Taking:
         self.known_devices = set(self.place.heads())
         self.was_new = not self.known_devices
 
-    def sealed(self) -> Iterator[bytes]:
-        """The entries, each remembered by its hash."""
-        for each in self.bundle.entries():
-            self.turning.look()
-            self.lines += 1
-            self.stated.add(hash_of(each))
-            yield each
-
-    def before_commit(self, everything: tuple[Entry, ...], added: tuple[Entry, ...]) -> None:
+    def before_commit(self, arrival: Arrival) -> None:
         """Hold the bundle against the journal as it will be, then name its files.  Raises BundleRefused."""
-        self._check_whole(everything)
-        self.sender = sender_of(self.bundle, everything)
-        self.files.stage(self.bundle, everything, self.turning)
+        journal = self.place.writer()
+        check_whole(self.bundle, arrival, journal)
+        self.sender = sender_of(self.bundle, journal)
+        self.files.stage(self.bundle, Wanted.by(journal), self.turning)
         if not self.was_new:  # the record in hand is still the one without the new entries
-            self.before = stands_of(self.place, touched_by(self.place, added), self.place.now())
+            touched = touched_by(self.place, journal.added(arrival))
+            self.before = stands_of(self.place, touched, self.place.now())
         self.turning.go_through()
         self.files.name()
 
@@ -183,43 +188,25 @@ class _Taking:
         """The entries are durable: whatever happens from now on, their files stay."""
         self.files.keep()
 
-    def arrived(self, written: Written) -> Arrived:
+    def arrived(self, arrival: Arrival) -> Arrived:
         """What was taken over."""
         assert self.sender is not None
-        place, added, device = self.place, written.added, self.sender.device
+        place, device = self.place, self.sender.device
+        added = place.writer().added(arrival)
         changed: tuple[ShaftChange, ...] = ()
         if not self.was_new:
             changed = changes(added, self.before, stands_of(place, touched_by(place, added), place.now()))
         cautions = cautions_about(self.sender, place.record())
         return Arrived(
-            added,
-            len(written.known),
+            arrival.new,
+            arrival.known,
             self.files.came,
             self.sender,
             device not in self.known_devices,
             changed,
-            _missing(place, added),
-            (*cautions, *_own_chain(place, added)),
+            _missing(place, arrival),
+            (*cautions, *_own_chain(place, arrival)),
         )
-
-    def _check_whole(self, everything: Collection[Entry]) -> None:
-        """It carries the chains that it states, from their first entries to their heads, and nothing else."""
-        manifest = self.bundle.manifest
-        reach = {each.device: each for each in manifest.heads}
-        chains = [each for each in everything if each.device in reach and each.seq <= reach[each.device].seq]
-        ends = {(each.device, each.seq, each.hash) for each in chains}
-        for head in manifest.heads:
-            if (head.device, head.seq, head.hash) not in ends:
-                raise BundleRefused(
-                    self.bundle.name,
-                    said("The chain of device {device} does not end where it says.", device=head.device),
-                )
-        if self.lines != len(chains) or self.stated != {each.hash for each in chains}:
-            raise BundleRefused(
-                self.bundle.name, said("It does not hold the entries of the chains that it states.")
-            )
-        if any(each.draft.project != manifest.project for each in chains):
-            raise BundleRefused(self.bundle.name, said("Its entries are of another project than it says."))
 
 
 def _check_it_is_meant(bundle: Bundle, project: str, shown: str) -> None:
@@ -236,15 +223,14 @@ def _check_it_is_meant(bundle: Bundle, project: str, shown: str) -> None:
         )
 
 
-def _missing(place: Workplace, added: Collection[Entry]) -> int:
-    wanted = Wanted.by(added)
+def _missing(place: Workplace, arrival: Arrival) -> int:
+    wanted = Wanted.by(place.writer(), arrival.has)
     return len((wanted.pictures | wanted.attached) - pictures_in(place.folder).keys())
 
 
-def _own_chain(place: Workplace, added: Collection[Entry]) -> tuple[str, ...]:
+def _own_chain(place: Workplace, arrival: Arrival) -> tuple[str, ...]:
     """Take a new name for this device when its own chain came from elsewhere, and say so."""
-    mine = any(each.device == place.device for each in added)
-    if not mine or place.device != kept_name():
+    if place.device not in arrival.devices or place.device != kept_name():
         return ()
     before, place.device = place.device, take_new_name()
     return (

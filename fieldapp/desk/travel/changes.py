@@ -81,11 +81,10 @@ def stands_of(place: Workplace, shafts: Iterable[str], at: datetime) -> dict[str
 
 def touched_by(place: Workplace, added: Iterable[Entry]) -> tuple[str, ...]:
     """The shafts that new entries may change: all that are known when something of the whole project came."""
-    telling = [each for each in added if not isinstance(each.values, SILENT)]
-    names = {each.shaft for each in telling if each.shaft is not None}
-    if any(each.shaft is None for each in telling):
+    names = {each.shaft for each in added if not isinstance(each.values, SILENT)}
+    if None in names:
         names |= set(place.record().shafts)
-    return tuple(sorted(names))
+    return tuple(sorted(each for each in names if each is not None))
 
 
 def changes(

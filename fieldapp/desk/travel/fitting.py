@@ -5,20 +5,21 @@ The sender leaves out what no receiver would take; the receiver refuses it.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
 from fieldapp.desk.pictures.reading import MOST_BYTES, SUFFIXES, check_kept_picture
 from fieldapp.desk.pictures.refused import PictureRefused
+from fieldapp.desk.trust.signatures import OfKinds
 from fieldapp.exchange.bundle.limits import LARGEST_FILE
 from fieldapp.record.attesting import PaperSigned
 from fieldapp.record.decisions import Amend
 from fieldapp.record.entry import Entry
 from fieldapp.record.hole import Note
 from fieldapp.record.said import said, said_of
-from fieldapp.store.pictures import pictures_named_in
+from fieldapp.store.pictures import NAMING, pictures_named_in
 
 OPENED_HERE: Final = (*SUFFIXES, ".csv", ".txt", ".pdf")
 OF_NO_KIND: Final = ".bin"
@@ -34,12 +35,12 @@ class Wanted:
     papers: dict[str, str]
 
     @classmethod
-    def by(cls, entries: Iterable[Entry]) -> Wanted:
-        """What these entries name."""
+    def by(cls, journal: OfKinds, asked: Callable[[Entry], bool] = lambda _: True) -> Wanted:
+        """What the entries of a journal name, or those of them that are asked for."""
         pictures: set[str] = set()
         attached: set[str] = set()
         papers = {}
-        for each in entries:
+        for each in filter(asked, journal.of_kinds((*NAMING, PaperSigned.KIND))):
             values = each.values.says if isinstance(each.values, Amend) else each.values
             (attached if isinstance(values, Note) else pictures).update(pictures_named_in(values))
             if isinstance(values, PaperSigned):

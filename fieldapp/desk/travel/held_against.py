@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Iterator, Mapping
 
 from fieldapp.desk.travel.bundle_fact import BundleFact, BundleFactName
 from fieldapp.desk.travel.sender import BundleSender, cautions_about, check_device_key, check_person_pinned
@@ -14,20 +14,20 @@ from fieldapp.record.entry import Entry
 from fieldapp.record.revoked import fingerprint_of
 from fieldapp.record.said import said
 from fieldapp.record.said_lists import sentences
+from fieldapp.store.kept import KeptJournal
 
 _VOUCHED = BundleFactName.VOUCHED
 
 
-def vouched(bundle: Bundle, entries: Collection[Entry], place: Workplace | None) -> BundleFact:
+def vouched(bundle: Bundle, journal: KeptJournal, place: Workplace | None) -> BundleFact:
     """Whether somebody else than the bundle itself vouches for who sent it."""
     if place is None or place.project_id != bundle.manifest.project:
-        return BundleFact(_VOUCHED, Answer.UNKNOWN, _own_word(bundle, entries))
-    known = place.entries()
+        return BundleFact(_VOUCHED, Answer.UNKNOWN, _own_word(bundle, journal))
     revoked = cautions_about(_claimed(bundle), place.record())
     if revoked:
         return BundleFact(_VOUCHED, Answer.UNKNOWN, sentences(revoked))
     device, person = bundle.manifest.device, bundle.manifest.made_by
-    if not any(each.device == device for each in known):
+    if device not in place.heads():
         says = said(
             "The project does not know device {device} yet; its key {mark} stands in its own chain alone.",
             device=device,
@@ -35,11 +35,11 @@ def vouched(bundle: Bundle, entries: Collection[Entry], place: Workplace | None)
         )
         return BundleFact(_VOUCHED, Answer.UNKNOWN, says)
     try:
-        check_device_key(bundle, known)
+        check_device_key(bundle, place)
     except BundleRefused as problem:
-        return _not_by(bundle, entries, problem)
+        return _not_by(bundle, journal, problem)
     try:
-        check_person_pinned(bundle, known)
+        check_person_pinned(bundle, place)
     except BundleRefused as problem:
         return BundleFact(_VOUCHED, Answer.UNKNOWN, problem.rule)
     says = (
@@ -52,10 +52,10 @@ def vouched(bundle: Bundle, entries: Collection[Entry], place: Workplace | None)
     return BundleFact(_VOUCHED, Answer.YES, says)
 
 
-def _not_by(bundle: Bundle, entries: Collection[Entry], problem: BundleRefused) -> BundleFact:
+def _not_by(bundle: Bundle, journal: KeptJournal, problem: BundleRefused) -> BundleFact:
     """The project has the chain without that key: a device may have brought its key since."""
     try:
-        check_device_key(bundle, entries)
+        check_device_key(bundle, journal)
     except BundleRefused:
         return BundleFact(_VOUCHED, Answer.NO, problem.rule)
     says = said(
@@ -65,11 +65,11 @@ def _not_by(bundle: Bundle, entries: Collection[Entry], problem: BundleRefused) 
     return BundleFact(_VOUCHED, Answer.UNKNOWN, says)
 
 
-def _own_word(bundle: Bundle, entries: Collection[Entry]) -> str:
+def _own_word(bundle: Bundle, journal: KeptJournal) -> str:
     """What the roster inside says; it is never trust."""
     person = bundle.manifest.made_by
     try:
-        check_person_pinned(bundle, entries)
+        check_person_pinned(bundle, journal)
     except BundleRefused:
         inside = said("Not even the bundle's own roster names the certificate of {person}.", person=person)
     else:
@@ -91,28 +91,23 @@ def _claimed(bundle: Bundle) -> BundleSender:
     return BundleSender(manifest.device, marks[0], manifest.made_by, marks[1])
 
 
-def fits(entries: Collection[Entry], place: Workplace) -> tuple[BundleFact, int | None]:
+def fits(bundle: Bundle, journal: KeptJournal, place: Workplace) -> tuple[BundleFact, int | None]:
     """Whether the entries could be taken over into the project's journal, and how many of them are new."""
-    name, known = BundleFactName.FITS, {(each.device, each.seq): each.hash for each in place.entries()}
-    project = place.project_id
-    other = next((each.draft.project for each in entries if project and each.draft.project != project), "")
-    if other:
-        says = said("It is of project {found}, and this is project {known}.", found=other, known=project)
+    name, project, found = BundleFactName.FITS, place.project_id, bundle.manifest.project
+    if project not in {"", found}:
+        says = said("It is of project {found}, and this is project {known}.", found=found, known=project)
         return BundleFact(name, Answer.NO, says), None
-    new = []
-    for each in entries:
-        mine = known.get((each.device, each.seq))
-        if mine is None:
-            new.append(each)
-        elif mine != each.hash:
+    here, there = place.heads(), journal.heads()
+    for device in sorted(here.keys() & there.keys()):
+        seq = _first_other(place, journal, device, min(here[device].seq, there[device].seq))
+        if seq is not None:
             says = said(
-                "Entry {seq} of {device} is another one in the project's journal.",
-                seq=each.seq,
-                device=each.device,
+                "Entry {seq} of {device} is another one in the project's journal.", seq=seq, device=device
             )
             return BundleFact(name, Answer.NO, says), None
-    ids = {each.id: each.hash for each in place.entries()}
-    twice = next((each for each in new if each.id in ids), None)
+    before = {device: head.seq for device, head in here.items()}
+    new = sum(max(0, head.seq - before.get(device, 0)) for device, head in there.items())
+    twice = next((each for each in _new(journal, before) if place.entry(each.id) is not None), None)
     if twice is not None:
         says = said(
             "Entry {seq} of {device} has the number of another entry in the project's journal.",
@@ -120,9 +115,30 @@ def fits(entries: Collection[Entry], place: Workplace) -> tuple[BundleFact, int 
             device=twice.device,
         )
         return BundleFact(name, Answer.NO, says), None
+    count = len(journal.entries())
     says = (
-        said("Of its {count} entries {new} are new to the project.", count=len(entries), new=len(new))
+        said("Of its {count} entries {new} are new to the project.", count=count, new=new)
         if new
-        else said("The project has all of its {count} entries.", count=len(entries))
+        else said("The project has all of its {count} entries.", count=count)
     )
-    return BundleFact(name, Answer.YES, says), len(new)
+    return BundleFact(name, Answer.YES, says), new
+
+
+def _first_other(place: Workplace, journal: KeptJournal, device: str, last: int) -> int | None:
+    """The first entry of a chain that is not the same in both, up to a number.
+
+    Each names the one before it by its hash: where the last is the same, all before it are.
+    """
+    low, high = 0, last + 1  # the same up to ``low``, another one at ``high``
+    while high - low > 1:
+        middle = (low + high) // 2
+        mine, theirs = (each.at_places([(device, middle)]) for each in (place, journal))
+        if {each.hash for each in mine} == {each.hash for each in theirs}:
+            low = middle
+        else:
+            high = middle
+    return high if high <= last else None
+
+
+def _new(journal: KeptJournal, before: Mapping[str, int]) -> Iterator[Entry]:
+    return (each for each in journal.entries() if each.seq > before.get(each.device, 0))

@@ -10,7 +10,6 @@ from fieldapp.desk.travel.sender import check_signatures
 from fieldapp.desk.workplace import Workplace
 from fieldapp.exchange.bundle.manifest import Manifest
 from fieldapp.exchange.bundle.reading import read_bundle
-from fieldapp.record.chain import heads_of
 from fieldapp.store.problems import in_plain_words
 
 
@@ -71,11 +70,11 @@ def look_into(path: Path, place: Workplace | None = None) -> BundleSeen:
         len(bundle.files),
         size,
         bundle.digest,
-        place is not None and said.device in heads_of(place.entries()),
+        place is not None and said.device in place.heads(),
     )
 
 
 def _new(manifest: Manifest, place: Workplace | None) -> int:
-    here = heads_of(place.entries()) if place is not None and place.project_id == manifest.project else {}
+    here = place.heads() if place is not None and place.project_id == manifest.project else {}
     reach = {device: head.seq for device, head in here.items()}
     return sum(max(0, each.seq - reach.get(each.device, 0)) for each in manifest.heads)

@@ -6,28 +6,36 @@ that names a paper travels with it.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import datetime
+from itertools import chain
 from pathlib import Path
 
-from fieldapp.desk.given_entries import GivenEntries
 from fieldapp.desk.papers.attached import StandingClock
 from fieldapp.desk.papers.verifying import verify_file
 from fieldapp.desk.travel.bundle_fact import PaperInside
 from fieldapp.desk.workplace import Workplace
 from fieldapp.exchange.bundle.manifest import Member
 from fieldapp.identity.verification import Answer
-from fieldapp.record.entry import Entry
-from fieldapp.record.fold import in_order
 from fieldapp.record.said import said
 from fieldapp.record.said_lists import listed, sentences
+from fieldapp.store.kept import KeptJournal
+from fieldapp.store.scratch import scratch_journal
 
 
-def together(place: Workplace, entries: Sequence[Entry]) -> Workplace:
+@contextmanager
+def together(place: Workplace, journal: KeptJournal) -> Iterator[Workplace]:
     """The project as it would be with the entries of a bundle that fit it: for looking only."""
-    everything = {each.hash: each for each in (*place.entries(), *entries)}
-    held = GivenEntries(tuple(in_order(everything.values())))
-    return Workplace(Path(), held, StandingClock(place.now()), "")
+    reach = {device: head.seq for device, head in place.heads().items()}
+    theirs = [each for each in journal.heads().values() if each.seq > reach.get(each.device, 0)]
+    longer = {each.device for each in theirs}
+    mine = [each for each in place.heads().values() if each.device not in longer]
+    sealed = chain(
+        chain.from_iterable(map(place.chain, mine)), chain.from_iterable(map(journal.chain, theirs))
+    )
+    with scratch_journal(sealed, place.folder) as (held, _):
+        yield Workplace(Path(), held, StandingClock(place.now()), "")
 
 
 def paper_inside(member: Member, content: bytes, place: Workplace | None, at: datetime | None) -> PaperInside:

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
 from dataclasses import dataclass
 
-from fieldapp.desk.trust.signatures import Roster
+from fieldapp.desk.trust.signatures import OfKinds, Roster
 from fieldapp.exchange.bundle.reading import Bundle
 from fieldapp.exchange.bundle.refused import BundleRefused
 from fieldapp.identity.bundles import Sent, holds
 from fieldapp.identity.device_keys import device_named_in
 from fieldapp.identity.errors import UnreadableCertificate
 from fieldapp.record.attesting import DeviceKey
-from fieldapp.record.entry import Entry
 from fieldapp.record.revoked import fingerprint_of, revoked_since
 from fieldapp.record.said import said
+from fieldapp.record.setup import ProjectSetup
 from fieldapp.record.shaft import ProjectRecord
 
 
@@ -72,19 +71,19 @@ def check_person_signature(bundle: Bundle) -> None:
         )
 
 
-def sender_of(bundle: Bundle, everything: Collection[Entry]) -> BundleSender:
+def sender_of(bundle: Bundle, journal: OfKinds) -> BundleSender:
     """Who sent a bundle, by entries that were checked.  Raises BundleRefused for somebody nobody knows."""
     manifest, signature = bundle.manifest, bundle.signature
-    check_device_key(bundle, everything)
-    check_person_pinned(bundle, everything)
+    check_device_key(bundle, journal)
+    check_person_pinned(bundle, journal)
     mark = fingerprint_of(signature.person_certificate)
     return BundleSender(manifest.device, fingerprint_of(signature.device_certificate), manifest.made_by, mark)
 
 
-def check_device_key(bundle: Bundle, everything: Collection[Entry]) -> None:
+def check_device_key(bundle: Bundle, journal: OfKinds) -> None:
     """Look for the key of the sending device in its chain.  Raises BundleRefused where it is not there."""
     device = bundle.manifest.device
-    keys = (each.values for each in everything if each.device == device)
+    keys = (each.values for each in journal.of_kinds((DeviceKey.KIND,)) if each.device == device)
     known = next((each.certificate for each in keys if isinstance(each, DeviceKey)), "")
     if known != bundle.signature.device_certificate:
         raise BundleRefused(
@@ -93,11 +92,12 @@ def check_device_key(bundle: Bundle, everything: Collection[Entry]) -> None:
         )
 
 
-def check_person_pinned(bundle: Bundle, everything: Collection[Entry]) -> None:
-    """Look for the person's certificate on a roster in these entries.  Raises BundleRefused."""
+def check_person_pinned(bundle: Bundle, journal: OfKinds) -> None:
+    """Look for the person's certificate on a roster in this journal.  Raises BundleRefused."""
     manifest, signature = bundle.manifest, bundle.signature
     mark = fingerprint_of(signature.person_certificate)
-    pinned = Roster.of(everything).certificate(manifest.made_by, mark) if manifest.made_by else ""
+    roster = Roster.of(journal.of_kinds((ProjectSetup.KIND,)))
+    pinned = roster.certificate(manifest.made_by, mark) if manifest.made_by else ""
     if pinned is None or (pinned and not holds(_sent(bundle), signature.person_signature, pinned)):
         raise BundleRefused(
             bundle.name,

@@ -35,7 +35,7 @@ from fieldapp.record.said import said, said_of
 from fieldapp.record.words import PaperKind
 from fieldapp.store.atomic_file import PART, sweep, sync_folder
 from fieldapp.store.papers import paper_path
-from fieldapp.store.pictures import NAMING, holds_picture, pictures_in
+from fieldapp.store.pictures import holds_picture, pictures_in
 from fieldapp.store.problems import AlreadyThere, in_plain_words
 from fieldapp.store.reader import JournalReader, read_journal
 
@@ -226,8 +226,7 @@ def _files(
     journal: JournalReader, ready: Ready, turning: TurningPoint
 ) -> tuple[list[Carried], tuple[LeftOut, ...]]:
     """The pictures and papers that belong to these shafts, and those that stay here, with the reason."""
-    there = (each for each in journal.of_kinds((*NAMING, PaperSigned.KIND)) if ready.holds(each))
-    wanted = Wanted.by(each for each in there if _belongs(each, ready.asked.shafts))
+    wanted = Wanted.by(journal, lambda each: ready.holds(each) and _belongs(each, ready.asked.shafts))
     here = pictures_in(ready.folder)
     carried: list[Carried] = []
     left_out: list[LeftOut] = []

@@ -8,7 +8,7 @@ rest is durable.
 from __future__ import annotations
 
 import os
-from collections.abc import Collection, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -18,7 +18,6 @@ from fieldapp.desk.turning_point import TurningPoint
 from fieldapp.exchange.bundle.manifest import PAPER, PICTURE, Member
 from fieldapp.exchange.bundle.reading import Bundle
 from fieldapp.exchange.bundle.refused import BundleRefused
-from fieldapp.record.entry import Entry
 from fieldapp.record.said import said
 from fieldapp.store.atomic_file import PART, sync_folder
 from fieldapp.store.papers import paper_path, places_of_paper
@@ -48,15 +47,15 @@ class Staging:
     """How many stay."""
     _here: dict[str, Path] = field(default_factory=dict)
 
-    def stage(self, bundle: Bundle, everything: Collection[Entry], turning: TurningPoint) -> None:
+    def stage(self, bundle: Bundle, wanted: Wanted, turning: TurningPoint) -> None:
         """Write each file that is not here, held against its hash and against the entry that names it.
 
-        ``everything`` is the journal as it will be.  Raises BundleRefused, Stopped, OSError.
+        ``wanted`` is what the journal as it will be names.  Raises BundleRefused, Stopped, OSError.
         """
         self.sweep()  # a journal that had to be opened anew asks a second time
         self.staged.clear()
         self.named.clear()
-        wanted, self._here = Wanted.by(everything), pictures_in(self.folder)
+        self._here = pictures_in(self.folder)
         for member in bundle.files:
             turning.look()
             found = self._target(bundle, member, wanted)

@@ -31,12 +31,11 @@ from fieldapp.exchange.tables.found_tables import (
     shaft_row,
 )
 from fieldapp.exchange.tables.table import Filled, Row
-from fieldapp.record.chain import chains_of
 from fieldapp.record.decisions import Amend, Strike
 from fieldapp.record.reading import Impossible
 from fieldapp.record.said import said
 from fieldapp.store.atomic_file import PART, sync_folder
-from fieldapp.store.chains import Written
+from fieldapp.store.chains import Arrival
 from fieldapp.store.problems import AlreadyThere, in_plain_words
 from fieldapp.units import OutOfRange
 
@@ -97,7 +96,7 @@ def write_tables(
     return TablesWritten(folder, len(filled), sum(len(each.rows) for each in filled))
 
 
-def take_journal_file(place: Workplace, path: Path) -> Written:
+def take_journal_file(place: Workplace, path: Path) -> Arrival:
     """Take over the entries of a journal file, all or none.
 
     Where the schema that was written with it stands beside it, it has to be the file that this names.
@@ -124,15 +123,15 @@ def take_journal_file(place: Workplace, path: Path) -> Written:
     return receive(place, sealed)
 
 
-def begin_with_journal_file(folder: Path, path: Path) -> Written:
+def begin_with_journal_file(folder: Path, path: Path) -> Arrival:
     """Take over a journal file into a project, or make a new one of it.  Raises as `take_journal_file`."""
     with growing_project(folder) as place:
         return take_journal_file(place, path)
 
 
 def _files(place: Workplace, tables: tuple[Filled, ...], *, workbook: bool) -> Iterator[tuple[str, bytes]]:
-    chains = chains_of(place.entries()).values()
-    journal = (JOURNAL_FILE, b"".join(each.sealed + b"\n" for chain in chains for each in chain))
+    sealed = (each for _, head in sorted(place.heads().items()) for each in place.chain(head))
+    journal = (JOURNAL_FILE, b"".join(each + b"\n" for each in sealed))
     yield journal
     for each in tables:
         yield f"{each.table.name}.csv", csv_bytes(each)
@@ -181,5 +180,5 @@ def _entries(place: Workplace) -> tuple[Filled, ...]:
     project = place.record()
     lines = [*project.lines, *(line for shaft in project.shafts.values() for line in shaft.lines)]
     lines.sort(key=lambda each: each.original.order)
-    changes = (each for each in place.entries() if isinstance(each.values, Amend | Strike))
+    changes = place.of_kinds((Amend.KIND, Strike.KIND))
     return entry_tables(lines, changes)

@@ -21,11 +21,11 @@ def told_of(arrived: Arrived) -> tuple[str, ...]:
                 mark=sender.device_fingerprint[:16],
             )
         )
-    if arrived.added or arrived.files:
+    if arrived.new or arrived.files:
         found.append(
             said(
                 "New entries: {new}. New files: {files}. Entries known before: {known}.",
-                new=len(arrived.added),
+                new=arrived.new,
                 files=arrived.files,
                 known=arrived.known,
             )

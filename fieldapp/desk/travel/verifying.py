@@ -7,6 +7,7 @@ sender is held against what that project knows already, and its journal tells wh
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, ExitStack, nullcontext
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
@@ -24,6 +25,7 @@ from fieldapp.desk.travel.bundle_fact import (
 )
 from fieldapp.desk.travel.fitting import Wanted
 from fieldapp.desk.travel.held_against import fits, vouched
+from fieldapp.desk.travel.inside import check_whole
 from fieldapp.desk.travel.papers_inside import paper_inside, together
 from fieldapp.desk.travel.sender import check_device_key, check_device_signature, check_person_signature
 from fieldapp.desk.trust.receiving import wrongly_made
@@ -33,15 +35,23 @@ from fieldapp.exchange.bundle.manifest import PAPER, PICTURE, Member
 from fieldapp.exchange.bundle.reading import Bundle, read_bundle
 from fieldapp.exchange.bundle.refused import BundleRefused
 from fieldapp.identity.verification import Answer
-from fieldapp.record.chain import breaks_in, heads_of
 from fieldapp.record.codec import UnknownKind
-from fieldapp.record.entry import DamagedEntry, Entry, open_sealed
-from fieldapp.record.fold import in_order
-from fieldapp.record.reading import Impossible
+from fieldapp.record.entry import Entry
 from fieldapp.record.said import said, said_of
 from fieldapp.record.said_lists import sentences
-from fieldapp.store.problems import in_plain_words
+from fieldapp.store.chains import Arrival, NotAnEntry
+from fieldapp.store.kept import KeptJournal
+from fieldapp.store.problems import (
+    AnotherProject,
+    BrokenLink,
+    Forked,
+    RepeatedId,
+    StoreProblem,
+    in_plain_words,
+)
+from fieldapp.store.scratch import scratch_journal
 
+NOT_ONE_JOURNAL: Final = (AnotherProject, BrokenLink, Forked, RepeatedId)
 BEGINS: Final = b"PK\x03\x04"
 _NAME = BundleFactName
 
@@ -84,28 +94,46 @@ class _Look:
     bundle: Bundle
     place: Workplace | None
     at: datetime | None
-    entries: tuple[Entry, ...] = ()
     papers: list[PaperInside] = field(default_factory=list)
     wrong: list[str] = field(default_factory=list)
 
     def verdict(self) -> BundleVerdict:
         """Ask everything; what rests on entries is not asked where these cannot be read."""
         inside, sender = self._inside(), (self._device(), self._person())
-        try:
-            self.entries = self._opened()
-        except (BundleRefused, DamagedEntry, UnknownKind, Impossible) as problem:
-            rule = problem.rule if isinstance(problem, BundleRefused) else said_of(problem)
-            answer = Answer.UNKNOWN if isinstance(problem, UnknownKind) else Answer.NO
-            return BundleVerdict(self.bundle.name, (BundleFact(_NAME.WHOLE, answer, rule), *sender), inside)
-        facts = [*sender, self._chains(), *self._made(), vouched(self.bundle, self.entries, self.place)]
+        with ExitStack() as open_until:
+            try:
+                entries = open_until.enter_context(
+                    scratch_journal(self.bundle.entries(), Path(self.bundle.name))
+                )
+            except BundleRefused as problem:
+                return self._unread(Answer.NO, problem.rule, sender)
+            except NotAnEntry as problem:
+                answer = Answer.UNKNOWN if isinstance(problem.why, UnknownKind) else Answer.NO
+                return self._unread(answer, said_of(problem.why), sender)
+            except NOT_ONE_JOURNAL as problem:
+                facts = (*sender, BundleFact(_NAME.CHAINS, Answer.NO, _not_one(problem)))
+                return BundleVerdict(self.bundle.name, facts, inside)
+            return self._with_entries(inside, sender, *entries)
+
+    def _unread(self, answer: Answer, rule: str, sender: tuple[BundleFact, ...]) -> BundleVerdict:
+        whole = BundleFact(_NAME.WHOLE, answer, rule)
+        return BundleVerdict(self.bundle.name, (whole, *sender), self._inside())
+
+    def _with_entries(
+        self, inside: BundleInside, sender: tuple[BundleFact, ...], journal: KeptJournal, arrival: Arrival
+    ) -> BundleVerdict:
+        facts = [*sender, self._chains(journal, arrival), *self._made(journal, arrival)]
+        facts.append(vouched(self.bundle, journal, self.place))
         new = None
         if self.place is not None:
-            fact, new = fits(self.entries, self.place)
+            fact, new = fits(self.bundle, journal, self.place)
             facts.append(fact)
         sound = all(each.answer is not Answer.NO for each in facts)
-        whole = self._files_read(self.place if sound else None)
+        wanted = Wanted.by(journal)
+        whole = self._files_read(wanted, self._beside(journal) if sound else nullcontext())
         facts = [whole, *facts, self._files()]
-        return BundleVerdict(self.bundle.name, tuple(facts), self._counted(inside, new), tuple(self.papers))
+        counted = self._counted(inside, journal, wanted, new)
+        return BundleVerdict(self.bundle.name, tuple(facts), counted, tuple(self.papers))
 
     def _inside(self) -> BundleInside:
         stated = self.bundle.manifest
@@ -124,17 +152,18 @@ class _Look:
         )
         return _asked(_NAME.PERSON, lambda: check_person_signature(self.bundle), says)
 
-    def _opened(self) -> tuple[Entry, ...]:
-        return tuple(in_order([open_sealed(each) for each in self.bundle.entries()]))
+    def _beside(self, journal: KeptJournal) -> AbstractContextManager[Workplace | None]:
+        """The project with these entries, where papers have to be held against it."""
+        papers = any(PAPER.fullmatch(each.name) for each in self.bundle.files)
+        return together(self.place, journal) if self.place is not None and papers else nullcontext()
 
-    def _files_read(self, place: Workplace | None) -> BundleFact:
+    def _files_read(self, wanted: Wanted, beside: AbstractContextManager[Workplace | None]) -> BundleFact:
         """Read every file to its end; each is looked at while it is in hand, and not kept."""
-        held = together(place, self.entries) if place is not None else None
-        wanted = Wanted.by(self.entries)
 
         def read_all() -> None:
-            for member in self.bundle.files:
-                self._look_at(member, b"".join(self.bundle.content(member)), wanted, held)
+            with beside as held:
+                for member in self.bundle.files:
+                    self._look_at(member, b"".join(self.bundle.content(member)), wanted, held)
 
         says = said("The file is a whole bundle, and every file in it is that of its hash.")
         return _asked(_NAME.WHOLE, read_all, says)
@@ -166,79 +195,86 @@ class _Look:
         says = said("Every file in it is one that an entry names, and every picture is one.")
         return BundleFact(_NAME.FILES, Answer.YES, says)
 
-    def _chains(self) -> BundleFact:
-        stated, name = self.bundle.manifest, _NAME.CHAINS
-        broken = breaks_in(self.entries)
-        if broken:
-            return BundleFact(name, Answer.NO, said("{first}.", first=str(broken[0])))
-        if heads_of(self.entries) != {each.device: each for each in stated.heads}:
-            return BundleFact(
-                name, Answer.NO, said("It does not hold the entries of the chains that it states.")
-            )
-        if any(each.draft.project != stated.project for each in self.entries):
-            return BundleFact(name, Answer.NO, said("Its entries are of another project than it says."))
+    def _chains(self, journal: KeptJournal, arrival: Arrival) -> BundleFact:
+        if arrival.breaks:
+            return BundleFact(_NAME.CHAINS, Answer.NO, said("{first}.", first=str(arrival.breaks[0])))
         says = said(
             "The chains of {devices} device(s) are whole: {count} entries, every hash and link right.",
-            devices=len(stated.heads),
-            count=len(self.entries),
+            devices=len(self.bundle.manifest.heads),
+            count=arrival.new,
         )
-        return BundleFact(name, Answer.YES, says)
+        return _asked(_NAME.CHAINS, lambda: check_whole(self.bundle, arrival, journal), says)
 
-    def _made(self) -> Iterator[BundleFact]:
+    def _made(self, journal: KeptJournal, arrival: Arrival) -> Iterator[BundleFact]:
         """Who made the entries, and whose signatures they carry."""
         yield _asked(
             _NAME.DEVICE_KEY,
-            lambda: check_device_key(self.bundle, self.entries),
+            lambda: check_device_key(self.bundle, journal),
             said("The key of device {device} stands in its own chain.", device=self.bundle.manifest.device),
         )
-        yield _worked(_NAME.STRETCHES, self._stretches)
-        yield _worked(_NAME.ROLES, self._roles)
+        yield _worked(_NAME.STRETCHES, lambda: _stretches(journal, arrival))
+        yield _worked(_NAME.ROLES, lambda: _roles(journal))
 
-    def _stretches(self) -> BundleFact:
-        found = signatures_in(self.entries)
-        if found.wrong:
-            entry, why = found.wrong[0]
-            return BundleFact(_NAME.STRETCHES, Answer.NO, _of_entry(entry, why))
-        far = how_far(found).values()
-        signed = [
-            said(
-                "Device {device} is signed through entry {seq} of {last}.",
-                device=each.device,
-                seq=each.seq,
-                last=each.last,
-            )
-            for each in far
-            if each.seq
-        ]
-        if not signed:
-            return BundleFact(_NAME.STRETCHES, Answer.UNKNOWN, said("No chain in it is signed."))
-        bare = [each.device for each in far if not each.seq]
-        if bare:
-            signed.append(said("Not signed at all: {devices}.", devices=", ".join(bare)))
-        return BundleFact(_NAME.STRETCHES, Answer.YES, sentences(signed))
-
-    def _roles(self) -> BundleFact:
-        ids = {each.id for each in self.entries}
-        first = next(wrongly_made(self.entries, ids), None)
-        if first is not None:
-            return BundleFact(_NAME.ROLES, Answer.NO, _of_entry(*first))
-        says = said("Every entry is one that its author may make, by the roster inside.")
-        return BundleFact(_NAME.ROLES, Answer.YES, says)
-
-    def _counted(self, inside: BundleInside, new: int | None) -> BundleInside:
-        wanted, names = Wanted.by(self.entries), {each.name for each in self.bundle.files}
+    def _counted(
+        self, inside: BundleInside, journal: KeptJournal, wanted: Wanted, new: int | None
+    ) -> BundleInside:
+        names = {each.name for each in self.bundle.files}
         here = {each.sha256 for each in self.bundle.files}
         papers = sum(1 for each in names if PAPER.fullmatch(each))
         named = wanted.pictures | wanted.attached | wanted.papers.keys()
         return replace(
             inside,
-            shafts=tuple(sorted({each.shaft for each in self.entries if each.shaft is not None})),
-            entries=len(self.entries),
+            shafts=tuple(journal.shaft_names()),
+            entries=len(journal.entries()),
             pictures=len(names) - papers,
             papers=papers,
             missing=len(named - here),
             new_entries=new,
         )
+
+
+def _stretches(journal: KeptJournal, arrival: Arrival) -> BundleFact:
+    found = signatures_in(journal, arrival.breaks)
+    if found.wrong:
+        entry, why = found.wrong[0]
+        return BundleFact(_NAME.STRETCHES, Answer.NO, _of_entry(entry, why))
+    far = how_far(found, journal.heads()).values()
+    signed = [
+        said(
+            "Device {device} is signed through entry {seq} of {last}.",
+            device=each.device,
+            seq=each.seq,
+            last=each.last,
+        )
+        for each in far
+        if each.seq
+    ]
+    if not signed:
+        return BundleFact(_NAME.STRETCHES, Answer.UNKNOWN, said("No chain in it is signed."))
+    bare = [each.device for each in far if not each.seq]
+    if bare:
+        signed.append(said("Not signed at all: {devices}.", devices=", ".join(bare)))
+    return BundleFact(_NAME.STRETCHES, Answer.YES, sentences(signed))
+
+
+def _roles(journal: KeptJournal) -> BundleFact:
+    first = next(wrongly_made(journal), None)
+    if first is not None:
+        return BundleFact(_NAME.ROLES, Answer.NO, _of_entry(*first))
+    says = said("Every entry is one that its author may make, by the roster inside.")
+    return BundleFact(_NAME.ROLES, Answer.YES, says)
+
+
+def _not_one(problem: Exception) -> str:
+    """Why entries are not one journal, in a sentence; nobody was about to take them over."""
+    facts = problem.facts if isinstance(problem, StoreProblem) else {}
+    if isinstance(problem, AnotherProject):
+        return said("Its entries are of two projects, {known} and {found}.", **facts)
+    if isinstance(problem, RepeatedId):
+        return said("It holds the entry {id} twice.", **facts)
+    if isinstance(problem, Forked):
+        return said("It holds entry {seq} of device {device} in two versions.", **facts)
+    return said("Entry {seq} of device {device} does not follow entry {last}.", **facts)
 
 
 def _of_entry(entry: Entry, why: str) -> str:

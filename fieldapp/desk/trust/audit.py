@@ -7,12 +7,12 @@ this device's memory does not either.  What one file cannot show, it does not pr
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Final
 
 from fieldapp.desk.projector import Rows
-from fieldapp.desk.trust.receiving import last_seen, wrongly_made
+from fieldapp.desk.trust.receiving import last_seen, signed_places, wrongly_made
 from fieldapp.desk.trust.signatures import (
     Attribution,
     Signatures,
@@ -22,10 +22,11 @@ from fieldapp.desk.trust.signatures import (
     how_far,
     signatures_in,
 )
-from fieldapp.desk.trust.witness import compare, remember
+from fieldapp.desk.trust.witness import Seen, Standing, compare, remember
 from fieldapp.record.attesting import PaperSigned
 from fieldapp.record.entry import Entry
-from fieldapp.store.checking import StoreFinding, check_store, finding, not_here_yet
+from fieldapp.store.checking import StoreFinding, Walk, check_store, finding, not_here_yet
+from fieldapp.store.kept import KeptJournal
 from fieldapp.store.papers import REPORTS, is_paper_name, paper_path
 
 
@@ -34,35 +35,35 @@ def audit(folder: Path) -> tuple[StoreFinding, ...]:
 
     When all of it holds, this device remembers how far each chain is signed, for the next time.
     """
-    seen: list[tuple[tuple[Entry, ...], Signatures]] = []
+    seen: list[tuple[str, Mapping[str, Seen], tuple[Entry, ...]]] = []
 
-    def further(entries: tuple[Entry, ...], here: frozenset[str]) -> Iterator[StoreFinding]:
-        signatures = signatures_in(entries)
-        seen.append((entries, signatures))
-        yield _makers(entries)
-        yield _signatures(signatures)
-        yield _decisions(attributions(signatures))
-        yield _memory(folder, entries, signatures)
+    def further(walk: Walk) -> Iterator[StoreFinding]:
+        signatures = signatures_in(walk.journal, walk.breaks)
+        signed = tuple(signed_places(walk.journal))
+        seen.append((_project(walk), last_seen(signatures), signed))
+        yield _makers(walk.journal)
+        yield _signatures(how_far(signatures, walk.watch.heads), signatures)
+        yield _decisions(attributions(walk.journal, signatures, walk.watch.heads))
+        yield _memory(walk, signatures, signed)
         on_their_way: list[str] = []
-        yield finding("signed papers are here, unchanged", _lost_papers(folder, entries, here, on_their_way))
+        yield finding("signed papers are here, unchanged", _lost_papers(walk, on_their_way))
         yield not_here_yet("signed papers of other devices, not here yet", on_their_way)
 
     found = check_store(folder, Rows(), further)
     if seen and all(each.ok for each in found):
-        entries, signatures = seen[0]
-        remember(folder, _project(entries), last_seen(signatures), entries)
+        remember(folder, *seen[0])
     return found
 
 
-def _makers(entries: tuple[Entry, ...]) -> StoreFinding:
-    wrong = (f"{_named(each)}: {why}" for each, why in wrongly_made(entries, {each.id for each in entries}))
+def _makers(journal: KeptJournal) -> StoreFinding:
+    wrong = (f"{_named(each)}: {why}" for each, why in wrongly_made(journal))
     return finding("everybody made what he may make", wrong)
 
 
-def _signatures(signatures: Signatures) -> StoreFinding:
+def _signatures(far: Mapping[str, SignedThrough], signatures: Signatures) -> StoreFinding:
     held = finding("signatures of chains hold", [f"{_named(each)}: {why}" for each, why in signatures.wrong])
-    far = "; ".join(map(_how_far, how_far(signatures).values()))
-    return StoreFinding(held.what, held.ok, "; ".join(filter(None, (held.detail, far))))
+    said = "; ".join(map(_how_far, far.values()))
+    return StoreFinding(held.what, held.ok, "; ".join(filter(None, (held.detail, said))))
 
 
 def _how_far(chain: SignedThrough) -> str:
@@ -87,9 +88,11 @@ _WORDS: Final = {
 }
 
 
-def _memory(folder: Path, entries: tuple[Entry, ...], signatures: Signatures) -> StoreFinding:
+def _memory(walk: Walk, signatures: Signatures, signed: tuple[Entry, ...]) -> StoreFinding:
     keys = {device: signatures.fingerprint(device) for device in signatures.keys}
-    compared = compare(folder, _project(entries), entries, keys)
+    last = {device: head.seq for device, head in walk.watch.heads.items()}
+    standing = Standing(signed, last, keys)
+    compared = compare(walk.journal.folder, _project(walk), standing)
     held = finding("this device remembers the same", compared.wrong)
     not_known = "" if compared.known else "not known: this device has seen no signed chain of this project"
     return StoreFinding(
@@ -97,22 +100,24 @@ def _memory(folder: Path, entries: tuple[Entry, ...], signatures: Signatures) ->
     )
 
 
-def _lost_papers(
-    folder: Path, entries: tuple[Entry, ...], here: frozenset[str], on_their_way: list[str]
-) -> Iterator[str]:
+def _lost_papers(walk: Walk, on_their_way: list[str]) -> Iterator[str]:
     """What was lost or changed; papers of other devices that have not arrived go into ``on_their_way``."""
-    last = {
-        (each.values.file_name, each.device): (each, each.values)
-        for each in entries
+    folder = walk.journal.folder
+    signed = [
+        (each, each.values)
+        for each in walk.journal.of_kinds((PaperSigned.KIND,))
         if isinstance(each.values, PaperSigned)
-    }
+    ]
+    last = {(paper.file_name, entry.device): (entry, paper) for entry, paper in signed}
     for (name, device), (entry, paper) in sorted(last.items(), key=lambda each: each[0]):
         if paper_path(folder, name, paper.file_digest) is not None:
             continue
         stands = is_paper_name(name) and (folder / REPORTS / name).exists()
+        # Where another paper has this name, the file under it says nothing about this one.
+        others = any(each.file_name == name and each.file_digest != paper.file_digest for _, each in signed)
         if not is_paper_name(name):
             yield f"{name} lies outside of the reports and was not looked at ({_named(entry)})"
-        elif device not in here and (not stands or _is_of_another(name, paper.file_digest, entries)):
+        elif device not in walk.here and (not stands or others):
             on_their_way.append(f"{name} ({_named(entry)})")
         elif stands:
             yield f"{name} was changed after the last signature ({_named(entry)})"
@@ -120,15 +125,9 @@ def _lost_papers(
             yield f"{name} is missing ({_named(entry)})"
 
 
-def _is_of_another(name: str, digest: str, entries: tuple[Entry, ...]) -> bool:
-    """Whether another paper has this name, so that the file under it says nothing about this one."""
-    papers = (each.values for each in entries if isinstance(each.values, PaperSigned))
-    return any(each.file_name == name and each.file_digest != digest for each in papers)
-
-
 def _named(entry: Entry) -> str:
     return f"entry {entry.seq} of device {entry.device}, a {entry.kind} by {entry.draft.author}"
 
 
-def _project(entries: tuple[Entry, ...]) -> str:
-    return entries[0].draft.project if entries else ""
+def _project(walk: Walk) -> str:
+    return next((each.draft.project for each in walk.journal.entries()), "")

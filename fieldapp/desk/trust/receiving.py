@@ -10,21 +10,24 @@ from __future__ import annotations
 import json
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, field, replace
+from heapq import merge
+from operator import attrgetter
 from typing import Final, Protocol
 
 from fieldapp.desk.trust.signatures import Signatures, signatures_in
 from fieldapp.desk.trust.witness import Seen, remember
 from fieldapp.desk.workplace import Workplace
-from fieldapp.record.codec import UnknownKind
+from fieldapp.record.attesting import StretchSigned
 from fieldapp.record.decisions import Amend, Strike
-from fieldapp.record.entry import DamagedEntry, Entry, open_sealed
+from fieldapp.record.entry import Entry
 from fieldapp.record.fold import Line
 from fieldapp.record.kinds import Values
 from fieldapp.record.objections import lasting_objections
-from fieldapp.record.reading import Impossible
 from fieldapp.record.setup import Person, ProjectSetup, ShaftScheduled
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord
-from fieldapp.store.chains import Written
+from fieldapp.store.chains import EVERYTHING, Arrival, NotAnEntry
+from fieldapp.store.journal import Journal
+from fieldapp.store.kept import KeptJournal
 from fieldapp.store.problems import EntryRefused
 
 # What is wrong wherever the entry is read: who may make it, what it changes, what cannot be.
@@ -32,14 +35,16 @@ _ALWAYS: Final = frozenset({
     "no-setup", "unknown-person", "other-role", "unknown-entry", "decision", "other-kind", "no-parent",
     "seen-later", "until-past", "outside-base",
 })  # fmt: skip
+# What says who may make the entries after it, and what can be.
+_TELLING: Final = (ProjectSetup.KIND, ShaftScheduled.KIND, Amend.KIND)
 _NAMED: Final = ("seq", "device", "kind", "author")
 
 
 class Beside(Protocol):
     """What is taken over together with entries."""
 
-    def before_commit(self, everything: tuple[Entry, ...], added: tuple[Entry, ...]) -> None:
-        """Look at the whole journal as it will be, and what is new in it; what is raised keeps it out.
+    def before_commit(self, arrival: Arrival) -> None:
+        """Look at the journal as it will be, and what is new in it; what is raised keeps it out.
 
         A journal that had to be opened anew asks a second time.
         """
@@ -52,56 +57,56 @@ class Beside(Protocol):
 
 def receive(
     place: Workplace, sealed: Iterable[bytes], beside: Beside | None = None, *, own_came_back: bool = False
-) -> Written:
+) -> Arrival:
     """Take over sealed entries of other devices, all or none.
 
-    Entries that are here already are left out.  ``beside`` is asked when nothing speaks against them any
-    more, and told once they are durable.  With ``own_came_back`` entries of this device that were lost
-    here come too, and its chain is continued no more.
+    Each chain comes in its order.  Entries that are here already are left out.
+    ``beside`` is asked when nothing speaks against them any more, and told once they are durable.  With
+    ``own_came_back`` entries of this device that were lost here come too, and its chain is continued no more.
 
     Raises EntryRefused with the device, the number, the author and the reason of the first entry that may
     not be taken over; Forked, BrokenLink, RepeatedId, OwnChainElsewhere, AnotherProject or another
     StoreProblem.  Then nothing was written.
     """
-    arrived = tuple(sealed)
+    journal = place.writer()
     found: list[Signatures] = []
-    whole: list[tuple[Entry, ...]] = []
 
-    def judge(everything: tuple[Entry, ...], added: tuple[Entry, ...]) -> None:
-        ids = {each.id for each in added}
-        found.append(signatures_in(everything, ids))
-        whole.append(everything)
-        _refuse_first(everything, ids, found[-1])
+    def judge(arrival: Arrival) -> None:
+        found.append(signatures_in(journal, arrival.breaks, arrival.has))
+        _refuse_first(journal, arrival, found[-1])
         if beside is not None:
-            beside.before_commit(everything, added)
+            beside.before_commit(arrival)
 
     try:
-        written = place.writer().receive(arrived, judge, own_came_back=own_came_back)
-    except (DamagedEntry, UnknownKind, Impossible) as problem:
-        raise _unopened(arrived) or problem from None
+        arrival = journal.receive(sealed, judge, own_came_back=own_came_back)
+    except NotAnEntry as problem:
+        raise _unopened(problem) from None
     if beside is not None:
         beside.committed()
-    if written.added:
-        remember(place.folder, place.project_id, last_seen(found[-1]), whole[-1])
-    return written
+    if arrival.new:
+        remember(place.folder, place.project_id, last_seen(found[-1]), signed_places(journal))
+    return arrival
 
 
-def wrongly_made(everything: Collection[Entry], only: Collection[str]) -> Iterator[tuple[Entry, str]]:
-    """Entries, out of those with ids in ``only``, that cannot stand, and why.
+def wrongly_made(journal: KeptJournal, arrival: Arrival = EVERYTHING) -> Iterator[tuple[Entry, str]]:
+    """Entries, out of those that arrived, that cannot stand, and why.
 
-    ``everything`` is the journal in the order of folding.  Somebody may make an entry when any set-up before
-    it gave him a role for that; a set-up that comes first speaks for itself, unless a journal that was there
-    before (entries not in ``only``) has one.
+    Somebody may make an entry when any set-up before it gave him a role for that; a set-up that comes first
+    speaks for itself, unless a journal that was there before has one.
     """
-    known = (each.values for each in everything if each.id not in only)
-    seed = next((each for each in known if isinstance(each, ProjectSetup)), None)
-    so_far = _SoFar({each.id: each for each in everything}, [seed] if seed else [])
-    for each in everything:
-        if each.id in only:
-            why = so_far.against(each)
-            if why:
-                yield each, why
+    seed = next((each.values for each in _there_before(journal, arrival, (ProjectSetup.KIND,))), None)
+    so_far = _SoFar(journal, [seed] if isinstance(seed, ProjectSetup) else [])
+    there = _there_before(journal, arrival, _TELLING)
+    for each in merge(there, journal.added(arrival), key=attrgetter("order")):
+        why = so_far.against(each) if arrival.has(each) else ""
+        if why:
+            yield each, why
         so_far.take(each)
+
+
+def _there_before(journal: KeptJournal, arrival: Arrival, kinds: tuple[str, ...]) -> Iterator[Entry]:
+    if arrival.first:
+        yield from (each for each in journal.of_kinds(kinds) if not arrival.has(each))
 
 
 def last_seen(found: Signatures) -> dict[str, Seen]:
@@ -113,12 +118,16 @@ def last_seen(found: Signatures) -> dict[str, Seen]:
     return seen
 
 
-def _refuse_first(everything: tuple[Entry, ...], added: Collection[str], found: Signatures) -> None:
-    by_place = {(each.device, each.seq): each for each in everything if each.id in added}
-    for place in found.breaks:
-        if (place.device, place.seq) in by_place:
-            raise _refused(by_place[place.device, place.seq], f"{place.what}.")
-    for entry, why in (*found.wrong, *wrongly_made(everything, added)):
+def signed_places(journal: KeptJournal) -> Collection[Entry]:
+    """The entries that say how far a chain was signed."""
+    return journal.of_kinds((StretchSigned.KIND,))
+
+
+def _refuse_first(journal: Journal, arrival: Arrival, found: Signatures) -> None:
+    for place in arrival.breaks:
+        for entry in journal.at_places([(place.device, place.seq)]):
+            raise _refused(entry, f"{place.what}.")
+    for entry, why in (*found.wrong, *wrongly_made(journal, arrival)):
         raise _refused(entry, why)
 
 
@@ -128,16 +137,12 @@ def _refused(entry: Entry, why: str) -> EntryRefused:
     )
 
 
-def _unopened(arrived: Iterable[bytes]) -> EntryRefused | None:
-    """The refusal of the first bytes that do not open, named as far as they can be read."""
-    for number, each in enumerate(arrived, start=1):
-        try:
-            open_sealed(each)
-        except (DamagedEntry, UnknownKind, Impossible) as problem:
-            said = _readable(each)
-            names = {name: str(said.get(name, f"(number {number} of those sent)"))[:120] for name in _NAMED}
-            return EntryRefused(**names, why=f"{str(problem).rstrip('.')}.")
-    return None
+def _unopened(problem: NotAnEntry) -> EntryRefused:
+    """The refusal of bytes that do not open, named as far as they can be read."""
+    said = _readable(problem.sealed)
+    unnamed = f"(number {problem.number} of those sent)"
+    names = {name: str(said.get(name, unnamed))[:120] for name in _NAMED}
+    return EntryRefused(**names, why=f"{str(problem).rstrip('.')}.")
 
 
 def _readable(sealed: bytes) -> dict[str, object]:
@@ -152,7 +157,7 @@ def _readable(sealed: bytes) -> dict[str, object]:
 class _SoFar:
     """What stands before an entry in the order of folding: set-ups, roles that were given, shafts."""
 
-    by_id: dict[str, Entry]
+    journal: KeptJournal
     setups: list[ProjectSetup]
     plans: dict[str, ShaftScheduled] = field(default_factory=dict)
     people: dict[str, Person] = field(default_factory=dict)
@@ -202,10 +207,10 @@ class _SoFar:
     def _changed(self, entry: Entry) -> tuple[Line[Values], ...]:
         if not isinstance(entry.values, Amend | Strike):
             return ()
-        target = self.by_id.get(entry.values.target)
+        target = self.journal.entry(entry.values.target)
         if target is None or target.shaft != entry.shaft or isinstance(target.values, Amend | Strike):
             return ()
-        parents = (self.by_id.get(each) for each in entry.draft.parents)
+        parents = (self.journal.entry(each) for each in entry.draft.parents)
         changes = tuple(
             each
             for each in parents

@@ -6,9 +6,10 @@ is said to be unsigned, never taken for good; what the certificates are worth, t
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import Protocol
 
 from fieldapp.identity.certificates import is_issued_by, load
 from fieldapp.identity.device_keys import device_named_in
@@ -16,9 +17,9 @@ from fieldapp.identity.elsewhere import read_any
 from fieldapp.identity.errors import UnreadableCertificate
 from fieldapp.identity.stretches import Stretch, verify
 from fieldapp.record.attesting import DeviceKey, StretchSigned
-from fieldapp.record.chain import Break, breaks_in, chains_of
+from fieldapp.record.chain import Break
 from fieldapp.record.decisions import DECISIONS
-from fieldapp.record.entry import Entry
+from fieldapp.record.entry import ChainHead, Entry
 from fieldapp.record.revoked import fingerprint_of
 from fieldapp.record.said import said
 from fieldapp.record.setup import ProjectSetup
@@ -69,19 +70,25 @@ class Checked:
 class Signatures:
     """Every device key and signed stretch of a journal, verified once.
 
-    ``chains`` and ``keys`` (certificates) are by device.  ``wrong`` names each key or signature that does
-    not hold.  ``sound`` are the signatures that hold and stand before the first broken place of their chain.
+    ``keys`` (certificates) are by device.  ``wrong`` names each key or signature that does not hold.
+    ``sound`` are the signatures that hold and stand before the first broken place of their chain.
     """
 
-    chains: dict[str, list[Entry]]
     keys: dict[str, str]
     wrong: tuple[tuple[Entry, str], ...]
-    breaks: tuple[Break, ...]
     sound: dict[str, list[Checked]]
 
     def fingerprint(self, device: str) -> str:
         """SHA-256 of the certificate of a device's key, empty for a chain without one."""
         return fingerprint_of(self.keys.get(device, ""))
+
+
+class OfKinds(Protocol):
+    """A journal, as far as it is asked here."""
+
+    def of_kinds(self, kinds: Collection[str], /) -> Iterable[Entry]:
+        """Entries of these kinds in the order of folding."""
+        ...
 
 
 @dataclass
@@ -94,7 +101,7 @@ class Roster:
 
     @classmethod
     def of(cls, entries: Iterable[Entry]) -> Roster:
-        """The certificates in these entries."""
+        """The certificates in these entries; set-ups alone have any."""
         roster = cls()
         for setup in (each.values for each in entries if isinstance(each.values, ProjectSetup)):
             for person in setup.people:
@@ -122,46 +129,66 @@ class Roster:
         return pem if signed else None
 
 
-def signatures_in(entries: Collection[Entry], only: Collection[str] | None = None) -> Signatures:
-    """Verify the device keys and signed stretches of a journal, each once; with ``only`` those ids alone."""
-    chains, roster, breaks = chains_of(entries), Roster.of(entries), breaks_in(entries)
+def signatures_in(
+    journal: OfKinds, breaks: Iterable[Break], asked: Callable[[Entry], bool] = lambda _: True
+) -> Signatures:
+    """Verify the device keys and signed stretches of a journal, each once, or those that are asked for.
+
+    ``breaks`` are the places where its chains do not hold.
+    """
+    roster = Roster.of(journal.of_kinds((ProjectSetup.KIND,)))
     keys: dict[str, str] = {}
     stretches: list[Checked] = []
     wrong: list[tuple[Entry, str]] = []
-    for each in (each for chain in chains.values() for each in chain):
-        asked = only is None or each.id in only
+    for each in _along_chains(journal.of_kinds((DeviceKey.KIND, StretchSigned.KIND))):
         if isinstance(each.values, DeviceKey):
             keys.setdefault(each.device, each.values.certificate)
-            if asked and not _names(each.values.certificate, each.device):
+            if asked(each) and not _names(each.values.certificate, each.device):
                 says = said("its certificate is not one of a key of device {device}.", device=each.device)
                 wrong.append((each, says))
-        elif asked and isinstance(each.values, StretchSigned):
+        elif isinstance(each.values, StretchSigned) and asked(each):
             stretches.append(_checked(each, each.values, keys.get(each.device), roster))
     wrong += [(each.entry, each.wrong) for each in stretches if each.wrong]
-    return Signatures(chains, keys, tuple(wrong), breaks, _sound(stretches, breaks))
+    return Signatures(keys, tuple(wrong), _sound(stretches, breaks))
 
 
-def how_far(found: Signatures) -> dict[str, SignedThrough]:
-    """How far every chain is signed.  A signature behind a broken place of its chain vouches for nothing."""
+def how_far(found: Signatures, heads: Mapping[str, ChainHead]) -> dict[str, SignedThrough]:
+    """How far every chain is signed, given the last entry of each.
+
+    A signature behind a broken place of its chain vouches for nothing.
+    """
     far = {}
-    for device, chain in found.chains.items():
+    for device, head in sorted(heads.items()):
         signed = [each.entry for each in found.sound.get(device, ())]
         last = max(signed, key=lambda each: each.seq, default=None)
         seq = last.seq - 1 if last else 0
-        far[device] = SignedThrough(device, seq, chain[-1].seq, found.fingerprint(device), last)
+        far[device] = SignedThrough(device, seq, head.seq, found.fingerprint(device), last)
     return far
 
 
-def attributions(found: Signatures) -> tuple[Attribution, ...]:
-    """Whose key vouches for each decision, from signatures that were verified."""
-    far = how_far(found)
-    by_person = {each.id: mark for device in found.chains for each, mark in _personal(found, device)}
-    decisions = [each for chain in found.chains.values() for each in chain]
+def attributions(
+    journal: OfKinds, found: Signatures, heads: Mapping[str, ChainHead]
+) -> tuple[Attribution, ...]:
+    """Whose key vouches for each decision, in the order of folding, from signatures that were verified.
+
+    In a damaged file a chain may have no end that was reached; then nothing vouches for it.
+    """
+    far = how_far(found, heads)
+    telling = tuple(journal.of_kinds((*(each.KIND for each in DECISIONS), StretchSigned.KIND)))
+    by_person = dict(_personal(found, telling))
     return tuple(
-        _attributed(each, by_person.get(each.id, ""), far[each.device])
-        for each in sorted(decisions, key=lambda each: each.order)
+        _attributed(each, by_person.get(each.id, ""), far.get(each.device, _unsigned(each)))
+        for each in telling
         if isinstance(each.values, DECISIONS)
     )
+
+
+def _unsigned(each: Entry) -> SignedThrough:
+    return SignedThrough(each.device, 0, each.seq, "")
+
+
+def _along_chains(entries: Iterable[Entry]) -> list[Entry]:
+    return sorted(entries, key=lambda each: (each.device, each.seq))
 
 
 def _attributed(decision: Entry, mark: str, far: SignedThrough) -> Attribution:
@@ -189,15 +216,16 @@ def _attributed(decision: Entry, mark: str, far: SignedThrough) -> Attribution:
     return Attribution(decision, SignedBy.NOBODY, "", says)
 
 
-def _personal(found: Signatures, device: str) -> Iterator[tuple[Entry, str]]:
+def _personal(found: Signatures, telling: Iterable[Entry]) -> Iterator[tuple[str, str]]:
     """Decisions that a person's signature is for: the author's last one before it in the chain."""
-    signed = {each.entry.id for each in found.sound.get(device, ()) if each.by_person}
-    last: dict[str, Entry] = {}
-    for each in found.chains[device]:
+    signed = {each.entry.id for sound in found.sound.values() for each in sound if each.by_person}
+    last: dict[tuple[str, str], Entry] = {}
+    for each in _along_chains(telling):
+        made = (each.device, each.draft.author)
         if isinstance(each.values, DECISIONS):
-            last[each.draft.author] = each
-        elif each.id in signed and isinstance(each.values, StretchSigned) and each.draft.author in last:
-            yield last.pop(each.draft.author), each.values.person_fingerprint
+            last[made] = each
+        elif each.id in signed and isinstance(each.values, StretchSigned) and made in last:
+            yield last.pop(made).id, each.values.person_fingerprint
 
 
 def _sound(stretches: Iterable[Checked], breaks: Iterable[Break]) -> dict[str, list[Checked]]:

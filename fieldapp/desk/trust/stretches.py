@@ -6,22 +6,13 @@ A chain has one key: a device that lost it signs nothing any more until it recor
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
 from contextlib import suppress
-from dataclasses import replace
 from typing import Final
 
 from fieldapp.desk.device import kept_name, take_new_name
 from fieldapp.desk.inspector import refuse_or_ask
 from fieldapp.desk.trust.device_key import device_key, kept_device_key
-from fieldapp.desk.trust.signatures import (
-    Attribution,
-    Roster,
-    SignedThrough,
-    attributions,
-    how_far,
-    signatures_in,
-)
+from fieldapp.desk.trust.signatures import Roster
 from fieldapp.desk.trust.witness import Seen, remember
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.device_keys import DeviceKeyLost, DeviceSigner, same_key
@@ -91,40 +82,6 @@ def check_can_sign(place: Workplace, author: str, key: UnlockedKey | None = None
                 valid_until=key.certificate.valid_until,
             )
         )
-
-
-def signed_through(place: Workplace) -> dict[str, SignedThrough]:
-    """How far the chain of every device is signed, verified; 0 where it is not."""
-    return how_far(signatures_in(place.entries()))
-
-
-def attribution(place: Workplace) -> tuple[Attribution, ...]:
-    """For every decision of the journal, in the order of folding, whose key vouches for it, verified."""
-    revoked = {
-        (each.draft.author, mark): since
-        for each, mark in _marks(place.record().entries)
-        if (since := revoked_since(place.record(), each.draft.author, mark)) is not None
-    }
-    found = []
-    for each in attributions(signatures_in(place.entries())):
-        draft = each.decision.draft
-        since = revoked.get((draft.author, each.fingerprint))
-        if since is not None and draft.recorded_at >= since:
-            says = said(
-                "{says} That certificate is revoked since {since:%Y-%m-%d %H:%M}.",
-                says=each.says,
-                since=since,
-            )
-            found.append(replace(each, says=says))
-        else:
-            found.append(each)
-    return tuple(found)
-
-
-def _marks(entries: Iterable[Entry]) -> Iterator[tuple[Entry, str]]:
-    for each in entries:
-        if isinstance(each.values, StretchSigned) and each.values.person_fingerprint:
-            yield each, each.values.person_fingerprint
 
 
 def _append_signed(place: Workplace, author: str, key: UnlockedKey | None) -> Entry:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from contextlib import suppress
 from dataclasses import asdict, dataclass
 from pathlib import Path
@@ -60,29 +60,38 @@ def remember(folder: Path, project: str, seen: Mapping[str, Seen], entries: Iter
         _save(project, memory)
 
 
-def compare(folder: Path, project: str, entries: Iterable[Entry], keys: Mapping[str, str]) -> Compared:
-    """Hold a journal against what is remembered of it; ``keys`` are fingerprints of device keys by device.
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A journal as far as it is held against memory.
+
+    ``signed`` hold at least all signatures of chains; ``last`` are the numbers of the last entries and
+    ``keys`` the fingerprints of device keys, by device.
+    """
+
+    signed: Collection[Entry]
+    last: Mapping[str, int]
+    keys: Mapping[str, str]
+
+
+def compare(folder: Path, project: str, standing: Standing) -> Compared:
+    """Hold a journal against what is remembered of it.
 
     A folder that was not seen before is held against each folder of that project that was; one that agrees
     is enough, because a folder may have been moved.
     """
     memory = _load(project)
-    everything = list(entries)
     here = _name(folder)
     if here in memory:
         others = sorted(name for name in memory if name != here)
-        differ = [name for name in others if _differences(memory[name], everything, keys)]
+        differ = [name for name in others if _differences(memory[name], standing)]
         remark = f"Another copy of this project that was here differs: {', '.join(differ)}." if differ else ""
-        return Compared(True, _differences(memory[here], everything, keys), remark)
-    found = [_differences(each, everything, keys) for each in memory.values()]
+        return Compared(True, _differences(memory[here], standing), remark)
+    found = [_differences(each, standing) for each in memory.values()]
     return Compared(bool(memory), min(found, key=len, default=()))
 
 
-def _differences(kept: Mapping[str, Seen], entries: list[Entry], keys: Mapping[str, str]) -> tuple[str, ...]:
-    standing = _standing(kept, entries)
-    last: dict[str, int] = {}
-    for each in entries:
-        last[each.device] = max(each.seq, last.get(each.device, 0))
+def _differences(kept: Mapping[str, Seen], journal: Standing) -> tuple[str, ...]:
+    standing, last, keys = _standing(kept, journal.signed), journal.last, journal.keys
     wrong = []
     for device, seen in sorted(kept.items()):
         if seen.seq > last.get(device, 0):

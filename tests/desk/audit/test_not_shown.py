@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from fieldapp.desk.inspector import Saying, record_entry
 from fieldapp.desk.trust.signatures import SignedBy
-from fieldapp.desk.trust.stretches import attribution, sign_stretch
+from fieldapp.desk.trust.stretches import sign_stretch
 from fieldapp.desk.trust.witness import witness_file
 from fieldapp.desk.workplace import open_project
 from fieldapp.record.attesting import DeviceKey, StretchSigned
@@ -28,7 +28,7 @@ from tests.desk.audit.forged_work import (
     without_people,
     wrong,
 )
-from tests.desk.signed_work import ENGINEER, INSPECTOR, SOUTH, basis, pinned, say
+from tests.desk.signed_work import ENGINEER, INSPECTOR, SOUTH, attributed, basis, pinned, say
 
 # What nothing in the file shows.  These tests keep the documents honest.
 
@@ -73,7 +73,7 @@ def test_not_shown_but_said_to_be_unsigned_a_decision_added_at_the_end_in_a_righ
     assert wrong(job.folder) == {}
     assert "2 after that not signed" in detail(job.folder, SIGNED)
     with open_project(job.folder, job.clock, device=SOUTH) as place:
-        last = attribution(place)[-1]
+        last = attributed(place)[-1]
     assert (last.by, last.fingerprint) == (SignedBy.NOBODY, "")
     assert last.says.startswith(f"Not signed: typed on device {SOUTH} as a decision of {ENGINEER}")
 

@@ -9,7 +9,6 @@ import pytest
 from fieldapp.desk.trust.audit import audit
 from fieldapp.desk.trust.receiving import receive
 from fieldapp.desk.trust.signatures import SignedBy
-from fieldapp.desk.trust.stretches import attribution, signed_through
 from fieldapp.identity.stretches import Stretch, sign_stretch_bytes
 from fieldapp.record.attesting import DeviceKey, StretchSigned
 from fieldapp.record.decisions import Hold
@@ -17,7 +16,7 @@ from fieldapp.record.hole import Note
 from fieldapp.record.words import Role
 from tests.desk import attackers
 from tests.desk.receiving.second_device import Second, a_basis, refused
-from tests.desk.signed_work import ENGINEER, INSPECTOR, person_key, pinned, say
+from tests.desk.signed_work import ENGINEER, INSPECTOR, attributed, person_key, pinned, say, signed_through
 
 # Signatures.
 
@@ -30,7 +29,7 @@ def test_a_signed_chain_arrives_with_what_it_vouches_for(east: Second) -> None:
     east.say(Hold(a_basis(east), "wait"), ENGINEER)
     east.say(east.signed(key), ENGINEER)
     receive(place, east.sealed)
-    assert [each.by for each in attribution(place)] == [SignedBy.PERSON]
+    assert [each.by for each in attributed(place)] == [SignedBy.PERSON]
     assert signed_through(place)["tablet east"].seq == 3
     assert [each for each in audit(place.folder) if not each.ok] == []
 
@@ -78,7 +77,7 @@ def test_a_stretch_before_any_device_key_is_refused(east: Second) -> None:
 def test_a_second_device_key_is_refused_and_the_same_one_again_is_not(east: Second) -> None:
     signer = east.bring_key()
     east.say(DeviceKey(signer.certificate))
-    assert len(receive(east.place, east.sealed).added) == 2
+    assert receive(east.place, east.sealed).new == 2
     east.bring_key()
     assert "second device key" in str(refused(east))
 
@@ -98,7 +97,7 @@ def test_a_persons_signature_needs_a_certificate_that_the_project_knows(east: Se
     east.say(east.signed(key), ENGINEER)
     assert f"knows no certificate {key.certificate.fingerprint[:16]} of {ENGINEER}" in str(refused(east))
     say(place, pinned(place.setup(), ENGINEER, key), ENGINEER)
-    assert len(receive(place, east.sealed).added) == 3
+    assert receive(place, east.sealed).new == 3
 
 
 def test_a_persons_signature_does_not_stand_for_another_person(east: Second) -> None:

@@ -60,7 +60,7 @@ def test_a_bundle_that_comes_again_changes_nothing(one, two):
     two.takes(path)
     before = two.as_it_is()
     arrived = two.takes(path)
-    assert (arrived.added, arrived.files, arrived.changed) == ((), 0, ())
+    assert (arrived.new, arrived.files, arrived.changed) == (0, 0, ())
     assert arrived.known == len(one.entries())
     assert "Everything in it was here already." in told_of(arrived)
     assert two.as_it_is() == before
@@ -87,7 +87,7 @@ def test_an_older_bundle_after_a_newer_one_brings_nothing_and_takes_nothing(one,
     one.notes("later")
     two.takes(one.sends("new").path)
     before = two.as_it_is()
-    assert two.takes(old).added == ()
+    assert two.takes(old).new == 0
     assert two.as_it_is() == before
 
 
@@ -99,7 +99,7 @@ def test_what_is_shown_before_is_what_comes(one, two):
     assert (seen.project, seen.device, seen.person, seen.shafts) == ("larkwater", "tablet 1", "", None)
     assert (seen.entries, seen.files, seen.size) == (len(one.entries()), 1, made.path.stat().st_size)
     arrived = two.takes(made.path, Meant(seen.digest))
-    assert len(arrived.added) == seen.new == 2  # the photo and the signature of the chain
+    assert arrived.new == seen.new == 2  # the photo and the signature of the chain
     assert picture_path(two.folder, digest) is not None
     assert arrived.missing == 0
     assert two.refuses(made.path, BundleRefused, Meant("0" * 64)).find("not the bundle any more") > 0
@@ -223,7 +223,7 @@ def test_a_device_that_was_revoked_sends_what_counts_for_nothing_and_that_is_sai
     two.clock.at += timedelta(hours=2)
     two.notes("from the thief")
     arrived = one.takes(two.sends("afterwards").path)
-    assert len(arrived.added) == 2  # in whatever order it comes, the journal is the same
+    assert arrived.new == 2  # in whatever order it comes, the journal is the same
     assert "certificate of tablet 2 is revoked since" in arrived.cautions[0]
     assert "certificate of tablet 2 is revoked" in told_of(arrived)[-1]
 
@@ -248,7 +248,7 @@ def test_what_this_device_has_lost_comes_back_only_when_asked_and_under_a_new_na
     back = two.sends("back").path
     assert "arrived from elsewhere" in one.refuses(back, OwnChainElsewhere)
     arrived = one.takes(back, Meant(own_came_back=True))
-    assert len(arrived.added) == 4  # the note and its signature; the key of the second, and its signature
+    assert arrived.new == 4  # the note and its signature; the key of the second, and its signature
     assert sealed(one) == sealed(two)
     with pytest.raises(Exception, match="not continued here"):
         one.notes("under the old name")

@@ -182,6 +182,16 @@ def test_a_chain_that_is_another_one_than_here(one, two):
     two.refuses(changed.packs(), Forked)
 
 
+@pytest.mark.parametrize("how", ["doubled", "out of turn"])
+def test_entries_that_do_not_come_chain_after_chain(one, two, how):
+    """They are gone through one by one, so what a bundle states of its chains is held against their order."""
+    forger = as_the_device(one)
+    lines = in_chains(forger.entries)
+    ahead = next(number for number, each in enumerate(lines) if open_sealed(each).seq == 2)
+    forger.lines = [*lines, lines[ahead]] if how == "doubled" else [*lines[ahead:], *lines[:ahead]]
+    assert "does not hold the entries of the chains" in two.refuses(forger.packs(), BundleRefused)
+
+
 @pytest.mark.parametrize("whose", ["known", "new"])
 def test_an_id_twice(one, two, whose):
     forger = Forger(one)

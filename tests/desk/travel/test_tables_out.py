@@ -78,7 +78,7 @@ def test_the_journal_file_gives_the_same_journal_byte_for_byte(whole, out, tmp_p
     made = begin_with_journal_file(tmp_path / "again", out / "journal.jsonl")
     with open_project(whole, device="tablet") as place, open_project(tmp_path / "again") as again:
         assert [each.sealed for each in again.entries()] == [each.sealed for each in place.entries()]
-        assert len(made.added) == len(place.entries())
+        assert made.new == len(place.entries())
         write_tables(again, tmp_path / "out again")
         for device, chain in chains_of(again.entries()).items():
             assert [each.device for each in chain] == [device] * len(chain)
@@ -90,7 +90,7 @@ def test_the_journal_file_comes_again_without_harm_and_a_forged_one_not_at_all(w
     folder = tmp_path / "again"
     begin_with_journal_file(folder, out / "journal.jsonl")
     with open_project(folder) as place:
-        assert take_journal_file(place, out / "journal.jsonl").added == ()
+        assert take_journal_file(place, out / "journal.jsonl").new == 0
     lines = (out / "journal.jsonl").read_bytes().splitlines(keepends=True)
     for content, problem in (
         (b"".join(lines)[:-1], Impossible),

@@ -151,7 +151,7 @@ class Exchange(RuleBasedStateMachine):
         arrived = take_bundle(self.places[tablet], path)
         after = tuple(self.places[tablet].entries())
         assert set(before) <= set(after)
-        assert len(after) == len(before) + len(arrived.added)
+        assert len(after) == len(before) + arrived.new
 
     @invariant()
     def every_chain_holds(self) -> None:

@@ -6,6 +6,7 @@ import hashlib
 import io
 import json
 import zipfile
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -24,11 +25,12 @@ from fieldapp.identity.bundles import sign_bundle
 from fieldapp.identity.certificates import to_pem
 from fieldapp.identity.verification import Answer, Verdict
 from fieldapp.record.chain import heads_of
+from fieldapp.record.decisions import Strike
 from fieldapp.record.hole import Note
 from fieldapp.record.setup import ProjectSetup
 from fieldapp.record.words import Role
 from tests.desk.signed_papers import new_key, pin
-from tests.desk.travel.forging import Forger, as_the_device
+from tests.desk.travel.forging import Forger, as_the_device, in_chains
 from tests.desk.travel.tablets import Tablet, a_picture
 
 
@@ -174,6 +176,53 @@ def test_a_forged_device_a_missing_key_and_a_chain_cut_short_are_named(one: Tabl
     del short.entries[-2:]
     short.heads = tuple(heads_of(one.entries()).values())
     assert Asked.CHAINS in no_of(verify_bundle(short.packs("short")))
+
+
+def with_a_hole(forger: Forger) -> str:
+    forger.says(Note("first"))
+    forger.says(Note("second"))
+    del forger.entries[-2]
+    return "Entry 3 of device forger does not follow entry 1."
+
+
+def with_an_id_twice(forger: Forger) -> str:
+    forger.says(Note("twice"), id=forger.entries[-1].id)
+    return f"It holds the entry {forger.entries[-1].id} twice."
+
+
+def with_a_fork(forger: Forger) -> str:
+    (key,) = forger.entries[-1:]
+    forger.lines = in_chains(forger.entries)
+    forger.entries[-1:] = []
+    forger.says(Note("another one in its place"))
+    forger.lines.append(forger.entries[-1].sealed)
+    forger.entries[-1] = key
+    return "It holds entry 1 of device forger in two versions."
+
+
+def with_another_project(forger: Forger) -> str:
+    forger.says(Note("elsewhere"), project="vesker")
+    return "Its entries are of two projects, larkwater and vesker."
+
+
+def with_an_entry_before_its_cause(forger: Forger) -> str:
+    next_id = f"019e1d46-3180-7fff-904d-{len(forger.entries) + 1:012x}"
+    early = forger.says(Strike(next_id, "not the base"), parents=(next_id,))
+    assert forger.says(Note("what was struck")).id == next_id
+    return f"chain of device forger, entry {early.seq}: it stands before the entry that it follows."
+
+
+@pytest.mark.parametrize(
+    "change",
+    [with_a_hole, with_an_id_twice, with_a_fork, with_another_project, with_an_entry_before_its_cause],
+)
+def test_entries_that_are_no_journal_are_named(one: Tablet, change: Callable[[Forger], str]) -> None:
+    forger = Forger(one)
+    forger.brings_key()
+    expected = change(forger)
+    found = verify_bundle(forger.packs())
+    assert Asked.CHAINS in no_of(found)
+    assert says(found, Asked.CHAINS) == expected
 
 
 def test_an_entry_by_somebody_without_the_role_is_named(one: Tablet) -> None:

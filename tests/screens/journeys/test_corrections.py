@@ -156,7 +156,7 @@ def test_two_tablets_amend_one_reading_and_somebody_settles_it(on, hand, folder)
     assert on.walk.current == "shaft"
     on.leave()
     with open_project(folder, SteppedClock(UNSOUNDED[2] + timedelta(minutes=6)), DEVICE) as place:
-        assert len(receive(place, arriving).added) == 1
+        assert receive(place, arriving).new == 1
 
     again, _ = opened(hand, folder, UNSOUNDED[2] + timedelta(minutes=7))
     try:
