@@ -29,9 +29,18 @@ def entries_for(project: ProjectRecord, shaft: ShaftRecord) -> Iterator[Entry]:
     yield from shaft.entries
 
 
-def saw(basis: Basis, entry: Entry) -> bool:
-    """Whether a decision had seen an entry when it was made."""
-    return any(each.device == entry.device and entry.seq <= each.seq for each in basis.positions)
+def seen_by(basis: Basis, entries: Iterable[Entry]) -> list[Entry]:
+    """The entries that a decision had seen when it was made, in their order."""
+    reach: dict[str, int] = {}
+    for each in basis.positions:
+        reach[each.device] = max(each.seq, reach.get(each.device, 0))
+    return [each for each in entries if each.seq <= reach.get(each.device, 0)]
+
+
+def saw_all(basis: Basis, entries: Iterable[Entry]) -> bool:
+    """Whether a decision had seen all of these entries when it was made."""
+    asked = list(entries)
+    return len(seen_by(basis, asked)) == len(asked)
 
 
 def not_in_journal(project: ProjectRecord, basis: Basis) -> str:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from datetime import timedelta
+from datetime import UTC, timedelta
 from typing import Final
 
-from fieldapp.criteria.basis import saw
+from fieldapp.criteria.basis import seen_by
 from fieldapp.criteria.finding import Finding, Group, Work
 from fieldapp.criteria.look import Look
 from fieldapp.criteria.phrasing import Quantity, clock, joined, term
@@ -95,7 +95,8 @@ def clocks(look: Look) -> Finding:
     """
     back = list(dict.fromkeys((*_steps_back(look), *_owned_up(look))))
     before = [each for each in _before_causes(look) if each[0] not in back]
-    ahead = [each for each in look.shaft.lines if each.observed_at - look.at > CLOCK_SLACK and each.counts]
+    latest = look.at.astimezone(UTC) + CLOCK_SLACK
+    ahead = [each for each in look.shaft.lines if each.observed_at > latest and each.counts]
     if not back and not before and not ahead:
         return CLOCKS.met(said("No clock ran backwards or ahead."))
     dated = (*back, *(entry for entry, _ in before))
@@ -148,7 +149,9 @@ def _before_causes(look: Look) -> Iterator[tuple[Entry, Entry]]:
         causes = [latest[name] for name in each.draft.parents if name in latest]
         basis = getattr(each.values, "basis", None)
         if isinstance(basis, Basis):
-            causes += [other for other in look.shaft.entries if saw(basis, other)]
+            causes += seen_by(basis, look.shaft.entries)
+        if not causes:
+            continue
         others = (other for other in causes if other.device != each.device)
         wrong = [
             other

@@ -75,6 +75,8 @@ def _no_void(look: Look, asked: Parameter | None) -> Finding:
 
 def _void_in(line: Line[Values]) -> BaseSighting | None:
     """What an entry says of a void: now, else in the first of its versions that sees one."""
+    if not line.changes and not isinstance(line.values, BaseSighting):
+        return None
     changed = (each.values.says for each in line.changes if isinstance(each.values, Amend))
     for each in (line.values, line.original.values, *changed):
         if isinstance(each, BaseSighting) and Seen.VOID in each.seen:

@@ -7,15 +7,23 @@ what was written, amended or struck when nobody could look again: that is named,
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import datetime
-from fractions import Fraction
+from datetime import datetime, timedelta
 from itertools import chain
 from typing import Final
 
 from fieldapp.criteria.finding import Finding, Group, Work
 from fieldapp.criteria.fluid_limits import last_set
 from fieldapp.criteria.look import Look
-from fieldapp.criteria.phrasing import Quantity, at_most, clock, joined, seconds, sentence, source_of, term
+from fieldapp.criteria.phrasing import (
+    Quantity,
+    at_most,
+    clock,
+    joined,
+    longest_within,
+    sentence,
+    source_of,
+    term,
+)
 from fieldapp.criteria.requirement import Requirement
 from fieldapp.criteria.rounds import latest_round
 from fieldapp.record.cleaning import CleanoutPass, SoundingRound
@@ -59,8 +67,9 @@ def late_entries(look: Look) -> Finding:
     if to_be_entered or asked.reading is None:
         return to_be_entered or LATE.not_asked()
     span = look.phrases.say(Quantity.HOURS, asked.reading.si)
-    late = [each for each in look.shaft.lines if _entered_late(each, asked.reading.si)]
-    against = _against(look, late, asked.reading.si)
+    most = longest_within(asked.reading.si)
+    late = [each for each in look.shaft.lines if _entered_late(each, most)]
+    against = _against(look, late, most)
     lines = {each.id: each for each in (*late, *chain(*against.values()))}
     rest = {
         "measured": said("{count} late", count=len(lines)),
@@ -80,7 +89,7 @@ def late_entries(look: Look) -> Finding:
     return LATE.met(said("No entry was made late."), **rest)
 
 
-def _against(look: Look, late: list[Line[Values]], limit: Fraction) -> dict[str, list[Line[Values]]]:
+def _against(look: Look, late: list[Line[Values]], most: timedelta) -> dict[str, list[Line[Values]]]:
     """Lines that a finding on base, fluid or head rests on, by how they came late."""
     carriers = _carriers(look)
     return {
@@ -89,7 +98,7 @@ def _against(look: Look, late: list[Line[Values]], limit: Fraction) -> dict[str,
             each for each in look.shaft.lines if each not in late and _entered_after_concrete(look, each)
         ],
         sayable("changed over {span} later or after concrete had started: {entries}"): [
-            each for each in look.shaft.lines if _changed_late(look, each, limit)
+            each for each in look.shaft.lines if _changed_late(look, each, most)
         ],
     }
 
@@ -101,17 +110,17 @@ def _named(lines: list[Line[Values]]) -> str:
     )
 
 
-def _seconds_after(line: Line[Values], entry: Entry) -> Fraction:
-    """Seconds from the observation to an entry about it, each by the clock of its device.
+def _after(line: Line[Values], entry: Entry) -> timedelta:
+    """The time from the observation to an entry about it, each by the clock of its device.
 
     Where the time of the observation was itself amended, the earlier one counts.
     """
     seen_at = min(line.observed_at, line.original.draft.observed_at)
-    return seconds(entry.draft.recorded_at - seen_at)
+    return entry.draft.recorded_at - seen_at
 
 
-def _entered_late(line: Line[Values], limit: Fraction) -> bool:
-    return not line.struck and _seconds_after(line, line.original) > limit
+def _entered_late(line: Line[Values], most: timedelta) -> bool:
+    return not line.struck and _after(line, line.original) > most
 
 
 def _entered_after_concrete(look: Look, line: Line[Values]) -> bool:
@@ -121,8 +130,10 @@ def _entered_after_concrete(look: Look, line: Line[Values]) -> bool:
     return line.observed_at <= start < line.original.draft.recorded_at
 
 
-def _changed_late(look: Look, line: Line[Values], limit: Fraction) -> bool:
+def _changed_late(look: Look, line: Line[Values], most: timedelta) -> bool:
     start = look.concrete_at
+    if not line.changes:
+        return False
     if isinstance(line.original.values, ShaftScheduled):
         return start is not None and _asks_otherwise(line, start)
     if not isinstance(line.original.values, _EVIDENCE):
@@ -130,8 +141,7 @@ def _changed_late(look: Look, line: Line[Values], limit: Fraction) -> bool:
     if start is not None and min(line.observed_at, line.original.draft.observed_at) > start:
         return False
     return any(
-        _seconds_after(line, each) > limit or (start is not None and _made_after(each, start))
-        for each in line.changes
+        _after(line, each) > most or (start is not None and _made_after(each, start)) for each in line.changes
     )
 
 

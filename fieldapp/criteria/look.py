@@ -109,7 +109,8 @@ class Look:
         found = self.shaft.of(kind)
         if not self.concrete_in:
             return found
-        return tuple(each for each in found if each.observed_at <= self.moment)
+        moment = self.moment
+        return tuple(each for each in found if each.observed_at <= moment)
 
     def events(self, *what: str) -> tuple[Line[Event], ...]:
         """Events of these kinds, by the time they were observed."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime, timedelta, tzinfo
 from enum import StrEnum
 from fractions import Fraction
 from functools import lru_cache
@@ -224,6 +224,18 @@ def clock_of_year(moment: datetime) -> str:
     return said("{day} {month} {year} {time}", day=moment.day, month=month, year=moment.year, time=time)
 
 
+def clock_zoned(moment: datetime, zone: tzinfo | None) -> str:
+    """Day and time in a zone, with the zone's letters: ``12 May 14:05 MDT``."""
+    local = moment.astimezone(zone)
+    return said("{time} {zone}", time=clock(local), zone=local.tzname())
+
+
+def clock_seen(moment: datetime, now: datetime) -> str:
+    """A moment in the zone of ``now``, with its year where that is another: ``12 May 14:05``."""
+    local = moment.astimezone(now.tzinfo)
+    return clock(local) if local.year == now.year else clock_of_year(local)
+
+
 def as_read(reading: Reading) -> str:
     """A reading as it was written: ``4 h``, ``1 day``."""
     return _days(reading.read) if reading.unit == "day" else str(reading)
@@ -241,6 +253,12 @@ def _days(number: str) -> str:
 def seconds(span: timedelta) -> Fraction:
     """A span of time in seconds, exactly."""
     return Fraction(span // timedelta(microseconds=1), 1_000_000)
+
+
+def longest_within(limit_s: Fraction) -> timedelta:
+    """The longest span of time, as clocks write it, that is not over a number of seconds."""
+    step = timedelta(microseconds=1)
+    return step * min(limit_s * 1_000_000 // 1, timedelta.max // step)
 
 
 def unit_dimension(parameter: Parameter) -> str:

@@ -21,7 +21,7 @@ from datetime import datetime, timedelta
 from typing import Final, TypeAlias
 
 from fieldapp.criteria import evidence_rules
-from fieldapp.criteria.basis import entries_for, saw
+from fieldapp.criteria.basis import entries_for, saw_all
 from fieldapp.criteria.evidence_rules import CLOCK_SLACK, corrections
 from fieldapp.criteria.finding import Finding, Outcome, ReleaseState, ReleaseStatus
 from fieldapp.criteria.look import Look
@@ -121,10 +121,8 @@ def moment_of(project: ProjectRecord, shaft: ShaftRecord, at: datetime) -> datet
     before an event "clock corrected" proves nothing.
     """
     started = concrete_line(shaft)
-    corrected = corrections(project)
-    proves = [
-        each for each in shaft.entries if not any(seq >= each.seq for seq in corrected.get(each.device, ()))
-    ]
+    corrected = {device: max(numbers) for device, numbers in corrections(project).items()}
+    proves = [each for each in shaft.entries if each.seq > corrected.get(each.device, 0)]
     if started is None:
         latest = max((at, *(each.draft.recorded_at for each in proves)), key=datetime.timestamp)
         return latest.astimezone(at.tzinfo)
@@ -138,14 +136,14 @@ def moment_of(project: ProjectRecord, shaft: ShaftRecord, at: datetime) -> datet
 def _decisions(project: ProjectRecord, shaft: ShaftRecord, at: datetime) -> list[Decision]:
     """Decisions by a resident engineer, in the order of folding, up to the start of concrete."""
     moment, started = moment_of(project, shaft, at), concrete_line(shaft)
-    found: list[Decision] = []
-    for each in shaft.lines:
-        if not each.counts or not _stood_then(started, each.original, moment):
-            continue
-        decides = isinstance(each.values, Release | Hold | Withdrawal)
-        if decides and made_by(project, each, Role.RESIDENT_ENGINEER):
-            found.append(each)  # type: ignore[arg-type]  # narrowed by its values
-    return found
+    made: list[Decision] = [*shaft.all_of(Release), *shaft.all_of(Hold), *shaft.all_of(Withdrawal)]
+    return [
+        each
+        for each in sorted(made, key=lambda each: each.original.order)
+        if each.counts
+        and _stood_then(started, each.original, moment)
+        and made_by(project, each, Role.RESIDENT_ENGINEER)
+    ]
 
 
 def _stood_then(started: Line[ConcreteStarted] | None, entry: Entry, moment: datetime) -> bool:
@@ -166,8 +164,7 @@ def _author(line: Line[Values] | Decision) -> str:
 
 def concrete_line(shaft: ShaftRecord) -> Line[ConcreteStarted] | None:
     """The first entry that says that concrete has started and was not struck, disputed or not, or None."""
-    found = [each for each in shaft.lines if isinstance(each.values, ConcreteStarted) and not each.struck]
-    return found[0] if found else None  # type: ignore[return-value]  # narrowed by its values
+    return next((each for each in shaft.all_of(ConcreteStarted) if not each.struck), None)
 
 
 def _heads(decisions: list[Decision]) -> list[Decision]:
@@ -197,7 +194,8 @@ def _broken_by(
     release, seen, now = judged
     started = concrete_line(shaft)
     up_to_now = [each for each in entries_for(project, shaft) if _stood_then(started, each, moment)]
-    nothing_new = all(isinstance(each.values, _NOT_SEEN) or saw(release.basis, each) for each in up_to_now)
+    telling = (each for each in up_to_now if not isinstance(each.values, _NOT_SEEN))
+    nothing_new = saw_all(release.basis, telling)
     # Decisions observe nothing, but what they were recorded at can show that a clock was set back.
     rules: tuple[Rule, ...] = (evidence_rules.clocks, *WATCHED) if nothing_new else OPEN_HOLE_RULES
     aging = tuple(each for each in rules if each not in WATCHED)

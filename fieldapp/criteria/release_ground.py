@@ -11,7 +11,7 @@ from datetime import datetime
 from functools import lru_cache
 from typing import Final
 
-from fieldapp.criteria.basis import entries_for, not_in_journal, saw
+from fieldapp.criteria.basis import entries_for, not_in_journal, seen_by
 from fieldapp.criteria.finding import Finding, Outcome
 from fieldapp.criteria.look import Look
 from fieldapp.criteria.phrasing import clock, joined
@@ -51,7 +51,7 @@ class Ground:
 def ground_of(project: ProjectRecord, shaft: ShaftRecord, line: Line[Release]) -> Ground:
     """Work out what a release rests on, from the journal at its basis."""
     release = line.values
-    entries = [each for each in entries_for(project, shaft) if saw(release.basis, each)]
+    entries = seen_by(release.basis, entries_for(project, shaft))
     seen = look_on(project.id, shaft.id, entries, line.observed_at)
     against = passed_over(seen) if seen else ()
     sooner = _sooner(seen, release.until) if seen else None

@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import hashlib
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta, timezone
+from operator import itemgetter
 from typing import Any, Final
 
 import rfc8785
@@ -28,6 +30,7 @@ _LARGEST_INTEGER: Final = 2**53 - 1
 _TEXTS: Final = ("id", "project", "device", "kind", "author", "prev", "observed_at", "recorded_at")
 _LISTS: Final = ("parents", "confirmed")
 _NUMBERS: Final = ("seq", "stamp", "version")
+_texts_of: Final = itemgetter(*_TEXTS)
 _FIELDS: Final = frozenset((*_TEXTS, *_LISTS, *_NUMBERS, "shaft", "values"))
 
 
@@ -220,14 +223,22 @@ def _read_json(sealed: bytes) -> dict[str, Any]:
 
 
 def _check_types(body: dict[str, Any]) -> None:
-    for name in _TEXTS:
-        if not isinstance(body[name], str):
-            raise DamagedEntry(f"{name} is not text")
+    if not _all_of(str, _texts_of(body)):
+        raise DamagedEntry(f"{_first_not(str, body, _TEXTS)} is not text")
     if body["shaft"] is not None and not isinstance(body["shaft"], str):
         raise DamagedEntry("shaft is not text")
     for name in _LISTS:
-        if not isinstance(body[name], list) or not all(isinstance(each, str) for each in body[name]):
+        if not isinstance(body[name], list) or not _all_of(str, body[name]):
             raise DamagedEntry(f"{name} is not a list of texts")
     for name in _NUMBERS:
         if type(body[name]) is not int or not 0 <= body[name] <= _LARGEST_INTEGER:
             raise DamagedEntry(f"{name} is not a whole number")
+
+
+def _all_of(kind: type, found: Iterable[object]) -> bool:
+    """Whether all are of a type; nearly all entries are right, so they are looked at without a loop here."""
+    return {kind}.issuperset(map(type, found))
+
+
+def _first_not(kind: type, body: dict[str, Any], names: Iterable[str]) -> str:
+    return next(each for each in names if type(body[each]) is not kind)

@@ -25,17 +25,30 @@ T = TypeVar("T")
 
 @dataclass(frozen=True, slots=True)
 class ShaftRecord:
-    """What the journal says of one shaft.  ``lines`` stand in the order of folding."""
+    """What the journal says of one shaft.  ``lines`` stand in the order of folding.
+
+    A record never changes, so the lines by their kind are found once: every rule asks for some of them.
+    """
 
     id: str
     scheduled: ShaftScheduled | None
     lines: tuple[Line[Values], ...]
     entries: tuple[Entry, ...]
+    _by_kind: dict[type, list[Line[Any]]] = field(init=False, default_factory=dict, compare=False, repr=False)
+
+    def all_of(self, kind: type[K]) -> list[Line[K]]:
+        """Lines of a kind, also those that do not count, in the order of folding."""
+        if not self._by_kind:
+            found: dict[type, list[Line[Any]]] = {}
+            for each in self.lines:
+                found.setdefault(type(each.values), []).append(each)
+            self._by_kind.update(found)  # at once: another thread may be asking
+        return self._by_kind.get(kind, [])
 
     def of(self, kind: type[K]) -> tuple[Line[K], ...]:
         """Lines of a kind that count, by the time they were observed."""
-        found = [each for each in self.lines if isinstance(each.values, kind) and each.counts]
-        return tuple(sorted(found, key=lambda each: (each.observed_at, each.original.order)))  # type: ignore[arg-type]
+        found = [each for each in self.all_of(kind) if each.counts]
+        return tuple(sorted(found, key=lambda each: (each.observed_at, each.original.order)))
 
     def last(self, kind: type[K]) -> Line[K] | None:
         """The latest line of a kind that counts, or None."""
@@ -60,7 +73,7 @@ class ShaftRecord:
         Concrete does not leave the hole because two people disagree on when it came: the earliest of what
         they say counts.
         """
-        found = [each for each in self.lines if isinstance(each.values, ConcreteStarted) and not each.struck]
+        found = [each for each in self.all_of(ConcreteStarted) if not each.struck]
         said = [each.observed_at for each in found]
         disputed = [change.values for each in found if each.contested for change in each.changes]
         said += [each.observed_at for each in disputed if isinstance(each, Amend) and each.observed_at]

@@ -23,7 +23,8 @@ from fieldapp.record.reading import Impossible
 from fieldapp.store.driver import sqlite3
 
 # Opening is strict and slow beside reading; an entry never changes, so the same bytes are the same entry.
-open_once = lru_cache(maxsize=65_536)(open_sealed)
+# Some 2.7 kB each: all of a usual project, and 45 MB of a large one.
+open_once = lru_cache(maxsize=16_384)(open_sealed)
 
 UNREADABLE: Final = (DamagedEntry, UnknownKind, Impossible)
 """What a sealed text that is no entry raises."""
