@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from fractions import Fraction
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from fieldapp.criteria.phrasing import (
     Phrases,
@@ -16,7 +19,9 @@ from fieldapp.criteria.phrasing import (
     clock,
     days,
     joined,
+    longest_within,
     named,
+    seconds,
     sentence,
     source_of,
     term,
@@ -116,3 +121,18 @@ def test_what_is_said_is_said_in_another_language_to_its_capital_and_its_last_po
 def test_a_source_keeps_its_document_and_says_its_confidence():
     other = Parameter("ph_max", "11", "pH", "guide", "memory: sure", edition="1999", clause="5.4")
     assert tr(source_of(other)) == "guide 1999 5.4 (de memoria: seguro)"
+
+
+@given(
+    limit_s=st.fractions(0, 10**9, max_denominator=10**7),
+    span=st.timedeltas(timedelta(0), timedelta(days=20_000)),
+)
+def test_a_span_is_over_a_limit_as_exact_fractions_have_it(limit_s: Fraction, span: timedelta) -> None:
+    assert (span > longest_within(limit_s)) == (seconds(span) > limit_s)
+
+
+@pytest.mark.parametrize("step_us", [0, 1])
+def test_a_span_as_long_as_the_limit_is_within_it(step_us: int) -> None:
+    span = timedelta(hours=1, microseconds=step_us)
+    assert (span > longest_within(Fraction(3600))) == bool(step_us)
+    assert longest_within(Fraction(10**30)) == timedelta.max
