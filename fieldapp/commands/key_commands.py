@@ -58,12 +58,12 @@ def _by(made: argparse.ArgumentParser) -> None:
 
 
 def _make(asked: argparse.Namespace) -> int:
-    from fieldapp.desk.trust.people import make_key
+    from fieldapp.desk.trust.people import make_key, room_for_key
     from fieldapp.desk.workplace import open_project
 
-    passphrase = new_passphrase_of(asked.person)
     with open_project(asked.project) as place:
-        made = make_key(place, asked.person, passphrase)
+        room_for_key(place, asked.person)
+        made = make_key(place, asked.person, new_passphrase_of(asked.person))
     print(
         f"Made {made.path}. The passphrase cannot be recovered: keep it where only {asked.person} finds it."
     )
@@ -72,13 +72,14 @@ def _make(asked: argparse.Namespace) -> int:
 
 
 def _own(asked: argparse.Namespace) -> int:
-    from fieldapp.desk.trust.people import adopt_key
+    from fieldapp.desk.trust.people import adopt_key, room_for_key
     from fieldapp.desk.workplace import open_project
 
     p12 = asked.file.read_bytes()
-    passphrase = passphrase_of(f"the file {asked.file.name}")
-    kept_under = new_passphrase_of(asked.person)
     with open_project(asked.project) as place:
+        room_for_key(place, asked.person)
+        passphrase = passphrase_of(f"the file {asked.file.name}")
+        kept_under = new_passphrase_of(asked.person)
         made = adopt_key(place, asked.person, p12, passphrase, kept_under)
     print(
         f"{asked.person} signs with the certificate {made.certificate.fingerprint} of "
@@ -89,18 +90,19 @@ def _own(asked: argparse.Namespace) -> int:
 
 
 def _passphrase(asked: argparse.Namespace) -> int:
-    from fieldapp.desk.trust.unlocking import change_passphrase
+    from fieldapp.desk.trust.unlocking import change_passphrase, present_key_file
     from fieldapp.desk.workplace import read_project
 
-    old = passphrase_of(asked.person)
-    new = new_passphrase_of(asked.person)
     with read_project(asked.project) as place:
-        path = change_passphrase(place, asked.person, old, new)
+        present_key_file(place, asked.person)
+        old = passphrase_of(asked.person)
+        path = change_passphrase(place, asked.person, old, new_passphrase_of(asked.person))
     print(f"{path} opens with the new passphrase only. Copies made before still open with the old one.")
     return DONE
 
 
 def _revoke(asked: argparse.Namespace) -> int:
+    from fieldapp.criteria.phrasing import clock_of_year
     from fieldapp.desk.trust.revoking import revoke
     from fieldapp.desk.workplace import open_project
 
@@ -108,7 +110,7 @@ def _revoke(asked: argparse.Namespace) -> int:
         since = moment_from(asked.since, "since") if asked.since else place.now()
         made = revoke(place, asked.holder, since, asked.why, asked.author)
     print(
-        f"Revoked from {since:%Y-%m-%d %H:%M %z} on: {asked.holder} (certificates: {len(made)}). What was "
+        f"Revoked from {clock_of_year(since)} on: {asked.holder} (certificates: {len(made)}). What was "
         "signed before stays. Make a bundle for the other devices, so that they know it too."
     )
     return DONE
@@ -126,14 +128,16 @@ def _make_authority(asked: argparse.Namespace) -> int:
 
 
 def _endorse(asked: argparse.Namespace) -> int:
+    from fieldapp.criteria.phrasing import clock_of_year
     from fieldapp.desk.trust.authority import endorse
     from fieldapp.desk.workplace import open_project
 
     passphrase = passphrase_of("the authority")
     with open_project(asked.project) as place:
         made = endorse(place, asked.file, passphrase, asked.person, asked.author)
+        until = clock_of_year(made.valid_until.astimezone(place.now().tzinfo))
     print(
-        f"The authority vouches for {made.name} ({', '.join(made.roles)}) until {made.valid_until:%Y-%m-%d}. "
+        f"The authority vouches for {made.name} ({', '.join(made.roles)}) until {until}. "
         "The key file takes the certificate in when it is unlocked the next time."
     )
     return DONE

@@ -34,7 +34,11 @@ class Group(StrEnum):
 
 
 class Work(StrEnum):
-    """Work on the open hole that can mend a finding which is not met, or show one which is not shown."""
+    """What the next useful step does.
+
+    On the open hole it mends a finding which is not met, or shows one which is not shown; with concrete
+    begun, its end has to be recorded.
+    """
 
     CLEAN_AGAIN = "clean the base again"
     EXCHANGE_FLUID = "exchange the fluid"
@@ -51,6 +55,7 @@ class Work(StrEnum):
     SETTLE = "settle the amendments that disagree"
     ENTER_LIMIT = "enter the limit in the acceptance set"
     ASK_ENGINEER = "ask the engineer"
+    FINISH_CONCRETE = "record that concrete finished"
 
 
 class Standing(StrEnum):

@@ -198,14 +198,27 @@ def _why_invalid(look: Look, sample: FluidTest, what: Property) -> str:
 
 def too_cold(look: Look, sample: FluidTest) -> bool:
     """Whether a sample is known to have been colder than a test allows."""
-    coldest = limit_at(look, "temp_min_test", sample.stage)
+    coldest = coldest_at(look, sample)
     if coldest is None or coldest.reading is None or sample.temperature is None:
         return False
     return not is_within(sample.temperature.si, coldest.reading.si, coldest.strict, upper=False)
 
 
+def coldest_at(look: Look, sample: FluidTest) -> Parameter | None:
+    """The limit on how cold a sample of its stage may be tested, or None where it is not asked."""
+    return limit_at(look, "temp_min_test", sample.stage)
+
+
+def temperature_held(look: Look, sample: FluidTest) -> Held | None:
+    """The temperature of a sample beside the coldest that may be tested; None where one is not known."""
+    coldest = coldest_at(look, sample)
+    if coldest is None or coldest.reading is None or sample.temperature is None:
+        return None
+    return held_over(look.phrases, Quantity.TEMPERATURE, sample.temperature.si, coldest)
+
+
 def _temperature_missing(look: Look, sample: FluidTest) -> bool:
-    return sample.temperature is None and limit_at(look, "temp_min_test", sample.stage) is not None
+    return sample.temperature is None and coldest_at(look, sample) is not None
 
 
 def same_cup(volume_m3: Fraction, other_m3: Fraction) -> bool:

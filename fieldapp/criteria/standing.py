@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from fieldapp.criteria.basis import not_in_journal, saw
+from fieldapp.criteria.basis import not_in_journal, saw_all
 from fieldapp.criteria.finding import (
     BaseStanding,
     Finding,
@@ -25,6 +25,7 @@ from fieldapp.criteria.finding import (
 from fieldapp.criteria.phrasing import clock, sentence, term
 from fieldapp.criteria.release import release_state
 from fieldapp.criteria.roles import made_by
+from fieldapp.record.concrete import ConcreteFinished
 from fieldapp.record.decisions import Basis, Disposition, Hold, LogSigned, Release, Withdrawal
 from fieldapp.record.fold import Line
 from fieldapp.record.kinds import Values
@@ -119,7 +120,10 @@ def _next(
 ) -> NextStep:
     standing, reasons = stands
     if shaft.concrete_started_at is not None:
-        return _after_concrete(disposition_of(project, shaft), standing, reasons)
+        disposed = disposition_of(project, shaft)
+        if disposed is None and not shaft.of(ConcreteFinished):
+            return _work_step(Work.FINISH_CONCRETE)
+        return _after_concrete(disposed, standing, reasons)
     if any(each.requirement == _BASE_REACHED for each in reasons) and standing is Standing.NOT_SHOWN:
         return NextStep(said("Drill to the base"), None, _BASE_REACHED)
     if standing in {Standing.CLEAN, Standing.REDUCED}:
@@ -142,8 +146,12 @@ def _work(standing: Standing, reasons: tuple[Finding, ...]) -> NextStep:
     first = [each for work in _FIRST for each in own if each.work is work]
     for each in (*first, *own, *able):
         assert each.work is not None
-        return NextStep(sentence(term(str(each.work))), each.work, each.requirement)
+        return _work_step(each.work, each.requirement)
     return NextStep(said("Ask the engineer"), Work.ASK_ENGINEER, _first(reasons))
+
+
+def _work_step(work: Work, requirement: str = "") -> NextStep:
+    return NextStep(sentence(term(str(work))), work, requirement)
 
 
 def _toward_concrete(project: ProjectRecord, shaft: ShaftRecord, release: ReleaseState) -> NextStep:
@@ -171,7 +179,7 @@ def log_is_signed(project: ProjectRecord, shaft: ShaftRecord) -> bool:
 def rests_on_all(project: ProjectRecord, basis: Basis, shaft: ShaftRecord) -> bool:
     """Whether a decision saw every entry of the shaft that is not itself one, and only what there is."""
     evidence = (each for each in shaft.entries if not _decides(each.values))
-    return all(saw(basis, each) for each in evidence) and not not_in_journal(project, basis)
+    return saw_all(basis, evidence) and not not_in_journal(project, basis)
 
 
 def _decides(values: Values) -> bool:

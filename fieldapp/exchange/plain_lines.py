@@ -88,6 +88,31 @@ def blocks_of(text: str, faults: Faults) -> tuple[Heading, list[Block]]:
     return heading, [replace(block, lines=tuple(lines)) for block, lines in begun]
 
 
+def lines_of(text: str) -> list[str]:
+    """The lines of a file, however they end."""
+    return _BREAK.split(text)
+
+
+def check_is_log(text: str, faults: Faults) -> None:
+    """Refuse a file without any line that a log has, once for all its lines.  Raises PlainLogRefused."""
+    lines = [(number, each) for number, each in enumerate(lines_of(text[:MOST_BYTES]), 1) if _is_said(each)]
+    if not lines or any(_begins_a_log(each) for _, each in lines):
+        return
+    number, first = lines[0]
+    read = first.strip() if first.isprintable() else ascii(first.strip())
+    faults.add(number, "file", read, "a plain log, which begins with a line such as 'project   larkwater'")
+    faults.refuse_if_any()
+
+
+def _is_said(line: str) -> bool:
+    return bool(line.strip()) and not line.lstrip().startswith("#")
+
+
+def _begins_a_log(line: str) -> bool:
+    name = line.split(maxsplit=1)[0].lower().rstrip(":")
+    return name in _HEADERS or _TITLE.fullmatch(line.strip()) is not None
+
+
 def _put_under(under: list[FieldLine] | None, number: int, text: str, faults: Faults) -> None:
     if under is None:
         faults.add(number, "line", text, "an entry above it, such as '07:40  note'")
@@ -101,8 +126,8 @@ def _lines(text: str, faults: Faults) -> Iterator[tuple[int, str]]:
     if len(text.encode("utf-8", "surrogatepass")) > MOST_BYTES:
         faults.add(0, "size", f"{len(text)} characters", f"at most {MOST_BYTES // 1_000_000} MB in a file")
         return
-    for number, line in enumerate(_BREAK.split(text.removeprefix("\N{ZERO WIDTH NO-BREAK SPACE}")), 1):
-        if not line.strip() or line.lstrip().startswith("#"):
+    for number, line in enumerate(lines_of(text.removeprefix("\N{ZERO WIDTH NO-BREAK SPACE}")), 1):
+        if not _is_said(line):
             continue
         if len(line) > MOST_IN_LINE:
             faults.add(number, "line", line, f"at most {MOST_IN_LINE} characters, here are {len(line)}")

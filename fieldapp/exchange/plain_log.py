@@ -7,12 +7,15 @@ same entries with the same identifiers.  The form is described in the README.
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Final
 
 from fieldapp.exchange.bounded import read_at_most
 from fieldapp.exchange.plain_entry import PlainLog
-from fieldapp.exchange.plain_lines import MOST_BYTES, blocks_of
+from fieldapp.exchange.plain_lines import MOST_BYTES, blocks_of, check_is_log, lines_of
 from fieldapp.exchange.plain_making import Making
 from fieldapp.exchange.plain_problem import Faults
+
+_SHOWN_BEFORE: Final = 30
 
 
 def read_plain_log(text: str, name: str) -> PlainLog:
@@ -31,6 +34,7 @@ def read_plain_log(text: str, name: str) -> PlainLog:
         With every problem of the file: line, field, what was read, what was expected.
     """
     faults = Faults(name)
+    check_is_log(text, faults)
     heading, blocks = blocks_of(text, faults)
     if not blocks and not faults.found:
         faults.add(0, "entries", "nothing", "at least one entry, such as '07:40  note'")
@@ -56,8 +60,15 @@ def load_plain_log(path: Path) -> PlainLog:
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as problem:
-        line = content.count(b"\n", 0, problem.start) + 1
-        faults.add(line, "encoding", repr(content[problem.start : problem.start + 1]), "text saved as UTF-8")
+        check_is_log(content.decode("utf-8-sig", "replace"), faults)
+        _add_encoding(content, problem.start, faults)
         faults.refuse_if_any()
         raise
     return read_plain_log(text, path.name)
+
+
+def _add_encoding(content: bytes, wrong: int, faults: Faults) -> None:
+    """Say which byte is no UTF-8, what stands before it in its line, and what to do."""
+    before = lines_of(content[:wrong].decode("utf-8-sig"))
+    read = f"byte {content[wrong]:02X} after '{before[-1].strip()[-_SHOWN_BEFORE:]}'"
+    faults.add(len(before), "encoding", read, "UTF-8; save the file as UTF-8 and look at this line again")

@@ -28,6 +28,7 @@ from fieldapp.exchange.plain_says import (
     withdrawn,
 )
 from fieldapp.exchange.plain_times import read_moment
+from fieldapp.exchange.plain_words import parts_of
 from fieldapp.record.decisions import Amend, Strike, Withdrawal
 from fieldapp.record.hole import Event
 from fieldapp.record.kinds import PROJECT_KINDS
@@ -172,5 +173,6 @@ class Making:
 
 def _place_name(line: NamedLine) -> str:
     """The field of a line; one of several points is told apart by its label."""
-    name = line.name.replace("_", " ")
-    return f"{name} {line.value.split(maxsplit=1)[0]}" if name == "point" and line.value else name
+    if line.name == "points" and line.value:
+        return f"point {parts_of(line.value)[0]}"
+    return line.name.replace("_", " ")

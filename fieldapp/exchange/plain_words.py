@@ -20,6 +20,8 @@ from fieldapp.record.reading import Impossible
 
 _GAP: Final = re.compile(r"[ ]{2,}|[ ]*\t\s*")
 _SINGULAR: Final = {"people": "person"}
+# What a fluid is called on site by the mineral it is made of.
+_OF_THE_TRADE: Final = {"bentonite": "mineral", "attapulgite": "mineral", "sepiolite": "mineral"}
 _SHORTEST: Final = 3
 _LONGEST_NAME_WORDS: Final = 4
 EMPTY: Final = frozenset({"-", "...", "\N{HORIZONTAL ELLIPSIS}"})
@@ -89,7 +91,8 @@ def split_words(text: str, names: Mapping[str, str]) -> tuple[str, str] | None:
 def one_of(read: str, known: Iterable[str], shown: Iterable[str] | None = None) -> str:
     """The words known, and the one that was most likely meant."""
     words = list(known)
-    close = get_close_matches(read.lower()[:60], words, n=1)
+    meant = [_OF_THE_TRADE[each] for each in read.lower()[:60].split() if each in _OF_THE_TRADE]
+    close = [each for each in meant if each in words] or get_close_matches(read.lower()[:60], words, n=1)
     hint = f"; did you mean '{close[0]}'?" if close else ""
     return ", ".join(dict.fromkeys(words if shown is None else shown)) + hint
 

@@ -13,12 +13,14 @@ from typing import Any
 from pyhanko.pdf_utils.reader import PdfFileReader
 from pyhanko.sign.fields import MDPPerm, enumerate_sig_fields
 
+from fieldapp.criteria.phrasing import sentence
 from fieldapp.identity.pdf_layout import Layout, entry
 from fieldapp.identity.policy import Policy
 from fieldapp.identity.signature_checks import Bytes, Filled
-from fieldapp.identity.signing_order import CLOCK_TOLERANCE
+from fieldapp.identity.signing_order import CLOCK_TOLERANCE, signed_as
 from fieldapp.identity.verification import Answer, Coverage, Fact, FactName, SignatureFacts
 from fieldapp.record.said import said
+from fieldapp.record.said_lists import listed
 
 MOST_PAGES = 2000
 
@@ -128,13 +130,11 @@ def expected_fact(signatures: tuple[SignatureFacts, ...], policy: Policy) -> Fac
         return Fact(name, Answer.UNKNOWN, says)
     wanted = [each.field_name for each in policy.expected]
     made = [each.field_name for each in signatures]
-    missing = [
-        f"{each.field_name} ({each.role.value})" for each in policy.expected if each.field_name not in made
-    ]
+    missing = [signed_as(each.field_name) for each in policy.expected if each.field_name not in made]
     if missing:
         says = said(
             "A signature is missing that the record has: {names}. It may be an earlier state.",
-            names=", ".join(missing),
+            names=listed(missing),
         )
         return Fact(name, Answer.NO, says)
     extra = [each for each in made if each not in wanted]
@@ -142,21 +142,26 @@ def expected_fact(signatures: tuple[SignatureFacts, ...], policy: Policy) -> Fac
         return Fact(
             name,
             Answer.NO,
-            said("A signature is there that the record does not have: {names}.", names=", ".join(extra)),
+            said(
+                "A signature is there that the record does not have: {names}.",
+                names=listed(map(signed_as, extra)),
+            ),
         )
     if made != wanted:
         return Fact(
-            name, Answer.NO, said("The signatures are in the wrong order: {names}.", names=", ".join(made))
+            name,
+            Answer.NO,
+            said("The signatures are in the wrong order: {names}.", names=listed(map(signed_as, made))),
         )
     for signature, each in zip(signatures, policy.expected, strict=True):
         if each.name is not None and signature.signer != each.name:
             says = said(
-                "{field_name}: {name} was to sign, and {signer} did.",
-                field_name=each.field_name,
+                "{who}: {name} was to sign, and {signer} did.",
+                who=signed_as(each.field_name),
                 name=each.name,
                 signer=signature.signer,
             )
-            return Fact(name, Answer.NO, says)
+            return Fact(name, Answer.NO, sentence(says))
     return Fact(name, Answer.YES, said("Exactly the signatures that the record has are there, in order."))
 
 
@@ -166,18 +171,18 @@ def times_fact(signatures: tuple[SignatureFacts, ...], policy: Policy) -> Fact:
     for before, after in pairwise(signatures):
         if before.signed_at and after.signed_at and after.signed_at < before.signed_at - CLOCK_TOLERANCE:
             says = said(
-                "{field_name} was signed after {other} and states an earlier time: "
+                "The {later} signed after the {earlier} and states an earlier time: "
                 "a clock was wrong or set back.",
-                field_name=after.field_name,
-                other=before.field_name,
+                later=signed_as(after.field_name),
+                earlier=signed_as(before.field_name),
             )
             return Fact(name, Answer.NO, says)
     for each in signatures:
         latest = min((at for at in (each.stamped_at, policy.at) if at is not None), default=None)
         if each.signed_at and latest and each.signed_at > latest + CLOCK_TOLERANCE:
             says = said(
-                "{field_name} states a time that had not come yet: a clock was wrong.",
-                field_name=each.field_name,
+                "The {who} states a time that had not come yet: a clock was wrong.",
+                who=signed_as(each.field_name),
             )
             return Fact(name, Answer.NO, says)
     if any(each.signed_at is None for each in signatures):

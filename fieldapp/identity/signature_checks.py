@@ -43,7 +43,7 @@ from fieldapp.identity.containers import (
 )
 from fieldapp.identity.pdf_layout import Layout
 from fieldapp.identity.reasons import read_reason
-from fieldapp.identity.signer_checks import Claim
+from fieldapp.identity.signer_checks import Claim, fact_of
 from fieldapp.identity.timestamp_checks import Stamp, read_stamp
 from fieldapp.identity.verification import Answer, Changes, Coverage, Fact, FactName
 from fieldapp.record.said import said
@@ -124,11 +124,8 @@ def read_bytes(pdf: bytes, layout: Layout, filled: Filled, authorities: tuple[st
         return _read(pdf, layout, filled, authorities)
     except HOSTILE:
         name = filled.field_name
-        says = said(
-            "{name}: the signature cannot be read; it was cut, damaged, or not made by a signing program.",
-            name=name,
-        )
-        facts = (Fact(FactName.INTACT, Answer.NO, says, name),)
+        says = said("the signature cannot be read; it was cut, damaged, or not made by a signing program.")
+        facts = (fact_of(name, FactName.INTACT, Answer.NO, says),)
         claim = Claim(name, "", "", None, None, None)
         return Bytes(Coverage.PART, Changes.OTHER, False, claim, facts)
 
@@ -207,7 +204,7 @@ def _intact(name: str, whole: bool, valid: bool, framed: bool) -> Fact:
         )
     else:
         answer, says = Answer.YES, said("the signed bytes are as they were.")
-    return Fact(FactName.INTACT, answer, said("{name}: {says}", name=name, says=says), name)
+    return fact_of(name, FactName.INTACT, answer, says)
 
 
 def _canonical(name: str, container: Container | None, kind: str) -> Fact:
@@ -218,7 +215,7 @@ def _canonical(name: str, container: Container | None, kind: str) -> Fact:
         answer, says = Answer.NO, said("the signature's container was touched: {why}.", why=why)
     else:
         answer, says = Answer.YES, said("the signature's container is written in the one way.")
-    return Fact(FactName.CANONICAL, answer, said("{name}: {says}", name=name, says=says), name)
+    return fact_of(name, FactName.CANONICAL, answer, says)
 
 
 def _later(name: str, coverage: Coverage, changes: Changes) -> Fact:
@@ -233,7 +230,7 @@ def _later(name: str, coverage: Coverage, changes: Changes) -> Fact:
         answer, says = Answer.YES, said("after this signature only prepared fields were signed.")
     else:
         answer, says = Answer.YES, said("nothing was changed after this signature.")
-    return Fact(FactName.LATER_CHANGES, answer, said("{name}: {says}", name=name, says=says), name)
+    return fact_of(name, FactName.LATER_CHANGES, answer, says)
 
 
 def _stamped(name: str, stamp: Stamp) -> Fact:
@@ -243,4 +240,4 @@ def _stamped(name: str, stamp: Stamp) -> Fact:
         answer, says = Answer.NO, said("the timestamp is by an authority that does not count here.")
     else:
         answer, says = Answer.YES, said("a trusted timestamp confirms that the signature was there.")
-    return Fact(FactName.TIMESTAMP, answer, said("{name}: {says}", name=name, says=says), name)
+    return fact_of(name, FactName.TIMESTAMP, answer, says)

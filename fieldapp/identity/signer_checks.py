@@ -9,12 +9,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
+from fieldapp.criteria.phrasing import sentence
 from fieldapp.identity import certificates
 from fieldapp.identity.certificates import PersonCertificate
 from fieldapp.identity.elsewhere import read_any
 from fieldapp.identity.errors import UnreadableCertificate
 from fieldapp.identity.policy import KnownSigner, Policy
 from fieldapp.identity.reasons import SignedReason
+from fieldapp.identity.signing_order import signed_as
 from fieldapp.identity.verification import Answer, Fact, FactName, Trust
 from fieldapp.record.said import said
 from fieldapp.record.words import Role
@@ -98,22 +100,24 @@ def signer_facts(claim: Claim, stands: Standing, policy: Policy) -> tuple[Fact, 
 
 def time_says(claim: Claim) -> str:
     """A sentence on what the time of a signature is worth."""
+    who = signed_as(claim.field_name)
     if claim.signed_at is None:
-        return said("{field_name}: the signature states no time.", field_name=claim.field_name)
+        return sentence(said("{who}: the signature states no time.", who=who))
     if claim.stamped_at is not None:
-        return said(
-            "{field_name}: signed at {signed_at} by the signer's clock; a trusted "
+        says = said(
+            "{who}: signed at {signed_at} by the signer's clock; a trusted "
             "timestamp shows that it was there at {stamped_at}.",
-            field_name=claim.field_name,
+            who=who,
             signed_at=_moment(claim.signed_at),
             stamped_at=_moment(claim.stamped_at),
         )
-    return said(
-        "{field_name}: signed at {signed_at} by the signer's own clock; no trusted "
-        "timestamp confirms that time.",
-        field_name=claim.field_name,
+        return sentence(says)
+    says = said(
+        "{who}: signed at {signed_at} by the signer's own clock; no trusted timestamp confirms that time.",
+        who=who,
         signed_at=_moment(claim.signed_at),
     )
+    return sentence(says)
 
 
 def _known(claim: Claim, stands: Standing, policy: Policy) -> Fact:
@@ -261,7 +265,13 @@ def _digest(claim: Claim, policy: Policy) -> Fact:
 
 
 def _fact(claim: Claim, name: FactName, answer: Answer, says: str) -> Fact:
-    return Fact(name, answer, said("{name}: {says}", name=claim.field_name, says=says), claim.field_name)
+    return fact_of(claim.field_name, name, answer, says)
+
+
+def fact_of(field_name: str, name: FactName, answer: Answer, says: str) -> Fact:
+    """A fact of one signature: its sentence begins with whose signature it is."""
+    whole = said("{name}: {says}", name=signed_as(field_name), says=says)
+    return Fact(name, answer, sentence(whole), field_name)
 
 
 def _moment(at: datetime) -> str:

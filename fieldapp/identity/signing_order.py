@@ -14,7 +14,7 @@ from typing import Final
 
 from fieldapp.identity.errors import ClockProblem, WrongOrder
 from fieldapp.identity.sign_request import SignRequest
-from fieldapp.record.said import said
+from fieldapp.record.said import Said, said
 from fieldapp.record.said_lists import word
 from fieldapp.record.words import PaperKind, Role
 
@@ -89,6 +89,13 @@ ORDERS: Final[Mapping[PaperKind, SigningOrder]] = MappingProxyType(
 )
 MAY_BE_UNSIGNED: Final = frozenset({PaperKind.PROJECT_SUMMARY})
 """Kinds of paper that nobody has to sign."""
+
+_ROLES: Final = {step.field_name: step.role for order in ORDERS.values() for step in order.steps}
+
+
+def signed_as(field_name: str) -> Said:
+    """Whose signature a field holds, in words: the role it is for; a strange one keeps its own name."""
+    return word(_ROLES.get(field_name, field_name))
 
 
 def check_order(order: SigningOrder, request: SignRequest, signed: tuple[str, ...]) -> None:

@@ -1,4 +1,4 @@
-"""A journal for the length of a question: in a file of SQLite's own, which has no name and is gone after it.
+"""A journal for the length of a question: in a file among the temporary ones, which is gone after it.
 
 What somebody sent is asked in the same way as a project, however much it is, and no project is touched.
 """
@@ -6,8 +6,9 @@ What somebody sent is asked in the same way as a project, however much it is, an
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import TypeVar
 
 from fieldapp.store import chains
@@ -38,14 +39,20 @@ def scratch_journal(sealed: Iterable[bytes], about: Path) -> Iterator[tuple[Scra
 
     Raises as `fieldapp.store.chains.receive`, and StoreProblem where there is no room for it.
     """
-    connection = sqlite3.connect("", isolation_level=None, check_same_thread=False)
-    try:
+    with in_plain_words(about):
+        made = TemporaryDirectory(prefix="basenote-", ignore_cleanup_errors=True)
+    with made as folder, closing(_connected(Path(folder) / "scratch.db")) as connection:
         with in_plain_words(about):
-            for each in ("journal_mode = OFF", "synchronous = OFF", "foreign_keys = ON"):
-                connection.execute(f"PRAGMA {each}")
             migrate(connection)
             connection.execute("BEGIN")
             arrival = chains.receive(connection, sealed, about)
         yield ScratchJournal(about, connection), arrival
-    finally:
-        connection.close()
+
+
+def _connected(file: Path) -> sqlite3.Connection:
+    connection = sqlite3.connect(file, isolation_level=None, check_same_thread=False)
+    for each in ("journal_mode = OFF", "synchronous = OFF", "foreign_keys = ON"):
+        connection.execute(f"PRAGMA {each}")
+    with suppress(OSError):  # where an open file may lose its name, nothing is left even after a kill
+        file.unlink()
+    return connection

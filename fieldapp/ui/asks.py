@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, TypeVar
 
-from fieldapp.ui.ways import EARLIER_TEST, FLUID_TEST, ROUNDS_MADE, SOUND
+from fieldapp.ui.ways import EARLIER_TEST, FLUID_TEST, ROUNDS_MADE, SOUND, SOUNDING_ROUND
 
 if TYPE_CHECKING:
     from fieldapp.desk.rounds.form import RoundForm
@@ -28,6 +28,7 @@ class ShaftPage:
     """One shaft to be shown: its view, which forms can be opened on it, which kinds are half typed.
 
     ``cage_first``: the rounds that are still asked for count only once the cage is recorded as set.
+    ``timed`` is the half-typed kind whose stopwatch runs, empty where none does.
     """
 
     view: ShaftView
@@ -35,6 +36,7 @@ class ShaftPage:
     can_test: bool
     begun: frozenset[str]
     cage_first: bool = False
+    timed: str = ""
 
     @property
     def round_begun(self) -> bool:
@@ -68,12 +70,14 @@ def shaft_page(place: Workplace, shaft: str, at: Moment) -> ShaftPage:
 
     view = shaft_view(place, shaft, at)
     sounding = _form(lambda: round_form(place, shaft))
+    begun = _begun(place, shaft)
     return ShaftPage(
         view,
         can_sound=sounding is not None,
         can_test=not view.concrete_in and _form(lambda: fluid_form(place, shaft)) is not None,
-        begun=_begun(place, shaft),
+        begun=frozenset(begun),
         cage_first=sounding is not None and _waits_for_cage(view, sounding),
+        timed=next((kind for kind, timed in begun.items() if timed), ""),
     )
 
 
@@ -88,17 +92,22 @@ def _waits_for_cage(view: ShaftView, sounding: RoundForm) -> bool:
     return serves and sounding.why in (RoundWhy.AFTER_PASS, RoundWhy.OTHER)
 
 
-def _begun(place: Workplace, shaft: str) -> frozenset[str]:
-    """Kinds of entries that are half typed on a shaft; an amendment that is half typed is none."""
-    own = {round_key(shaft): "sounding round", fluid_key(shaft): "fluid test"}
-    keys = [each.key for each in place.journal.forms() if each.shaft == shaft]
-    entries = [
-        key.removeprefix("entry ").removesuffix(f" {shaft}") for key in keys if key.startswith("entry ")
-    ]
-    by_form = {FLUID_TEST: EARLIER_TEST}  # a test before concrete has a screen of its own
-    return frozenset(
-        (*(own[key] for key in keys if key in own), *(by_form.get(each, each) for each in entries))
-    )
+def _begun(place: Workplace, shaft: str) -> dict[str, bool]:
+    """Kinds of entries that are half typed on a shaft, each with whether its stopwatch runs.
+
+    An amendment that is half typed is none.
+    """
+    from fieldapp.desk.inspector import kept_form
+
+    found = {}
+    for key in (each.key for each in place.journal.forms() if each.shaft == shaft):
+        kind = {round_key(shaft): SOUNDING_ROUND, fluid_key(shaft): FLUID_TEST}.get(key, "")
+        if key.startswith("entry "):
+            kind = key.removeprefix("entry ").removesuffix(f" {shaft}")
+            kind = EARLIER_TEST if kind == FLUID_TEST else kind  # before concrete it has its own screen
+        if kind:
+            found[kind] = bool((kept_form(place, key) or {}).get("watch"))
+    return found
 
 
 def _form(form: Callable[[], T]) -> T | None:

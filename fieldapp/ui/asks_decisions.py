@@ -95,24 +95,13 @@ def credit_page(place: Workplace, shaft: str, person: str = "") -> CreditPage:
     """A base as of now for its designer, in the hand of this person.  Raises UnknownShaft, Impossible."""
     from fieldapp.desk.shaft.view import shaft_view
     from fieldapp.desk.worth.credit_view import credit_view
+    from fieldapp.desk.worth.inputs import plan_without_numbers
 
     view = shaft_view(place, shaft, place.now())
     other_role = _other_role(place, CREDIT, person)
     credit, typed = credit_view(place, shaft), _typed(place, CREDIT, shaft)
-    return CreditPage(view, credit, typed, other_role, "" if credit.rows else _without_numbers(place, shaft))
-
-
-def _without_numbers(place: Workplace, shaft: str) -> str:
-    """The entry that scheduled a shaft without its nominal base resistance or without its ground."""
-    from fieldapp.record.setup import DesignNumbers, ShaftScheduled
-
-    planned = place.shaft(shaft).of(ShaftScheduled)
-    if not planned:
-        return ""
-    design = planned[-1].values.design or DesignNumbers()
-    has_base = design.nominal_base is not None or design.rock_strength is not None
-    has_ground = design.rock_modulus is not None or design.geological_strength_index is not None
-    return "" if has_base and has_ground else planned[-1].id
+    to_amend = "" if credit.rows else plan_without_numbers(place.shaft(shaft))
+    return CreditPage(view, credit, typed, other_role, to_amend)
 
 
 def keep_decision(place: Workplace, kind: str, shaft: str, typed: Texts) -> datetime:

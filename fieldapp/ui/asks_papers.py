@@ -72,10 +72,10 @@ class PaperRow:
 
 @dataclass(frozen=True, slots=True)
 class FactGroup:
-    """Facts about one thing: pairs of answer and sentence; ``field`` and ``name`` for a signature."""
+    """Facts about one thing: pairs of answer and sentence; ``role`` and ``name`` for a signature."""
 
     about: str
-    field: str
+    role: str
     name: str
     facts: tuple[tuple[str, str], ...]
 
@@ -109,17 +109,10 @@ def papers_of(place: Workplace, shaft: str, person: str = "") -> tuple[PaperRow,
     found = sorted(folder.glob("*.pdf"), key=lambda each: each.stat().st_mtime, reverse=True)
     names = {file_name_of(each): each for each in place.record().shafts}
     rows = (_row(place, each, names) for each in found)
-    return tuple(_with_turn(place, each, person) for each in rows if not shaft or each.shaft == shaft)
-
-
-def _with_turn(place: Workplace, row: PaperRow, person: str) -> PaperRow:
-    """The row with whose turn it is, where it can be signed further."""
-    from fieldapp.desk.papers.signing import next_role
-
-    if not row.signed or row.further or len(row.signed) >= row.most:
-        return row
-    role = str(next_role(place, row.path) or "")
-    return replace(row, next_role=role, yours=bool(role) and role in _roles(place, person))
+    roles = _roles(place, person)
+    return tuple(
+        replace(each, yours=each.next_role in roles) for each in rows if not shaft or each.shaft == shaft
+    )
 
 
 def _roles(place: Workplace, person: str) -> tuple[str, ...]:
@@ -128,8 +121,10 @@ def _roles(place: Workplace, person: str) -> tuple[str, ...]:
 
 
 def _row(place: Workplace, path: Path, names: dict[str, str]) -> PaperRow:
+    """What the journal says of the paper of this name; its page holds the file itself against that."""
     from fieldapp.desk.papers.forms import SHORT, most_signatures
     from fieldapp.desk.papers.policy import signatures_up_to, signed_further, signed_of
+    from fieldapp.desk.papers.signing import role_after
     from fieldapp.record.attesting import PaperSigned
     from fieldapp.record.words import PaperKind
 
@@ -148,7 +143,9 @@ def _row(place: Workplace, path: Path, names: dict[str, str]) -> PaperRow:
     signed = tuple((each.draft.author, str(signed_of(each).role)) for each in before)
     further = bool(digest) and bool(signed_further(place.record(), digest))
     most = most_signatures(kind) if kind else 0
-    return PaperRow(path, shaft, str(kind or ""), most, signed, further, as_now)
+    waits = not further and len(signed) < most
+    role = role_after(before) if waits else None
+    return PaperRow(path, shaft, str(kind or ""), most, signed, further, as_now, str(role or ""))
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,10 +229,12 @@ def paper_page(place: Workplace, path: Path, person: str = "") -> PaperPage:
 
 
 def _groups(found: PaperVerdict) -> tuple[FactGroup, ...]:
+    from fieldapp.desk.papers.verify_text import role_of
+
     signatures = (
         FactGroup(
             "signature",
-            each.field_name,
+            role_of(each),
             each.signer or "",
             (*_facts(each.facts), *((("", each.time_says),) if each.time_says else ())),
         )

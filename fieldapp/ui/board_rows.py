@@ -1,7 +1,7 @@
 """The rows of the board in the order in which shafts need attention.  Pure; knows no window.
 
 First come releases that have lapsed, then what needs re-work, then the soonest clock, then the name; what has
-concrete in comes last.  A row says the standing, never the release in its place.
+its concrete in comes last, once that has finished.  A row says the standing, never the release in its place.
 """
 
 from __future__ import annotations
@@ -33,6 +33,7 @@ NOT_SHOWN: Final = "not shown"
 CHOICES: Final = (NEEDS_A_HAND, ALL, RELEASED, CONCRETE_IN, NOT_SHOWN)
 
 FILED: Final = "filed"
+POURING: Final = "Release"  # the stage of a shaft whose concrete has started and not finished
 RELEASE_UNTIL: Final = "release_until"
 _LAPSED, _REWORK, _OPEN, _TO_DECIDE, _DONE = range(5)
 _URGENT: Final = ("rework", "not creditable")
@@ -137,6 +138,8 @@ def _listed(now: _Now) -> Listed:
 
 def _group(now: _Now) -> int:
     row = now.row
+    if row.concrete_in and row.stage == POURING:
+        return _OPEN
     if row.concrete_in:
         return _DONE if row.standing == "clean" or row.stage == FILED else _TO_DECIDE
     if now.lapsed:

@@ -39,8 +39,9 @@ OF_WORK: Final = {
     "settle the amendments that disagree": Way(TIMELINE),
     "enter the limit in the acceptance set": Way("acceptance", of_project=True),
     "ask the engineer": Way("release"),
+    "record that concrete finished": Way(ENTRY, "concrete finished"),
 }
-"""What settles a finding, by the word of its work."""
+"""What does a piece of work, by its word."""
 
 OF_KIND: Final = {
     SOUNDING_ROUND: Way(ROUND, SOUNDING_ROUND),
@@ -64,6 +65,8 @@ CAGE_SET: Final = Way(ENTRY, "event")
 
 def way_of_kind(kind: str) -> Way:
     """The screen that makes an entry of this kind."""
+    if kind == EARLIER_TEST:
+        return OF_EARLIER_TEST
     return OF_KIND.get(kind, Way(ENTRY, kind))
 
 

@@ -7,6 +7,7 @@ from fieldapp.criteria.findings import findings
 from fieldapp.criteria.release import release_state
 from fieldapp.criteria.standing import base_standing
 from fieldapp.record.cleaning import SoundingPoint
+from fieldapp.record.concrete import ConcreteFinished
 from fieldapp.record.decisions import Disposition
 from fieldapp.record.hole import BaseSighting, StandingWater
 from fieldapp.record.setup import PiezometricLevel
@@ -55,6 +56,9 @@ def test_from_drilling_to_filed_one_step_at_a_time():
     journal.release(at("10:45"), at("11:30"))
     assert stands(journal).next_step.says == "Start concrete before 12 May 11:30"
     journal.concrete(at("11:00"))
+    step = stands(journal).next_step
+    assert (step.says, step.work) == ("Record that concrete finished", Work.FINISH_CONCRETE)
+    journal.say(ConcreteFinished("to the ground"), at("13:00"))
     stood = stands(journal)
     assert (stood.standing, stood.next_step.says) == (Standing.CLEAN, "Designer: accept the base")
     dispose(journal, "09:00", Decision.FULL_CREDIT)
@@ -124,6 +128,7 @@ def test_rework_ruled_out_by_the_designer_until_the_record_changes():
 def test_with_concrete_in_an_unknown_that_leaves_the_credit_open_is_not_shown():
     journal = passing("1", "1", None, None, None)
     journal.concrete(at("11:00"))
+    journal.say(ConcreteFinished("to the ground"), at("13:00"))
     stood = stands(journal)
     assert stood.standing is Standing.NOT_SHOWN
     assert stood.next_step.says == "Designer: decide the credit"
@@ -257,6 +262,7 @@ def test_story_void_in_karst_is_not_creditable_hole_open_or_not():
 def test_story_sacrificial_test_shaft_on_soft_sediment():
     journal = passing(*["1 1/4"] * 5, purpose=Purpose.SACRIFICIAL_TEST)
     journal.concrete(at("11:00"))
+    journal.say(ConcreteFinished("to the ground"), at("13:00"))
     stood = stands(journal)
     assert (stood.standing, stood.next_step.says) == (Standing.REDUCED, "Designer: decide the credit")
 

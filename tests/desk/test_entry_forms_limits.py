@@ -256,6 +256,7 @@ def test_a_sample_of_any_stage_is_held_against_the_limits_of_its_stage(place: Wo
     typed = {"stage": "before concrete", "set": "1", "sample_depth": "29", "sand": "9", "temperature": "62"}
     found = said_of(place, "P1-1", "fluid test", typed)
     assert found["sand"].outcome == "not met"
+    assert found["temperature"].outcome == "met"
 
 
 def test_the_funnel_is_checked_in_water_while_it_is_typed(place: Workplace) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from fieldapp.criteria.fluid_sampling import sets_in_a_row
-from fieldapp.desk.entry_forms.fluid_form import FluidForm, fluid_entry, fluid_form, watched_s
+from fieldapp.desk.entry_forms.fluid_form import FluidForm, answers, fluid_entry, fluid_form, watched_s
 from fieldapp.desk.entry_forms.fluid_row import sets_so_far
 from fieldapp.desk.entry_forms.water_check import FIRST_LABEL, record_water, water_answer, water_form
 from fieldapp.desk.inspector import Saying, record_entry
@@ -151,3 +151,14 @@ def test_only_a_whole_set_counts_in_the_row(place: Workplace) -> None:
         assert row(place, sand="9") == ("not met", broken)
         record_next(place)
     assert sets_in_a_row(look_at(place, SHAFT)).outcome == "met"  # the rule itself, once all is recorded
+
+
+def test_the_temperature_is_held_against_the_coldest_that_may_be_tested(place: Workplace) -> None:
+    """The set of the project asks at least 40 degF; a colder sample is an invalid test, not a failed one."""
+    form = fluid_form(place, SHAFT)
+    found = answers(place, SHAFT, sample(place, form))["temperature"]
+    assert (found.outcome, found.says) == ("met", "")
+    found = answers(place, SHAFT, sample(place, form, temperature="38"))["temperature"]
+    assert found.outcome == "not shown"
+    assert found.says == "Tested at 38 degF, asked at least 40 degF: an invalid test."
+    assert "temperature" not in answers(place, SHAFT, sample(place, form, temperature=""))

@@ -80,6 +80,20 @@ def test_a_key_is_made_changed_and_revoked_with_nothing_secret_on_the_screen(
     assert (found.holder, found.why) == (INSPECTOR, "tablet lost")
 
 
+def test_what_can_be_refused_is_refused_before_a_passphrase_is_typed(
+    project: str, types: Types, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    own = tmp_path / "own.p12"
+    own.write_bytes(own_file(Own()))
+    types()  # nobody is asked for anything
+    assert run(["key", "make", project, "Nobody"]) == REFUSED
+    assert run(["key", "own", project, "Nobody", str(own)]) == REFUSED
+    assert run(["key", "passphrase", project, INSPECTOR]) == REFUSED
+    said = capsys.readouterr().err
+    assert said.count("'Nobody'") == 2
+    assert "no key of Inspector A" in said
+
+
 def test_an_own_certificate_is_taken_and_a_bad_one_refused(
     project: str, types: Types, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -67,7 +67,7 @@ def test_adding_the_same_files_again_adds_nothing(place: Workplace, logs: Path) 
         (
             "08:50  sounding round\n  number  2\n  why  other\n  instrument  tape 1\n"
             "  point  C   r 40 in   angle 0 deg   first 29' 11\"   firm 30' 0\"\n",
-            8,
+            12,
             "point C",
             "a place on the base",
         ),
@@ -81,7 +81,7 @@ def test_adding_the_same_files_again_adds_nothing(place: Workplace, logs: Path) 
         (
             "08:50  sounding round\n  number  2\n  why  other\n  instrument  tape 1\n"
             "  point  C   r 0 in   angle 0 deg   first 27' 11\"   firm 28' 0\"\n",
-            8,
+            12,
             "point C",
             "confirmed  depth-off",
         ),
@@ -112,9 +112,40 @@ def test_an_unlikely_entry_is_added_with_its_confirmation(place: Workplace) -> N
 
 def test_a_changed_entry_is_refused_because_changes_are_amendments(place: Workplace, logs: Path) -> None:
     path = logs / "P1-1.log"
-    path.write_text(path.read_text("utf-8").replace("29' 11 1/2", "29' 11 3/4"), "utf-8")
-    with pytest.raises(PlainLogRefused, match="amend block"):
+    text = path.read_text("utf-8")
+    assert text.count("29' 11 1/2") == 1
+    path.write_text(text.replace("29' 11 1/2", "29' 11 3/4"), "utf-8")
+    with pytest.raises(PlainLogRefused) as refused:
         add_logs(place, read_logs([path]))
+    (problem,) = refused.value.problems
+    line = next(number for number, each in enumerate(text.splitlines(), 1) if "29' 11 1/2" in each)
+    assert (problem.line, problem.field) == (line, "first contact of point N")
+    assert problem.read == "29' 11 3/4\""
+    assert problem.expected == (
+        "29' 11 1/2\", as the journal has it; what was wrong is changed by an amend block that says why"
+    )
+
+
+@pytest.mark.parametrize(
+    ("was", "now", "field", "read", "expected"),
+    [
+        ("author    Inspector A", "author    Inspector B", "author", "Inspector B", "Inspector A"),
+        ("rock auger", "core barrel", "tool", "core barrel", "rock auger"),
+        ("  point  C ", "  point  D ", "point D", "label D", "nothing"),
+    ],
+)
+def test_a_changed_entry_names_each_field_that_differs(
+    place: Workplace, logs: Path, was: str, now: str, field: str, read: str, expected: str
+) -> None:
+    path = logs / "P1-1.log"
+    text = path.read_text("utf-8")
+    assert was in text
+    path.write_text(text.replace(was, now), "utf-8")
+    with pytest.raises(PlainLogRefused) as refused:
+        add_logs(place, read_logs([path]))
+    found = [each for each in refused.value.problems if each.field == field]
+    assert found
+    assert all(each.read.startswith(read) and each.expected.startswith(expected) for each in found)
 
 
 def test_a_decision_rests_on_the_journal_as_it_stood(place: Workplace) -> None:

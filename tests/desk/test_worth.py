@@ -24,12 +24,14 @@ from fieldapp.desk.office import begin_project
 from fieldapp.desk.papers.shaft_facts import shaft_facts
 from fieldapp.desk.typed_logs import add_logs, read_logs
 from fieldapp.desk.workplace import Workplace, open_project
+from fieldapp.desk.worth.inputs import plan_without_numbers
 from fieldapp.desk.worth.load_tests import load_test_lines, load_tests
 from fieldapp.desk.worth.outlook import base_outlook
 from fieldapp.desk.worth.text import worth_text
 from fieldapp.desk.worth.worth import BaseWorth, base_worth
 from fieldapp.fluid.forecast import Forecast
 from fieldapp.record.acceptance import Applies
+from fieldapp.record.setup import ShaftScheduled
 from fieldapp.record.words import UnitSystem
 from reports.worth_words import credit_text
 from tests.desk.conftest import SiteClock
@@ -217,3 +219,18 @@ def test_a_strain_counts_once_the_designer_has_adopted_it(larkwater: Workplace) 
     told = after.credit.service
     drawn = float(np.interp(told.displacement_m, at.worth.band.moved_m, at.worth.band.best_mn))
     assert drawn == pytest.approx(told.as_built_mn, rel=1e-3)
+
+
+def test_a_plan_without_its_design_numbers_is_named_so_that_they_can_be_entered(larkwater: Workplace) -> None:
+    shaft = larkwater.shaft("P1-1")
+    assert plan_without_numbers(shaft) == ""
+    line = shaft.of(ShaftScheduled)[-1]
+    assert line.values.design is not None
+    for lacking in (
+        None,
+        replace(line.values.design, rock_modulus=None, geological_strength_index=None),
+        replace(line.values.design, nominal_base=None, rock_strength=None),
+    ):
+        bare = replace(line, values=replace(line.values, design=lacking))
+        assert plan_without_numbers(replace(shaft, lines=(bare,))) == line.id
+    assert plan_without_numbers(replace(shaft, lines=())) == ""

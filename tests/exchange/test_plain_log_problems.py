@@ -156,8 +156,40 @@ def test_reading_stops_when_there_are_too_many_problems():
 def test_a_file_that_is_not_utf_8_names_the_line(tmp_path):
     path = tmp_path / FILE
     path.write_bytes((HEAD + LEVEL).encode() + b"09:20  note\n  text  62 \xb0F\n")
-    with pytest.raises(PlainLogRefused, match=r"line 11, encoding: read .*xb0.*expected text saved as UTF-8"):
+    with pytest.raises(PlainLogRefused) as refused:
         load_plain_log(path)
+    (problem,) = refused.value.problems
+    assert str(problem) == (
+        f"{FILE} line 11, encoding: read 'byte B0 after 'text  62'', expected UTF-8; save the file as UTF-8 "
+        "and look at this line again"
+    )
+
+
+@pytest.mark.parametrize(
+    ("content", "line", "read"),
+    [
+        (b"Dear all,\nplease find attached\nthe notes of today.\n" * 40, 1, "Dear all,"),
+        (b"# 2026\ndepth,density\n1.0,68.5\n2.0,69.1\n", 2, "depth,density"),
+        (b"1.0,68.5\n2.0,69.1\n", 1, "1.0,68.5"),
+        (b"%PDF-1.7\n%\xe2\xe3\xcf\xd3\n1 0 obj\n", 1, "%PDF-1.7"),
+        (b"PK\x03\x04\x14\x00\x08\xff\xfe", 1, "'PK"),
+    ],
+)
+def test_a_file_that_is_no_log_is_told_once(tmp_path, content, line, read):
+    path = tmp_path / FILE
+    path.write_bytes(content)
+    with pytest.raises(PlainLogRefused) as refused:
+        load_plain_log(path)
+    (problem,) = refused.value.problems
+    assert (problem.line, problem.field) == (line, "file")
+    assert problem.read.startswith(read)
+    assert problem.expected == "a plain log, which begins with a line such as 'project   larkwater'"
+
+
+def test_a_fluid_by_its_name_on_site_is_suggested_by_its_word():
+    body = "09:10  shaft scheduled\n  fluid  bentonite\n"
+    found = next(each for each in problems(HEAD + body) if each.field == "fluid")
+    assert found.expected.endswith("; did you mean 'mineral'?")
 
 
 def test_a_byte_order_mark_and_windows_line_ends_are_fine(tmp_path):

@@ -101,7 +101,7 @@ def test_a_file_cut_back_to_the_inspectors_signature_is_whole_and_still_rejected
     policy = policy_for(*keys, signed=2)
     assert rejected_for(released[: len(certified)], policy) == {FactName.EXPECTED}
     (fact,) = verify_pdf(certified, policy).failed
-    assert "missing that the record has: ResidentEngineer" in fact.says
+    assert "missing that the record has: resident engineer" in fact.says
 
 
 @pytest.mark.parametrize("more", [b"\n", b"\0", b"x" * 40, b"\n%%EOF\n", b"startxref\n0\n%%EOF\n"])

@@ -41,6 +41,15 @@ def test_a_lapsed_release_comes_first_then_rework_then_the_soonest_clock_then_th
     assert names(found) == ["lapsed", "dirty", "soon", "later", "P2", "P10", "designer", "filed"]
 
 
+def test_a_shaft_needs_a_hand_until_its_concrete_has_finished():
+    found = shown(
+        row("filled", "clean", concrete_in=True, stage="Credit"),
+        row("pouring", "clean", concrete_in=True, stage="Release"),
+    )
+    assert names(found) == ["pouring", "filled"]
+    assert [each.needs_a_hand for each in found] == [True, False]
+
+
 def test_against_their_latest_entries_the_shortest_time_left_comes_first_whatever_the_day():
     found = shown(
         row("early", "clean", clocks=(("sound_by", "2026-05-12T18:00:00-06:00"),)),

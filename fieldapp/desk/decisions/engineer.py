@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, tzinfo
 from typing import Final
 
 from fieldapp.criteria.evidence_rules import CLOCK_SLACK
 from fieldapp.criteria.finding import Finding, ReleaseStatus
-from fieldapp.criteria.phrasing import clock, joined, term
+from fieldapp.criteria.phrasing import clock, clock_zoned, joined, term
 from fieldapp.criteria.release import release_state
 from fieldapp.criteria.release_ground import OVERRIDE, counted, passed_over
 from fieldapp.criteria.release_limit import ReleaseLimit, release_limits
@@ -149,7 +149,7 @@ def _against_release(
         return
     yield from _clock_behind(place, draft)
     bounds = release_until(place, shaft_id, draft.observed_at)
-    yield from _beyond(bounds, asked.until)
+    yield from _beyond(bounds, asked.until, place.now().tzinfo)
     against = passed_over(look)
     if against:
         yield _without_reason(against) if not asked.reason.strip() else _override(against)
@@ -173,10 +173,10 @@ def _clock_behind(place: Workplace, draft: Draft) -> Iterator[Objection]:
         )
 
 
-def _beyond(bounds: ReleaseUntil, until: datetime) -> Iterator[Objection]:
+def _beyond(bounds: ReleaseUntil, until: datetime, zone: tzinfo | None) -> Iterator[Objection]:
     accepted, forecast = bounds.accepted, bounds.forecast
     if accepted is not None and until > accepted.until:
-        latest = f"{accepted.until:%Y-%m-%d %H:%M:%S}"
+        latest = clock_zoned(accepted.until, zone)
         says = said(
             "{says} A release can hold until {latest} at the latest.", says=accepted.says, latest=latest
         )
@@ -184,13 +184,15 @@ def _beyond(bounds: ReleaseUntil, until: datetime) -> Iterator[Objection]:
             "past-limit",
             "until",
             says,
-            f"{until:%Y-%m-%d %H:%M:%S}",
+            clock_zoned(until, zone),
             said("at the latest {latest}", latest=latest),
         )
     if forecast is not None and until > forecast.until:
-        says = said("{says} The release would hold until {until}.", says=forecast.says, until=clock(until))
-        expected = said("a release until {until}, or your word that it is right", until=clock(forecast.until))
-        yield Objection(PAST_FORECAST, "until", says, clock(until), expected)
+        would = clock_zoned(until, zone)
+        says = said("{says} The release would hold until {until}.", says=forecast.says, until=would)
+        latest = clock_zoned(forecast.until, zone)
+        expected = said("a release until {until}, or your word that it is right", until=latest)
+        yield Objection(PAST_FORECAST, "until", says, would, expected)
 
 
 def _without_reason(against: tuple[Finding, ...]) -> Objection:

@@ -7,11 +7,10 @@ from datetime import datetime
 from typing import Final
 
 from fieldapp.criteria.finding import Finding, Outcome
-from fieldapp.criteria.fluid_sets import PROPERTIES, answer_of
 from fieldapp.criteria.look import Look
-from fieldapp.criteria.phrasing import sentence
 from fieldapp.desk.entry_forms.as_if import IN_HAND, as_if
 from fieldapp.desk.entry_forms.filling import readable, values_so_far
+from fieldapp.desk.entry_forms.fluid_answers import sample_answers
 from fieldapp.desk.entry_forms.form import EntryForm, FieldAnswer
 from fieldapp.desk.entry_forms.instrument_answers import instrument_answers
 from fieldapp.desk.entry_forms.pass_answers import pass_answers
@@ -21,10 +20,8 @@ from fieldapp.desk.looking import look_at
 from fieldapp.desk.workplace import Workplace
 from fieldapp.record.cleaning import CleanoutPass
 from fieldapp.record.column import FluidTest
-from fieldapp.record.fold import Line
 from fieldapp.record.kinds import Values
 from fieldapp.record.reading import Impossible
-from fieldapp.record.said import said
 from fieldapp.record.setup import Instrument, ShaftScheduled
 
 _QUIET: Final = (Outcome.NOT_ASKED,)
@@ -95,25 +92,4 @@ def _rests_on(finding: Finding) -> bool:
 def _sampled(look: Look, form: EntryForm) -> tuple[FieldAnswer, ...]:
     wanted = {IN_HAND, form.target}
     lines = [each for each in look.lines(FluidTest) if wanted.intersection(each.entries)]
-    return tuple(each for line in lines for each in _of_sample(look, line))
-
-
-def _of_sample(look: Look, line: Line[FluidTest]) -> list[FieldAnswer]:
-    found = []
-    for what in PROPERTIES:
-        answer = answer_of(look, line, what)
-        if what.read(line.values) is None or answer.outcome in _QUIET:
-            continue
-        name = sentence(what.name)
-        says = (
-            said("{name} {why}.", name=name, why=answer.why)
-            if answer.held is None
-            else said(
-                "{name} {value}, asked {limit}.",
-                name=name,
-                value=answer.held.value,
-                limit=answer.held.limit,
-            )
-        )
-        found.append(FieldAnswer(what.field, str(answer.outcome), says))
-    return found
+    return tuple(each for line in lines for each in sample_answers(look, line))

@@ -3,25 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from dataclasses import fields as dataclass_fields
 from fractions import Fraction
 from typing import Final
 
-from fieldapp.criteria.finding import Outcome
 from fieldapp.criteria.fluid_sets import (
     DENSITY,
     FUNNEL,
     PH,
     SAND,
     Property,
-    answer_of,
     limits_of,
     sets_since_cleaning,
 )
-from fieldapp.criteria.holding import Held, limit_value
+from fieldapp.criteria.holding import limit_value
 from fieldapp.criteria.look import Look
-from fieldapp.criteria.phrasing import Quantity, at_least, at_most, sentence, term
+from fieldapp.criteria.phrasing import Quantity, at_least, at_most
+from fieldapp.desk.entry_forms.fluid_answers import sample_answers
 from fieldapp.desk.entry_forms.fluid_kit import choices, funnel_check, read_with
 from fieldapp.desk.entry_forms.fluid_kit import cup as cup_of_funnel
 from fieldapp.desk.entry_forms.form import FieldAnswer
@@ -158,24 +157,9 @@ def fluid_entry(form: FluidForm, where: SamplePlace, typed: Mapping[str, str]) -
 
 
 def answers(place: Workplace, shaft_id: str, sample: FluidTest) -> dict[str, FieldAnswer]:
-    """Every tested property of a sample held against its limits, by field; nothing is recorded."""
-    look = look_at(place, shaft_id)
-    line = _as_if_recorded(place, shaft_id, sample)
-    found = {}
-    for name, each in _PROPERTIES.items():
-        if each.read(sample) is None or limits_of(look, each, STAGE) == (None, None):
-            continue
-        answer = answer_of(look, line, each)
-        says = "" if answer.outcome is Outcome.MET else _says(each, answer.why, answer.held)
-        found[name] = FieldAnswer(name, str(answer.outcome), says)
-    return found
-
-
-def _says(what: Property, why: str, held: Held | None) -> str:
-    name = term(what.name)
-    if held is None:
-        return sentence(said("{name} {why}.", name=name, why=why))
-    return sentence(said("{name} {value}: asked {limit}.", name=name, value=held.value, limit=held.limit))
+    """What the limits say of every tested field of a sample, nothing where met; nothing is recorded."""
+    found = sample_answers(look_at(place, shaft_id), _as_if_recorded(place, shaft_id, sample))
+    return {each.name: replace(each, says="") if each.outcome == "met" else each for each in found}
 
 
 def _as_if_recorded(place: Workplace, shaft_id: str, sample: FluidTest) -> Line[FluidTest]:

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Final
 
+from fieldapp.criteria.phrasing import clock_of_year
 from fieldapp.desk.inspector import AskFirst
 from fieldapp.desk.office import ShaftNow, shaft_now
 from fieldapp.desk.papers.attached import moment_in_zone
@@ -18,6 +19,7 @@ from fieldapp.desk.papers.paper import Paper, PaperRefused, Pen
 from fieldapp.desk.papers.printed import PrintedFacts
 from fieldapp.desk.papers.record_fact import FROM_ITS_JOURNAL, OF_A_SUMMARY, RecordFactName
 from fieldapp.desk.papers.signing import check_pen, step_of
+from fieldapp.desk.papers.since import shafts_since_said, since_said
 from fieldapp.desk.papers.summary import Watch, write_summary
 from fieldapp.desk.papers.verifying import PaperVerdict, read_paper, verify_file
 from fieldapp.desk.papers.writing import Wanted, write_paper
@@ -98,7 +100,9 @@ def certify(
     if found.summary is not None:
         return _summary(place, found, pen, turning)
     assert found.printed is not None
-    _refuse_older(found.printed.record_digest, place.shaft(found.printed.shaft).digest)
+    shaft = place.shaft(found.printed.shaft)
+    if found.printed.record_digest != shaft.digest:
+        raise _older(since_said(found.journal, shaft))
     _ask_if_time_changed_it(place, found.printed, confirmed)
     turning.go_through()
     at = moment_in_zone(place, found.printed.moment)
@@ -108,7 +112,8 @@ def certify(
 
 def _summary(place: Workplace, found: PaperVerdict, pen: Pen, turning: TurningPoint) -> Paper:
     assert found.summary is not None
-    _refuse_older(found.summary.journal_digest, place.digest())
+    if found.summary.journal_digest != place.digest():
+        raise _older(shafts_since_said(found.summary, place.record()))
     watch = Watch(lambda _number, _count: turning.look(), before_writing=turning.go_through)
     return write_summary(place, found.summary.moment, pen.key.certificate.name, watch, pen)
 
@@ -136,16 +141,10 @@ def _refuse_bad(found: PaperVerdict, role: Role) -> None:
         )
 
 
-def _refuse_older(then: str, now: str) -> None:
-    if then != now:
-        raise PaperRefused(
-            said(
-                "The record has changed since this paper was made: it shows {then}, and the record is {now} "
-                "now. Nothing was signed; make the paper anew and read it.",
-                then=then[:16],
-                now=now[:16],
-            )
-        )
+def _older(since: str) -> PaperRefused:
+    changed = said("The record has changed since this paper was made.")
+    done = said("Nothing was signed; make the paper anew and read it.")
+    return PaperRefused(sentences(each for each in (changed, since, done) if each))
 
 
 def _ask_if_time_changed_it(place: Workplace, printed: PrintedFacts, confirmed: tuple[str, ...]) -> None:
@@ -156,9 +155,9 @@ def _ask_if_time_changed_it(place: Workplace, printed: PrintedFacts, confirmed: 
     if len(changed) > MOST_NAMED:
         changed = [*changed[:MOST_NAMED], said("{count} more", count=len(changed) - MOST_NAMED)]
     says = said(
-        "This paper is of {moment:%Y-%m-%d %H:%M}, and by time alone it is otherwise now: {changed}. Sign "
+        "This paper is of {moment}, and by time alone it is otherwise now: {changed}. Sign "
         "the {kind} as of then all the same?",
-        moment=moment_in_zone(place, printed.moment),
+        moment=clock_of_year(moment_in_zone(place, printed.moment)),
         changed=listed(changed),
         kind=word(printed.paper),
     )

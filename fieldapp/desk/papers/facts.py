@@ -21,12 +21,13 @@ from fieldapp.desk.papers.journal import PaperJournal, belonging
 from fieldapp.desk.papers.policy import signed_of
 from fieldapp.desk.papers.record_fact import RecordFact, RecordFactName
 from fieldapp.desk.workplace import Workplace
-from fieldapp.identity.verification import Answer, Verification
+from fieldapp.identity.signing_order import signed_as
+from fieldapp.identity.verification import Answer, SignatureFacts, Verification
 from fieldapp.record.attesting import PaperSigned
 from fieldapp.record.entry import Entry
 from fieldapp.record.revoked import fingerprint_of
 from fieldapp.record.said import said, said_of
-from fieldapp.record.said_lists import sentences, word
+from fieldapp.record.said_lists import listed, sentences, word
 from fieldapp.record.setup import ProjectSetup
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord, project_record
 
@@ -53,7 +54,7 @@ def not_everywhere(
     """Which signature or page names another digest, after ``lead``; empty where all name this one."""
     over = sorted({each.field_name for each in found.signatures if each.record_digest != digest})
     if over:
-        return said("{lead}, and {names} signed over another.", lead=lead, names=", ".join(over))
+        return said("{lead}, and {names} signed over another.", lead=lead, names=listed(map(signed_as, over)))
     if pages is None:
         return said("The pages cannot be read, so they show no digest.")
     without = [str(number) for number, shown in enumerate(pages, 1) if digest not in shown]
@@ -238,24 +239,26 @@ def own_roster(journal: PaperJournal, found: Verification) -> RecordFact:
         if isinstance(each.values, ProjectSetup)
         for person in each.values.people
     }
-    named = [each.signer or each.field_name for each in found.signatures if each.fingerprint in pinned]
-    strange = [each.signer or each.field_name for each in found.signatures if each.fingerprint not in pinned]
+    named = [_signer(each) for each in found.signatures if each.fingerprint in pinned]
+    strange = [_signer(each) for each in found.signatures if each.fingerprint not in pinned]
     says = []
     if named:
         says.append(
             said(
                 "The paper's own roster names the certificate of {names}; that proves nothing by itself.",
-                names=", ".join(named),
+                names=listed(named),
             )
         )
     if strange:
         says.append(
-            said(
-                "Not even the paper's own roster names the certificate of {names}.", names=", ".join(strange)
-            )
+            said("Not even the paper's own roster names the certificate of {names}.", names=listed(strange))
         )
     says.append(said("Verify with the project, or compare the fingerprints with their owners."))
     return RecordFact(RecordFactName.OWN_ROSTER, Answer.UNKNOWN, sentences(says))
+
+
+def _signer(signature: SignatureFacts) -> str:
+    return signature.signer or signed_as(signature.field_name)
 
 
 def release_now(place: Workplace, journal: PaperJournal, at: datetime) -> RecordFact:

@@ -19,6 +19,7 @@ from fieldapp.desk.papers.forms import meaning_of
 from fieldapp.desk.papers.paper import Paper, PaperRefused, Pen
 from fieldapp.desk.papers.policy import policy_of, signatures_up_to, signed_further, signed_of
 from fieldapp.desk.papers.record_fact import FROM_ITS_JOURNAL, RecordFactName
+from fieldapp.desk.papers.since import since_said
 from fieldapp.desk.papers.verifying import PaperVerdict, read_paper, verify_file
 from fieldapp.desk.settings import read_settings
 from fieldapp.desk.trust.unlocking import check_may_sign
@@ -146,7 +147,11 @@ def step_of(kind: PaperKind, role: Role) -> Step:
 
 def next_role(place: Workplace, path: Path) -> Role | None:
     """The role whose turn it is on a paper, or None when the journal does not name it or it is closed."""
-    before = signatures_up_to(place.record(), hashlib.sha256(read_paper(path)).hexdigest())
+    return role_after(signatures_up_to(place.record(), hashlib.sha256(read_paper(path)).hexdigest()))
+
+
+def role_after(before: tuple[Entry, ...]) -> Role | None:
+    """The role whose turn it is after these signatures on a paper, or None when it is closed or has none."""
     if not before:
         return None
     step = ORDERS[signed_of(before[-1]).paper].next_after({signed_of(each).field for each in before})
@@ -346,26 +351,21 @@ def _refuse_signed_further(place: Workplace, found: PaperVerdict) -> None:
 
 
 def _ask_first(place: Workplace, turn: Turn, found: PaperVerdict) -> None:
-    questions = (_if_older(place, turn), _if_not_compared(found))
+    questions = (_if_older(place, turn, found), _if_not_compared(found))
     asked = tuple(each for each in questions if each is not None and each.code not in turn.confirmed)
     if asked:
         raise AskFirst(asked)
 
 
-def _if_older(place: Workplace, turn: Turn) -> Objection | None:
+def _if_older(place: Workplace, turn: Turn, found: PaperVerdict) -> Objection | None:
     if turn.kind is PaperKind.PROJECT_SUMMARY:  # one signature and no further: nobody signs an older one
         return None
-    now = place.shaft(turn.about).digest
-    if now == turn.record_digest:
+    shaft = place.shaft(turn.about)
+    if shaft.digest == turn.record_digest:
         return None
-    says = said(
-        "The record of shaft {about} has changed since this paper was made: it shows "
-        "{record_digest}, and the record is {now} now. Sign the older state all the "
-        "same?",
-        about=turn.about,
-        record_digest=turn.record_digest[:16],
-        now=now[:16],
-    )
+    changed = said("The record of shaft {about} has changed since this paper was made.", about=turn.about)
+    all_the_same = said("Sign the older state all the same?")
+    says = sentences(each for each in (changed, since_said(found.journal, shaft), all_the_same) if each)
     expected = said("the present record, or your word that the older one is meant")
     return Objection(OLDER_RECORD, "record", says, turn.record_digest, expected)
 

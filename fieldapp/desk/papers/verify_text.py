@@ -9,6 +9,7 @@ from typing import Final, Protocol
 
 from fieldapp.desk.papers.printed_summary import PrintedSummary
 from fieldapp.desk.papers.verifying import PaperVerdict
+from fieldapp.identity.signing_order import signed_as
 from fieldapp.identity.verification import Answer, SignatureFacts
 
 WIDTH: Final = 110
@@ -38,11 +39,16 @@ def verdict_text(found: PaperVerdict) -> str:
     """One line with the verdict, then the facts of the paper, of each signature, and of the record."""
     lines = [f"{found.verdict}: {found.says}", *block("paper", found.signed.facts)]
     for each in found.signed.signatures:
-        who = f"{each.order}. {each.field_name}: {each.signer or 'nobody known'}"
+        who = f"{each.order}. {role_of(each)}: {each.signer or 'nobody known'}"
         lines += [*block(f"signature {who}", each.facts), *wrapped("", each.time_says)]
     told = {each.says for each in found.signed.facts}
     record = [each for each in found.record if each.says not in told]  # no sentence is told twice
     return "\n".join([*lines, *(block("record", record) if record else [])])
+
+
+def role_of(found: SignatureFacts) -> str:
+    """Whose signature it is, in words: the role that its field is for."""
+    return signed_as(found.field_name)
 
 
 def verdict_json(found: PaperVerdict) -> dict[str, object]:

@@ -69,6 +69,7 @@ OF_WORK: Final = {
     Work.CHECK_INSTRUMENT: NOTES,
     Work.SETTLE: NOTES,
     Work.ASK_ENGINEER: RELEASE,
+    Work.FINISH_CONCRETE: RELEASE,
 }
 
 KINDS: Final[dict[str, tuple[str, ...]]] = {
@@ -105,10 +106,10 @@ def stage_of_finding(found: Finding) -> str:
 
 def stage_of_step(step: NextStep, found: tuple[Finding, ...], shaft: ShaftRecord) -> str:
     """The stage in which the next useful thing is done."""
-    if shaft.concrete_started_at is not None:
-        return CREDIT
     if step.work in OF_WORK:
         return OF_WORK[step.work]
+    if shaft.concrete_started_at is not None:
+        return CREDIT
     serves = next((each for each in found if each.requirement == step.requirement), None)
     if serves is not None:
         return stage_of_finding(serves)

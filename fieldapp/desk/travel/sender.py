@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from fieldapp.criteria.phrasing import clock_of_year
 from fieldapp.desk.trust.signatures import OfKinds, Roster
 from fieldapp.exchange.bundle.reading import Bundle
 from fieldapp.exchange.bundle.refused import BundleRefused
@@ -123,10 +124,10 @@ def cautions_about(sender: BundleSender, record: ProjectRecord) -> tuple[str, ..
         if since is not None:
             found.append(
                 said(
-                    "The certificate of {who} is revoked since {since:%Y-%m-%d %H:%M}. Ask how this bundle "
+                    "The certificate of {who} is revoked since {since}. Ask how this bundle "
                     "came; what was recorded with it since then does not count.",
                     who=who,
-                    since=since,
+                    since=clock_of_year(since),
                 )
             )
     return tuple(found)

@@ -11,6 +11,7 @@ from datetime import timedelta
 from pathlib import Path
 from typing import Final
 
+from fieldapp.criteria.phrasing import clock_of_year
 from fieldapp.desk.inspector import Saying, record_entry
 from fieldapp.desk.trust.people import GOOD_FOR, save_and_pin, with_certificate_of
 from fieldapp.desk.trust.revoking import key_revoked_since, pinned_ever
@@ -143,12 +144,11 @@ def _unlocked(place: Workplace, path: Path, passphrase: str, authority: str) -> 
     if not first <= now < last:
         raise OutsideValidity(
             said(
-                "The project's authority is good from {first:%Y-%m-%d} to {last:%Y-%m-%d}, and "
-                "it is {now:%Y-%m-%d} here. Nothing was changed; check the clock, or make a "
-                "new authority.",
-                first=first,
-                last=last,
-                now=now,
+                "The project's authority is good from {first} to {last}, and it is {now} here. "
+                "Nothing was changed; check the clock, or make a new authority.",
+                first=clock_of_year(first.astimezone(now.tzinfo)),
+                last=clock_of_year(last.astimezone(now.tzinfo)),
+                now=clock_of_year(now),
             )
         )
     return issuer

@@ -13,6 +13,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Final
 
+from fieldapp.criteria.phrasing import clock_of_year
 from fieldapp.desk.inspector import AskFirst, Refused, Saying, record_entry
 from fieldapp.desk.trust.revoking import key_revoked_since, pinned_ever
 from fieldapp.desk.trust.unlocking import forget_tries, key_file, save_key, unlock_key
@@ -27,7 +28,7 @@ from fieldapp.record.said import said
 from fieldapp.record.setup import Person, ProjectSetup
 from fieldapp.store.problems import StoreProblem, in_plain_words
 
-__all__ = ["MadeKey", "adopt_key", "key_file", "make_key", "save_and_pin", "unlock_key"]
+__all__ = ["MadeKey", "adopt_key", "key_file", "make_key", "room_for_key", "save_and_pin", "unlock_key"]
 GOOD_FOR: Final = timedelta(days=3 * 365)
 
 
@@ -54,8 +55,7 @@ def make_key(place: Workplace, name: str, passphrase: str) -> MadeKey:
     """
     check_passphrase(passphrase)
     setup, now = place.setup(), place.now()
-    person = _on_roster(setup, name)
-    _check_room(place, person, now)
+    person = room_for_key(place, name)
     key = new_person_key(CertifiedPerson(person.name, person.roles, setup.name), Term(now, now + GOOD_FOR))
     return _pin(place, person, key, passphrase)
 
@@ -86,10 +86,9 @@ def adopt_key(
     """
     kept_under = passphrase if new_passphrase is None else new_passphrase
     check_passphrase(kept_under)
-    person, now = _on_roster(place.setup(), name), place.now()
-    _check_room(place, person, now)
+    person = room_for_key(place, name)
     key = unlock(p12, passphrase)
-    _check_own(place, person, key, now)
+    _check_own(place, person, key, place.now())
     return _pin(place, person, key, kept_under)
 
 
@@ -139,23 +138,25 @@ def _still_to_do(setup: ProjectSetup, certificate: PersonCertificate, name: str)
     )
 
 
-def _on_roster(setup: ProjectSetup, name: str) -> Person:
+def room_for_key(place: Workplace, name: str) -> Person:
+    """The person for whom a new key can be kept here; asked before a passphrase is typed.
+
+    Raises Impossible when they are not on the roster, or have a key here that holds.
+    """
+    setup = place.setup()
     person = setup.person(name)
     if person is None:
         raise Impossible(
             "person", name, said("one of {names}", names=", ".join(each.name for each in setup.people))
         )
-    return person
-
-
-def _check_room(place: Workplace, person: Person, now: datetime) -> None:
-    path = key_file(place, person.name)
-    if path.exists() and _holds(place, person, now):
+    path = key_file(place, name)
+    if path.exists() and _holds(place, person, place.now()):
         raise Impossible(
             "key",
             path.name,
             said("no key yet; the present one stays as it is until it is revoked or expires"),
         )
+    return person
 
 
 def _holds(place: Workplace, person: Person, now: datetime) -> bool:
@@ -188,12 +189,11 @@ def _check_own(place: Workplace, person: Person, key: UnlockedKey, now: datetime
     if not certificate.covers(now):
         raise OutsideValidity(
             said(
-                "This certificate is good from {valid_from:%Y-%m-%d} to "
-                "{valid_until:%Y-%m-%d}, not now ({now:%Y-%m-%d}). Nothing was changed; have "
-                "it renewed, or check the clock of this device.",
-                valid_from=certificate.valid_from,
-                valid_until=certificate.valid_until,
-                now=now,
+                "This certificate is good from {first} to {last}, not now ({now}). Nothing was "
+                "changed; have it renewed, or check the clock of this device.",
+                first=clock_of_year(certificate.valid_from.astimezone(now.tzinfo)),
+                last=clock_of_year(certificate.valid_until.astimezone(now.tzinfo)),
+                now=clock_of_year(now),
             )
         )
     if key_revoked_since(place.record(), person.name, to_pem(key.x509_certificate)) is not None:

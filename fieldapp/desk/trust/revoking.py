@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
+from fieldapp.criteria.phrasing import clock_of_year
 from fieldapp.desk.inspector import Saying, record_entry
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.certificates import fingerprint, key_digest, load
@@ -96,16 +97,18 @@ def revoke(place: Workplace, holder: str, since: datetime, why: str, author: str
         The author may not revoke it.
     """
     now = place.now()
-    if since.utcoffset() is None or since > now:
-        raise Impossible(
-            "since", f"{since:%Y-%m-%d %H:%M %z}", said("a time with its offset, up to {now:%H:%M}", now=now)
-        )
+    if since.utcoffset() is None:
+        raise Impossible("since", clock_of_year(since), said("a time with its offset from UTC"))
+    if since > now:
+        at, until = clock_of_year(since.astimezone(now.tzinfo)), clock_of_year(now)
+        raise Impossible("since", at, said("a time not after {now}", now=until))
     record = place.record()
     found = _held_by(record, holder)
     earlier = {each: revoked_since(record, each.holder, each.fingerprint) for each in found}
     still = [each for each in found if (was := earlier[each]) is None or since < was]
     if not still:
-        raise Impossible("since", f"{since:%Y-%m-%d %H:%M}", said("an earlier time; it is revoked by then"))
+        at = clock_of_year(since.astimezone(now.tzinfo))
+        raise Impossible("since", at, said("an earlier time; it is revoked by then"))
     return tuple(
         record_entry(place, Saying(None, Revocation(each.holder, each.fingerprint, since, why), author))
         for each in still

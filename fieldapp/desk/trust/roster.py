@@ -7,11 +7,10 @@ cannot be read is never taken for a key that holds.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import datetime
 from pathlib import Path
 from typing import Final
 
-from fieldapp.criteria.phrasing import clock, clock_of_year
+from fieldapp.criteria.phrasing import clock_seen
 from fieldapp.desk.inspector import Saying, record_entry
 from fieldapp.desk.trust.revoking import key_revoked_since
 from fieldapp.desk.trust.unlocking import key_file
@@ -154,18 +153,18 @@ def _against(place: Workplace, person: Person, certificate: PersonCertificate) -
     now = place.now()
     since = key_revoked_since(place.record(), person.name, person.certificate)
     if since is not None:
-        return said("revoked since {time}", time=_time(since, now))
+        return said("revoked since {time}", time=clock_seen(since, now))
     if now > certificate.valid_until:
-        return said("expired {time}", time=_time(certificate.valid_until, now))
+        return said("expired {time}", time=clock_seen(certificate.valid_until, now))
     if now < certificate.valid_from:
-        return said("good from {time} on", time=_time(certificate.valid_from, now))
+        return said("good from {time} on", time=clock_seen(certificate.valid_from, now))
     if not certificate.from_elsewhere and set(certificate.roles) != set(person.roles):
         return said("The key was made for other roles. Make a new key.")
     return ""
 
 
 def _vouched(place: Workplace, person: Person, certificate: PersonCertificate) -> str:
-    until = _time(certificate.valid_until, place.now())
+    until = clock_seen(certificate.valid_until, place.now())
     authority = place.setup().authority
     if certificate.from_elsewhere:
         return said("pinned on the roster, a certificate of one's own, good until {time}", time=until)
@@ -174,8 +173,3 @@ def _vouched(place: Workplace, person: Person, certificate: PersonCertificate) -
     if is_issued_by(load(person.certificate), load(authority)):
         return said("pinned and signed by the project's authority, good until {time}", time=until)
     return said("pinned on the roster, not yet signed by the authority, good until {time}", time=until)
-
-
-def _time(moment: datetime, now: datetime) -> str:
-    local = moment.astimezone(now.tzinfo)
-    return clock(local) if local.year == now.year else clock_of_year(local)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from contextlib import suppress
 from typing import Final
 
+from fieldapp.criteria.phrasing import clock_of_year, clock_seen
 from fieldapp.desk.device import kept_name, take_new_name
 from fieldapp.desk.inspector import refuse_or_ask
 from fieldapp.desk.trust.device_key import device_key, kept_device_key
@@ -66,20 +67,20 @@ def check_can_sign(place: Workplace, author: str, key: UnlockedKey | None = None
     if since is not None and since <= now:
         raise RevokedKey(
             said(
-                "The certificate of {author} is revoked since {since:%Y-%m-%d %H:%M}. Nothing "
+                "The certificate of {author} is revoked since {since}. Nothing "
                 "was signed; make a new key and have its certificate put on the roster.",
                 author=author,
-                since=since,
+                since=clock_seen(since, now),
             )
         )
     if not key.certificate.covers(now):
         raise OutsideValidity(
             said(
-                "The certificate of {author} is good from {valid_from:%Y-%m-%d} until "
-                "{valid_until:%Y-%m-%d}. Nothing was signed; check the clock or make a new key.",
+                "The certificate of {author} is good from {first} until {last}. Nothing was signed; check "
+                "the clock or make a new key.",
                 author=author,
-                valid_from=key.certificate.valid_from,
-                valid_until=key.certificate.valid_until,
+                first=clock_of_year(key.certificate.valid_from.astimezone(now.tzinfo)),
+                last=clock_of_year(key.certificate.valid_until.astimezone(now.tzinfo)),
             )
         )
 

@@ -15,6 +15,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Final
 
+from fieldapp.criteria.phrasing import clock_of_year, clock_seen
 from fieldapp.desk.trust.revoking import key_revoked_since, whole_record
 from fieldapp.desk.workplace import Workplace, file_name_of
 from fieldapp.identity import keys
@@ -47,6 +48,18 @@ def key_file(place: Workplace, name: str) -> Path:
     return place.folder / "keys" / f"{stem}.p12"
 
 
+def present_key_file(place: Workplace, name: str) -> Path:
+    """Where the key of a person lies; asked before a passphrase is typed.  Raises Impossible without one."""
+    path = key_file(place, name)
+    if not path.exists():
+        raise Impossible(
+            "key",
+            said("no key of {name} in {parent_name}", name=name, parent_name=path.parent.name),
+            said("a key made on this device first"),
+        )
+    return path
+
+
 def save_key(path: Path, p12: bytes) -> None:
     """Save a key file whole, for this user alone; the earlier one stands until it is on disk.
 
@@ -76,7 +89,7 @@ def unlock_key(place: Workplace, name: str, passphrase: str) -> UnlockedKey:
     Impossible
         There is no key here, or the person is not on the roster.
     """
-    path, record = _file_of(place, name), whole_record(place)
+    path, record = present_key_file(place, name), whole_record(place)
     person = _on_roster(place, record, name)
     with counted_tries(path, place.now()):
         key = keys.unlock(read_key(path), passphrase)
@@ -91,7 +104,7 @@ def take_endorsed(place: Workplace, name: str, passphrase: str) -> bool:
 
     Raises what `unlock_key` raises, and NotThisPerson when the roster's certificate is for another key.
     """
-    path, record = _file_of(place, name), whole_record(place)
+    path, record = present_key_file(place, name), whole_record(place)
     person = _on_roster(place, record, name)
     with counted_tries(path, place.now()):
         key = keys.unlock(read_key(path), passphrase)
@@ -118,7 +131,7 @@ def change_passphrase(place: Workplace, name: str, old: str, new: str) -> Path:
         There is no key here.
     """
     keys.check_passphrase(new)
-    path = _file_of(place, name)
+    path = present_key_file(place, name)
     with counted_tries(path, place.now()):
         p12 = keys.with_passphrase(read_key(path), old, new)
     save_key(path, p12)
@@ -172,11 +185,11 @@ def check_may_sign(record: ProjectRecord, person: Person, key: UnlockedKey, now:
     if since is not None:  # also when this clock stands before it: a revocation is never made ahead of time
         raise RevokedKey(
             said(
-                "The key of {name} is revoked from {since:%Y-%m-%d %H:%M %z} on. Nothing was "
+                "The key of {name} is revoked from {since} on. Nothing was "
                 "signed, and what was signed before stays; make a new key: basenote key make "
                 "PROJECT '{name}'.",
                 name=person.name,
-                since=since,
+                since=clock_seen(since, now),
             )
         )
     if certificate.covers(now):
@@ -188,13 +201,12 @@ def check_may_sign(record: ProjectRecord, person: Person, key: UnlockedKey, now:
     )
     raise OutsideValidity(
         said(
-            "The certificate of {name} is good from {valid_from:%Y-%m-%d %H:%M} to "
-            "{valid_until:%Y-%m-%d %H:%M} UTC, and it is {now:%Y-%m-%d %H:%M %z} here. "
+            "The certificate of {name} is good from {first} to {last}, and it is {now} here. "
             "Nothing was signed, and what was signed in that time stays; {do}.",
             name=person.name,
-            valid_from=certificate.valid_from,
-            valid_until=certificate.valid_until,
-            now=now,
+            first=clock_of_year(certificate.valid_from.astimezone(now.tzinfo)),
+            last=clock_of_year(certificate.valid_until.astimezone(now.tzinfo)),
+            now=clock_of_year(now),
             do=do,
         )
     )
@@ -236,17 +248,6 @@ def _pinned(person: Person) -> str:
         return fingerprint(load(person.certificate))
     except UnreadableCertificate:
         return ""
-
-
-def _file_of(place: Workplace, name: str) -> Path:
-    path = key_file(place, name)
-    if not path.exists():
-        raise Impossible(
-            "key",
-            said("no key of {name} in {parent_name}", name=name, parent_name=path.parent.name),
-            said("a key made on this device first"),
-        )
-    return path
 
 
 def _authority(record: ProjectRecord) -> str:

@@ -32,7 +32,8 @@ from fieldapp.criteria.spread import place_m
 from fieldapp.record.hole import BaseSighting
 from fieldapp.record.reading import Reading
 from fieldapp.record.said import said
-from fieldapp.record.setup import DesignNumbers
+from fieldapp.record.setup import DesignNumbers, ShaftScheduled
+from fieldapp.record.shaft import ShaftRecord
 from fieldapp.record.words import Caution, Seen
 
 SIMULATIONS: Final = 500
@@ -92,6 +93,17 @@ def worth_inputs(look: Look, facts: RoundFacts, standing: Standing) -> WorthInpu
         demand_mn=_number(design.demand),
         missing=tuple(missing),
     )
+
+
+def plan_without_numbers(shaft: ShaftRecord) -> str:
+    """The entry that scheduled a shaft without its nominal base resistance or its ground; empty for none."""
+    planned = shaft.of(ShaftScheduled)
+    if not planned:
+        return ""
+    design = planned[-1].values.design or DesignNumbers()
+    has_base = design.nominal_base is not None or design.rock_strength is not None
+    has_ground = design.rock_modulus is not None or design.geological_strength_index is not None
+    return "" if has_base and has_ground else planned[-1].id
 
 
 @dataclass(frozen=True, slots=True)

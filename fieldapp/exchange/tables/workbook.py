@@ -27,9 +27,8 @@ def workbook_bytes(tables: Iterable[Filled]) -> bytes:
     try:
         import xlsxwriter  # noqa: PLC0415 - optional
     except ImportError:
-        raise Impossible(
-            "workbook", said("no library for XLSX"), said("the extra 'xlsx' to be installed")
-        ) from None
+        how = said("the extra 'xlsx'; install it where Basenote lies: .venv/bin/pip install '.[xlsx]'")
+        raise Impossible("workbook", said("no library for XLSX"), how) from None
     out = io.BytesIO()
     filled = [each for each in tables if each.rows]
     with xlsxwriter.Workbook(out, {"in_memory": True, "strings_to_numbers": False}) as book:

@@ -37,6 +37,8 @@ class Onward:
         whole = common.step(page.view.next_step)
         step = tr(self._instead(work)) or common.kept_small(whole)
         strip.next_text = tr(common.NEXT, step=step) if ":" not in step else whole
+        if self._timed is not None:
+            strip.next_text = tr(common.WATCH_RUNS, kind=tr(page.timed))
         strip.next_able = self._way_of_next() is not None or page.view.next_stage != stage
         second = self.second
         strip.second_text = common.sentence(tr(self._begun(second) or second)) if second else ""
@@ -48,6 +50,8 @@ class Onward:
         page = self.page
         if page is None or not here or not self.able(ways.OF_WORK[here]):
             return ""
+        if self._timed is not None:
+            return here if ways.OF_WORK[here] != self._timed else ""
         return here if here != page.view.next_work or self._cage_first else ""
 
     def able(self, way: Way) -> bool:
@@ -96,9 +100,17 @@ class Onward:
         page = self.page
         assert page is not None
         view = page.view
+        if self._timed is not None:
+            return self._timed
         if self._cage_first:
             return ways.CAGE_SET
         way = ways.way_of_next(view.next_work, view.next_serves, view.next_stage, view.release)
+        return way if way is not None and self.able(way) else None
+
+    @property
+    def _timed(self) -> Way | None:
+        """The half-typed work whose stopwatch runs: it comes before whatever else is next."""
+        way = ways.way_of_kind(self.page.timed) if self.page is not None and self.page.timed else None
         return way if way is not None and self.able(way) else None
 
     @property

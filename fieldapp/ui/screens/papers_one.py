@@ -159,7 +159,7 @@ def _about(group: asks.FactGroup, groups: tuple[asks.FactGroup, ...]) -> str:
     if group.about != "signature":
         return tr(words.OF_RECORD if group.about == "record" else words.OF_PAPER)
     number = [each for each in groups if each.about == "signature"].index(group) + 1
-    return tr(words.OF_SIGNATURE, number=number, field=group.field, name=group.name or tr(words.NOBODY))
+    return tr(words.OF_SIGNATURE, number=number, role=tr(group.role), name=group.name or tr(words.NOBODY))
 
 
 def _against(page: asks.PaperPage) -> list[Reason]:

@@ -147,8 +147,7 @@ class ShaftScreen(Screen):
         return tr(words.GO_ON_WITH, kind=name) if kind in self.page.begun else common.sentence(name)
 
     def _record(self, kind: str) -> None:
-        named = {RELEASE: ways.OF_STAGE[RELEASE], ways.EARLIER_TEST: ways.OF_EARLIER_TEST}
-        self.onward.open(named[kind] if kind in named else ways.way_of_kind(kind))
+        self.onward.open(ways.OF_STAGE[RELEASE] if kind == RELEASE else ways.way_of_kind(kind))
 
     def _base(self) -> list[BaseStage]:
         if self.stage != BASE or self.page is None:

@@ -66,9 +66,13 @@ class CurveChart(Widget):
 
     def place(self, x: float, y: float) -> XY:
         """Where a value stands in the window."""
+        return self._placed([(x, y)])[0]
+
+    def _placed(self, points: Sequence[XY]) -> list[XY]:
+        """Where values stand in the window; room and scale are measured once for all of them."""
         left, bottom, wide, tall = self.room()
         (x_from, x_to), top = self._across(), self._top()
-        return left + wide * (x - x_from) / (x_to - x_from), bottom + tall * y / top
+        return [(left + wide * (x - x_from) / (x_to - x_from), bottom + tall * y / top) for x, y in points]
 
     def room(self) -> tuple[float, float, float, float]:
         """Left, bottom, width and height of the plot."""
@@ -121,12 +125,12 @@ class CurveChart(Widget):
             self._axes()
             self._uprights()
             for each in self.curves:
-                self._curve(each.dash, each.heavy, [self.place(*at) for at in each.points])
+                self._curve(each.dash, each.heavy, self._placed(each.points))
             self._ends()
 
     def _fill_band(self, low: Sequence[XY], high: Sequence[XY]) -> None:
         corners = [at for pair in zip(low, high, strict=True) for at in pair]
-        vertices = [part for at in corners for part in (*self.place(*at), 0.0, 0.0)]
+        vertices = [part for at in self._placed(corners) for part in (*at, 0.0, 0.0)]
         Color(rgba=self.fill)
         Mesh(vertices=vertices, indices=list(range(len(corners))), mode="triangle_strip")
 

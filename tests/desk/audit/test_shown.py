@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 
 from fieldapp.record.attesting import DeviceKey
+from fieldapp.record.decisions import Strike
 from tests.desk import attackers
 from tests.desk.attackers import Body, Keys
 from tests.desk.audit.forged_work import (
@@ -238,3 +239,11 @@ def test_a_paper_that_leads_out_of_the_reports_is_not_looked_at(job: Job) -> Non
     assert (
         "../journal.db lies outside of the reports" in wrong(job.folder)["signed papers are here, unchanged"]
     )
+
+
+def test_a_change_of_an_entry_of_an_unknown_kind_is_named(job: Job) -> None:
+    note = next(each for each in attackers.chain(job.folder, SOUTH) if each["kind"] == "note")
+    strike = a_draft(job, Strike(note["id"], "twice"), INSPECTOR, shaft=note["shaft"], parents=(note["id"],))
+    appended(job, strike)
+    attackers.edit_alone(job.folder, SOUTH, note["seq"], '"kind":"note"', '"kind":"nota"')
+    assert "is not in the record of this shaft" in wrong(job.folder)[MAKERS]

@@ -77,7 +77,12 @@ def test_another_role_a_stop_and_a_changed_record_sign_nothing(place: Workplace,
     refused(Stopped, lambda: certify(place, path, pen, (), turning), place)
     record_entry(place, Saying("P1-1", Note("rig moved"), "Inspector A"))
     says = refused(PaperRefused, lambda: certify(place, path, pen), place)
-    assert says.startswith("The record has changed since this paper was made")
+    summary = kind is PaperKind.PROJECT_SUMMARY
+    since = "The record is another for: P1-1." if summary else "1 entry since: note."
+    assert says == (
+        f"The record has changed since this paper was made. {since} "
+        "Nothing was signed; make the paper anew and read it."
+    )
 
 
 def test_somebody_who_has_not_the_role_on_the_roster_signs_nothing(place: Workplace) -> None:

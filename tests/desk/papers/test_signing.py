@@ -27,7 +27,9 @@ from fieldapp.identity.errors import (
 )
 from fieldapp.identity.verification import Verdict
 from fieldapp.record.attesting import PaperSigned, Revocation
+from fieldapp.record.column import HeadReading
 from fieldapp.record.hole import Note
+from fieldapp.record.reading import Reading
 from fieldapp.record.words import Role
 from fieldapp.store.problems import OnlyReading
 from tests.desk.signed_papers import HAND, PEOPLE, certified, new_key, pin, pin_all, signed_entries
@@ -153,8 +155,16 @@ def test_a_paper_of_an_older_record_is_asked_about_and_signed_when_confirmed(pla
     record_entry(place, Saying("P1-1", Note("cage in"), "Inspector A"))
     with pytest.raises(AskFirst) as asked:
         countersign(place, path, pens[Role.RESIDENT_ENGINEER])
+    assert "1 entry since: note. Sign" in str(asked.value)
+    record_entry(place, Saying("P1-1", Note("rig moved"), "Inspector A"))
+    record_entry(place, Saying("P1-1", HeadReading(Reading("3' 2\"", "ft-in")), "Inspector A"))
+    with pytest.raises(AskFirst) as asked:
+        countersign(place, path, pens[Role.RESIDENT_ENGINEER])
     assert asked.value.codes == (OLDER_RECORD,)
-    assert "Sign the older state all the same?" in str(asked.value)
+    assert str(asked.value) == (
+        "The record of shaft P1-1 has changed since this paper was made. 3 entries since: note (2), head "
+        "reading. Sign the older state all the same?"
+    )
     assert len(signed_entries(place)) == 1
     paper = countersign(place, path, pens[Role.RESIDENT_ENGINEER], asked.value.codes)
     assert paper.new

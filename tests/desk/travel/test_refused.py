@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import hashlib
 import json
 import shutil
@@ -13,6 +14,8 @@ import pytest
 import rfc8785
 
 from fieldapp.desk.travel.arriving import NewFolder, begin_from_bundle
+from fieldapp.exchange.bundle import reading
+from fieldapp.exchange.bundle.manifest import ENTRIES
 from fieldapp.exchange.bundle.refused import BundleRefused
 from fieldapp.exchange.bundle.signature import SenderSignature
 from fieldapp.identity.bundles import Sent, sign_bundle
@@ -22,8 +25,8 @@ from fieldapp.record.decisions import Basis, Position, Release
 from fieldapp.record.entry import open_sealed
 from fieldapp.record.hole import Note, Photo
 from fieldapp.record.words import Role
-from fieldapp.store.opening import reading
-from fieldapp.store.problems import BrokenLink, EntryRefused, Forked, RepeatedId
+from fieldapp.store.opening import reading as read_only
+from fieldapp.store.problems import BrokenLink, DiskTrouble, EntryRefused, Forked, RepeatedId
 from tests.desk.signed_work import ENGINEER, INSPECTOR, person_key, pinned, say
 from tests.desk.travel.forging import Forger, a_key, as_the_device, in_chains
 from tests.desk.travel.tablets import Tablet, a_picture
@@ -182,14 +185,32 @@ def test_a_chain_that_is_another_one_than_here(one, two):
     two.refuses(changed.packs(), Forked)
 
 
-@pytest.mark.parametrize("how", ["doubled", "out of turn"])
+@pytest.mark.parametrize("how", ["doubled", "out of turn", "all twice"])
 def test_entries_that_do_not_come_chain_after_chain(one, two, how):
     """They are gone through one by one, so what a bundle states of its chains is held against their order."""
     forger = as_the_device(one)
     lines = in_chains(forger.entries)
     ahead = next(number for number, each in enumerate(lines) if open_sealed(each).seq == 2)
     forger.lines = [*lines, lines[ahead]] if how == "doubled" else [*lines[ahead:], *lines[:ahead]]
+    if how == "all twice":
+        forger.lines, forger.heads = lines * 2, tuple(heads_of(forger.entries).values()) * 2
     assert "does not hold the entries of the chains" in two.refuses(forger.packs(), BundleRefused)
+
+
+def test_a_stick_that_is_pulled_out_is_named_and_not_the_project(one, two, monkeypatch):
+    path, read = one.sends().path, reading.content_of
+
+    def fails(file, packed):
+        yield from (
+            (part[:900] for part in read(file, packed)) if packed.name == ENTRIES else read(file, packed)
+        )
+        if packed.name == ENTRIES:
+            raise OSError(errno.EIO, "Input/output error")
+
+    monkeypatch.setattr(reading, "content_of", fails)
+    said = two.refuses(path, DiskTrouble)
+    assert str(path) in said
+    assert str(two.folder) not in said
 
 
 @pytest.mark.parametrize("whose", ["known", "new"])
@@ -356,7 +377,7 @@ def test_the_journal_holds_what_came_byte_for_byte(one, two):
     one.notes("bytes")
     two.takes(one.sends("bytes").path)
     shutil.copytree(two.folder, two.root / "copy")
-    with reading(two.root / "copy") as connection:
+    with read_only(two.root / "copy") as connection:
         rows = connection.execute("SELECT sealed, hash FROM entries").fetchall()
     assert {open_sealed(sealed.encode()).hash for sealed, _ in rows} == {each.hash for each in one.entries()}
     assert all(hashlib.sha256(sealed.encode()).hexdigest() == digest for sealed, digest in rows)

@@ -26,6 +26,7 @@ from fieldapp.identity.certificates import to_pem
 from fieldapp.identity.verification import Answer, Verdict
 from fieldapp.record.chain import heads_of
 from fieldapp.record.decisions import Strike
+from fieldapp.record.entry import ChainHead, seal
 from fieldapp.record.hole import Note
 from fieldapp.record.setup import ProjectSetup
 from fieldapp.record.words import Role
@@ -212,9 +213,29 @@ def with_an_entry_before_its_cause(forger: Forger) -> str:
     return f"chain of device forger, entry {early.seq}: it stands before the entry that it follows."
 
 
+def with_a_stamp_that_does_not_rise(forger: Forger) -> str:
+    late = forger.says(Note("late"))
+    forger.entries[-1] = seal(late.draft, ChainHead(late.device, late.seq - 1, late.prev), 1)
+    return "Entry 2 of device forger does not follow entry 1."
+
+
+def with_every_chain_twice(forger: Forger) -> str:
+    forger.lines = in_chains(forger.entries) * 2
+    forger.heads = tuple(heads_of(forger.entries).values()) * 2
+    return "It does not hold the entries of the chains that it states."
+
+
 @pytest.mark.parametrize(
     "change",
-    [with_a_hole, with_an_id_twice, with_a_fork, with_another_project, with_an_entry_before_its_cause],
+    [
+        with_a_hole,
+        with_an_id_twice,
+        with_a_fork,
+        with_another_project,
+        with_an_entry_before_its_cause,
+        with_a_stamp_that_does_not_rise,
+        with_every_chain_twice,
+    ],
 )
 def test_entries_that_are_no_journal_are_named(one: Tablet, change: Callable[[Forger], str]) -> None:
     forger = Forger(one)

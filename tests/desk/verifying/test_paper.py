@@ -272,3 +272,7 @@ def test_text_and_json_hold_every_fact(made: Made, place: Workplace) -> None:
     assert data["file_digest"] == hashlib.sha256(made.papers[2]).hexdigest()
     flat = " ".join(text.split())
     assert all(" ".join(each["says"].split()) in flat for each in [*facts, *data["record"]])
+    assert "signature 2. resident engineer: Resident engineer" in flat
+    assert "Resident engineer: signed at " in flat
+    assert "ResidentEngineer" not in text  # the name of the field is for programs
+    assert data["signatures"][1]["field"] == "ResidentEngineer"

@@ -7,7 +7,10 @@ import hashlib
 import io
 import json
 import math
+import re
+import sys
 from dataclasses import fields, replace
+from pathlib import Path
 
 import openpyxl
 import pytest
@@ -25,6 +28,7 @@ from fieldapp.record.entry import ChainHead, Draft, seal
 from fieldapp.record.fold import Line
 from fieldapp.record.hole import Note
 from fieldapp.record.kinds import KINDS, PROJECT_KINDS
+from fieldapp.record.reading import Impossible
 from tests.support.examples import EXAMPLES, MORNING
 
 TEXT = Table("t", "one text", (Column("text", "string", "a text"),))
@@ -189,3 +193,11 @@ def test_a_note_keeps_the_letters_of_every_script(tmp_path):
     table = next(each for each in entry_tables([line], []) if each.table.name == "note")
     assert read(csv_bytes(table))[0]["text"] == text
     assert json.loads(json_bytes([table]))["note"][0]["text"] == text
+
+
+def test_without_the_library_the_workbook_says_how_to_install_it(monkeypatch):
+    monkeypatch.setitem(sys.modules, "xlsxwriter", None)  # as if it were not installed
+    how = ".venv/bin/pip install '.[xlsx]'"
+    with pytest.raises(Impossible, match=re.escape(how)):
+        workbook_bytes([])
+    assert how in (Path(__file__).parents[3] / "README.md").read_text("utf-8")

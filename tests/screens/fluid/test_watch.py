@@ -9,7 +9,6 @@ from tests.screens.fluid_journey import (
     kept,
     press,
     time_it,
-    to_fluid,
     to_funnel,
 )
 
@@ -52,8 +51,12 @@ def test_the_watch_runs_on_while_another_screen_is_open(go):
     ticks.at_s += 10
     on.press()
     assert on.walk.current == "shaft"
+    on.tap_stage("Hole")
+    assert on.strip.next_text == "Go on: fluid test, the watch runs"
+    assert not on.strip.next_button.disabled
     ticks.at_s += 20.2
-    to_fluid(on)
+    on.tap_next()
+    assert on.walk.current == "fluid"
     assert on.screen.typing.field == "funnel_time"
     assert on.middle.watch.running
     on.tap(on.middle.fields["sand"])

@@ -90,7 +90,7 @@ def sign_further(on: Journey, person: str, title: str) -> None:
     if on.session.key_of != person:
         unlock(on)
     asked = on.middle.foot.question  # the disposition came after the paper
-    assert "has changed since this paper was made" in asked.text
+    assert "has changed since this paper was made. 1 entry since: disposition." in asked.text
     assert asked.text.count("?") == 1
     on.tap(asked.ids.yes)
     rested(on)

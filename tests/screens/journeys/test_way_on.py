@@ -12,7 +12,7 @@ from fieldapp.record.cleaning import SoundingRound
 from fieldapp.ui.words import projects as words
 from tests.screens.decision_journey import INSPECTOR, ZONE
 from tests.screens.journey import DEVICE, SteppedClock
-from tests.screens.journeys.by_touch import cut_project, hand_over, to_shaft
+from tests.screens.journeys.by_touch import board_row, cut_project, hand_over, to_shaft
 from tests.screens.journeys.heron import DAY, TO_THE_BASE
 from tests.screens.journeys.heron import INSPECTOR as WREN
 from tests.screens.journeys.heron import SHAFT as HERON
@@ -21,6 +21,8 @@ from tests.screens.journeys.inspecting import back, clock_at, fill, record, soun
 # P1-1 of the sample, cut before the cage is set: sounded after its pass, two sets of the fluid within limits.
 UNCAGED = ("P1-1", 264, datetime(2026, 5, 12, 12, 30, tzinfo=ZONE))
 SHAFT = UNCAGED[0]
+# The same, cut after concrete started.
+POURING = ("P1-1", 320, datetime(2026, 5, 12, 14, 0, tzinfo=ZONE))
 ROUND = dict.fromkeys(("C", *(f"R{number}" for number in range(1, 9))), ("30' 0 3/4\"", "30' 1\""))
 
 
@@ -57,6 +59,22 @@ def test_the_reason_about_the_rounds_leads_to_the_cage_too(opens, tmp_path):
     on.screen.onward.reason("sounding rounds")
     on.wait()
     assert (on.walk.current, on.screen.hand.wanted.kind) == ("entry", "event")
+
+
+def test_once_concrete_has_started_the_next_thing_is_to_record_that_it_finished(opens, tmp_path):
+    folder: Path = tmp_path / "project"
+    cut_project(folder, POURING)
+    on = opens(folder, SteppedClock(POURING[2]))
+    assert board_row(on, SHAFT).next_text == "Record that concrete finished"
+    hand_over(on, INSPECTOR)
+    to_shaft(on, SHAFT, "Base")
+    assert on.strip.next_text == "Next: record that concrete finished"
+    on.tap_next()
+    assert (on.walk.current, on.screen.hand.wanted.kind) == ("entry", "concrete finished")
+    fill(on, text="placed in one go")
+    record(on)
+    to_shaft(on, SHAFT, "Base")
+    assert on.strip.next_text.startswith("Designer: ")
 
 
 def test_a_device_without_a_project_has_its_settings(opens):

@@ -115,7 +115,7 @@ def test_a_record_that_changed_since_is_read_anew_before_it_is_signed(site):
     on.hand.until(lambda: bool(done), 30)
     before = files_in(folder)
     sign(on)
-    assert said(on).startswith("The record has changed since this paper was made: ")
+    assert said(on).startswith("The record has changed since this paper was made. 1 entry since: note.")
     assert said(on).endswith("Nothing was signed; make the paper anew and read it.")
     assert files_in(folder) == before
 

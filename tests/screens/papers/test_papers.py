@@ -10,6 +10,7 @@ from kivy.base import EventLoop
 
 from fieldapp.desk.workplace import read_project
 from fieldapp.record.attesting import PaperSigned
+from fieldapp.ui import asks_papers
 from fieldapp.ui.widgets.theme import theme
 from tests.screens.decision_journey import DESIGNER, ENGINEER, INSPECTOR, draw, go, hold, rested, said, unlock
 from tests.screens.office_journey import tap_row
@@ -59,6 +60,20 @@ def test_the_other_papers_of_a_shaft_are_offered_and_made(site):
     assert f"Release sheet of {SHAFT}" in on.texts()
     shown(on, folder / "reports" / new)
     assert on.screen.bar.title == f"Base condition of {SHAFT}"
+
+
+def test_whose_turn_it_is_is_asked_of_the_journal_and_not_of_every_file(site):
+    """A file that was spoilt stands in the list as the journal has it; its own page tells that it is."""
+    on, folder = site
+    on.leave()
+    (path,) = (folder / "reports").glob("*.pdf")
+    path.write_bytes(path.read_bytes()[:-1])
+    with read_project(folder) as place:
+        (row,) = asks_papers.papers_of(place, SHAFT, ENGINEER)
+        assert (row.next_role, row.yours) == ("resident engineer", True)
+        assert not asks_papers.papers_of(place, SHAFT, INSPECTOR)[0].yours
+        page = asks_papers.paper_page(place, path, ENGINEER)
+        assert (page.next_role, page.verdict) == ("", "rejected")
 
 
 def test_a_cancelled_log_leaves_no_file(site):

@@ -37,9 +37,20 @@ def base_earlier(on: Journey) -> None:
     on.tap_text(tr(words.ROUND, number=2))
 
 
+def shaft_timed(on: Journey) -> None:
+    """A shaft on which a cleanout pass is being timed."""
+    from tests.screens.entry_journey import take, to
+
+    to(on, "P1-4", kind="cleanout pass")
+    take(on, "started_at")
+    on.tap(on.middle.tools.watch.ids.key)
+    on.press()
+
+
 SHAFT_VIEWS: Final[dict[str, View]] = {
     "shaft": shaft,
     "shaft_source": shaft_source,
+    "shaft_timed": shaft_timed,
     "base_earlier": base_earlier,
     "base_reworked": _stage("P1-4", "Base"),
     "base_rounds": _stage("P1-2", "Base"),
