@@ -61,6 +61,11 @@ class ChainWatch:
         """The last entry of every device so far."""
         return {device: end.head for device, end in sorted(self.ends.items())}
 
+    def stamp_of(self, device: str) -> int:
+        """The stamp of the last entry of a device so far; 0 before the first."""
+        end = self.ends.get(device)
+        return end.stamp if end is not None else 0
+
     def take(self, each: Entry) -> Iterator[Break]:
         """Go past the next entry of its chain."""
         end = self.ends.setdefault(each.device, ChainEnd(ChainHead(each.device)))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
 from typing import Final
@@ -19,11 +19,11 @@ from fieldapp.store.entries import (
     chain_ends,
     entry_of_id,
     highest_stamp,
-    open_once,
+    opened,
     order_of_id,
     project_name,
     row_of,
-    sealed_after,
+    sealed_between,
 )
 from fieldapp.store.problems import (
     AnotherProject,
@@ -59,15 +59,6 @@ class NotAnEntry(ValueError):
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
-    """Entries of a chain that follow each other: the numbers of the first and the last."""
-
-    device: str
-    first: int
-    last: int
-
-
-@dataclass(frozen=True, slots=True)
 class Arrival:
     """What came from elsewhere.
 
@@ -79,8 +70,12 @@ class Arrival:
         How many entries there were.
     new, known
         How many came that are new, and how many that were here.
-    runs
-        What came, in its order: unbroken parts of chains, those that were here among them.
+    devices
+        Those with new entries.
+    whole
+        How far each chain came from its first entry on, by device, those that were here among them.
+    astray
+        How many came beside that: a second time, or without those before them.
     breaks
         Where the chains of the new ones do not hold, beyond what keeps an entry out at once.
     """
@@ -89,13 +84,10 @@ class Arrival:
     first: int
     new: int = 0
     known: int = 0
-    runs: tuple[Run, ...] = ()
+    devices: frozenset[str] = frozenset()
+    whole: Mapping[str, int] = field(default_factory=dict)
+    astray: int = 0
     breaks: tuple[Break, ...] = ()
-
-    @property
-    def devices(self) -> frozenset[str]:
-        """Those with new entries."""
-        return frozenset(each.device for each in self.runs if each.last > self.before.get(each.device, 0))
 
     def has(self, entry: Entry) -> bool:
         """Whether an entry of the journal is one of those that came new."""
@@ -149,8 +141,9 @@ def receive(
     watch = ChainWatch(partial(order_of_id, connection), chain_ends(connection))
     before, first = {device: end.head.seq for device, end in watch.ends.items()}, here.arrivals
     breaks: list[Break] = []
-    runs: list[Run] = []
-    known = 0
+    whole: dict[str, int] = {}
+    devices: set[str] = set()
+    known = astray = 0
     for number, sealed in enumerate(arrived, start=1):
         place = along.is_next(sealed)
         if place is None:
@@ -160,27 +153,25 @@ def receive(
                 along.go_on_after(place)
                 known += 1
             else:
-                here.take(entry)
+                here.take(entry, watch.stamp_of(entry.device))
                 breaks += watch.take(entry)
+                devices.add(entry.device)
         else:
             known += 1
-        _prolong(runs, place)
-    return Arrival(before, first, here.arrivals - first, known, tuple(runs), tuple(breaks))
+        device, seq = place
+        if seq == whole.get(device, 0) + 1:
+            whole[device] = seq
+        else:
+            astray += 1
+    new = here.arrivals - first
+    return Arrival(before, first, new, known, frozenset(devices), whole, astray, tuple(breaks))
 
 
 def _opened(number: int, sealed: bytes) -> Entry:
     try:
-        return open_once(sealed)
+        return opened(sealed)
     except UNREADABLE as problem:
         raise NotAnEntry(number, sealed, problem) from problem
-
-
-def _prolong(runs: list[Run], place: Place) -> None:
-    device, seq = place
-    if runs and (runs[-1].device, runs[-1].last) == (device, seq - 1):
-        runs[-1] = Run(device, runs[-1].first, seq)
-    else:
-        runs.append(Run(device, seq, seq))
 
 
 class _Along:
@@ -188,22 +179,19 @@ class _Along:
 
     def __init__(self, connection: sqlite3.Connection) -> None:
         self._connection = connection
-        self._page: Iterator[bytes] = iter(())
+        self._page: Iterator[tuple[int, bytes]] = iter(())
         self._at: Place | None = None
 
     def is_next(self, sealed: bytes) -> Place | None:
         """The place of these bytes, if they are those of the next entry of the chain."""
         if self._at is None:
             return None
+        device, last = self._at
         following = next(self._page, None)
         if following is None:
-            self._page = iter(sealed_after(self._connection, *self._at, _PAGE))
+            self._page = iter(sealed_between(self._connection, device, last, last + _PAGE))
             following = next(self._page, None)
-        if following != sealed:
-            self._at = None
-            return None
-        device, seq = self._at
-        self._at = (device, seq + 1)
+        self._at = (device, following[0]) if following is not None and following[1] == sealed else None
         return self._at
 
     def go_on_after(self, place: Place) -> None:
@@ -237,8 +225,8 @@ class _Here:
             raise Forked(device=entry.device, seq=entry.seq)
         return twin is not None
 
-    def take(self, entry: Entry) -> None:
-        """Put an entry at the end of its chain.  Raises what speaks against it."""
+    def take(self, entry: Entry, last_stamp: int) -> None:
+        """Put an entry at the end of its chain, which has this stamp.  Raises what speaks against it."""
         if order_of_id(self.connection, entry.id) is not None:
             raise RepeatedId(id=entry.id)
         project = entry.draft.project
@@ -247,7 +235,7 @@ class _Here:
         origin, seq, digest = self.devices.get(entry.device, (RECEIVED, 0, NO_ENTRY_BEFORE))
         if origin == HERE and not self.own_came_back:
             raise OwnChainElsewhere(device=entry.device, seq=entry.seq)
-        if entry.seq != seq + 1 or entry.prev != digest:
+        if entry.seq != seq + 1 or entry.prev != digest or entry.stamp <= last_stamp:
             raise BrokenLink(device=entry.device, seq=entry.seq, last=seq)
         if entry.device not in self.devices:
             _insert_device(self.connection, entry.device, RECEIVED)

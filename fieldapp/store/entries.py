@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from functools import lru_cache
-from typing import Final, TypeAlias
+from typing import Final, TypeAlias, TypeVar
 
 import rfc8785
 
@@ -25,6 +25,10 @@ from fieldapp.store.driver import sqlite3
 # Opening is strict and slow beside reading; an entry never changes, so the same bytes are the same entry.
 # Some 2.7 kB each: all of a usual project, and 45 MB of a large one.
 open_once = lru_cache(maxsize=16_384)(open_sealed)
+_KEPT_OPEN: Final = 16_384
+"""Bytes of the largest entry that is kept open: somebody may send a thousand of a megabyte each."""
+_PAGE: Final = 4_000_000
+"""Characters of sealed text after which a page is full, however few entries that is."""
 
 UNREADABLE: Final = (DamagedEntry, UnknownKind, Impossible)
 """What a sealed text that is no entry raises."""
@@ -33,6 +37,9 @@ Place: TypeAlias = tuple[str, int]
 """Where an entry stands: the device of its chain, and its number."""
 
 _IN_ORDER: Final = "ORDER BY stamp, device, seq"
+_FEW: Final = 2_000
+
+T = TypeVar("T")
 
 
 def row_of(entry: Entry) -> dict[str, str | int | None]:
@@ -67,12 +74,38 @@ def entry_from(sealed: object) -> Entry:
 
     What was sealed could be: a value that cannot be was damaged since.
     """
-    if not isinstance(sealed, str):
-        raise DamagedEntry("the row does not hold a text")
     try:
-        return open_once(sealed.encode("utf-8"))
+        return opened(_text(sealed))
     except Impossible as problem:
         raise DamagedEntry(str(problem)) from problem
+
+
+def opened(sealed: bytes) -> Entry:
+    """Entry from its sealed bytes, kept for the next time unless it is large.  Raises as `open_sealed`."""
+    return open_once(sealed) if len(sealed) <= _KEPT_OPEN else open_sealed(sealed)
+
+
+def _text(sealed: object) -> bytes:
+    if not isinstance(sealed, str):
+        raise DamagedEntry("the row does not hold a text")
+    return sealed.encode("utf-8")
+
+
+def _page_of(rows: Iterable[tuple[T, object]]) -> tuple[tuple[T, object], ...]:
+    """The first rows, each with its sealed text last, that are a page; at least one, if there is one."""
+    page: list[tuple[T, object]] = []
+    size = 0
+    for row in rows:
+        page.append(row)
+        size += len(row[1]) if isinstance(row[1], str) else 0
+        if size >= _PAGE:
+            break
+    return tuple(page)
+
+
+def _stands(order: Order) -> bool:
+    """Whether this can be a place; the columns of a damaged file may hold anything."""
+    return tuple(map(type, order)) == (int, str, int)
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,21 +122,30 @@ class Some:
     def condition(self) -> tuple[str, tuple[str | int, ...]]:
         """As SQL, with what it asks for."""
         kinds = f" AND kind IN ({', '.join('?' * len(self.kinds))})" if self.kinds else ""
+        # A few are found by their arrival and put in order; many are met on the way through the index of the
+        # order, which the sign keeps to: all of them would be put in order again for every page.
+        arrival = "arrival" if self.most <= _FEW else "+arrival"
         arrived = (self.arrived_after + 1, self.arrived_after + self.most)
-        return f"arrival BETWEEN ? AND ?{kinds}", (*arrived, *self.kinds)
+        return f"{arrival} BETWEEN ? AND ?{kinds}", (*arrived, *self.kinds)
 
 
 def page_of(
     connection: sqlite3.Connection, after: Order, most: int, some: Some
 ) -> tuple[tuple[Order, object], ...]:
-    """The next entries in the order of folding after a place: where each stands, and its sealed text."""
+    """The next entries in the order of folding after a place: where each stands, and its sealed text.
+
+    A page of them, and no more than ``most``.  Raises DamagedEntry for one that stands nowhere.
+    """
     condition, asked = some.condition()
     rows = connection.execute(
         "SELECT stamp, device, seq, sealed FROM entries WHERE (stamp, device, seq) > (?, ?, ?) "
         f"AND {condition} {_IN_ORDER} LIMIT ?",
         (*after, *asked, most),
     )
-    return tuple(((stamp, device, seq), sealed) for stamp, device, seq, sealed in rows)
+    page = _page_of(((stamp, device, seq), sealed) for stamp, device, seq, sealed in rows)
+    if not all(_stands(order) for order, _ in page):
+        raise DamagedEntry("an entry does not say where it stands")
+    return page
 
 
 def count(connection: sqlite3.Connection, some: Some) -> int:
@@ -168,7 +210,10 @@ def proved_corrections(connection: sqlite3.Connection) -> tuple[Entry, ...]:
 
 def shaft_names(connection: sqlite3.Connection) -> list[str]:
     """The shafts that entries are about, in order."""
-    return [name for (name,) in connection.execute(f"{_each('shaft')} SELECT name FROM names")]
+    names = [name for (name,) in connection.execute(f"{_each('shaft')} SELECT name FROM names")]
+    if not all(isinstance(each, str) for each in names):
+        raise DamagedEntry("the name of a shaft is no text")
+    return names
 
 
 def shafts_that_name(connection: sqlite3.Connection, label: str) -> set[str]:
@@ -180,7 +225,10 @@ def shafts_that_name(connection: sqlite3.Connection, label: str) -> set[str]:
 def last_numbers(connection: sqlite3.Connection) -> dict[str, int]:
     """The number of the last entry by device, as the entries themselves have it."""
     last = "(SELECT max(seq) FROM entries WHERE device = name)"
-    return dict(connection.execute(f"{_each('device')} SELECT name, {last} FROM names").fetchall())
+    found = dict(connection.execute(f"{_each('device')} SELECT name, {last} FROM names").fetchall())
+    if not all(type(each) is int for each in found.values()):
+        raise DamagedEntry("the number of an entry is no number")
+    return found
 
 
 def _each(column: str) -> str:
@@ -223,22 +271,26 @@ def entry_of_id(connection: sqlite3.Connection, entry_id: str) -> Entry | None:
 
 
 def order_of_id(connection: sqlite3.Connection, entry_id: str) -> Order | None:
-    """Where the entry of this id stands, or None."""
+    """Where the entry of this id stands, or None; one with a damaged place stands nowhere."""
     sql = "SELECT stamp, device, seq FROM entries WHERE id = ?"
     row: Order | None = connection.execute(sql, (entry_id,)).fetchone()
-    return row
+    return row if row is not None and _stands(row) else None
 
 
 def chain_ends(connection: sqlite3.Connection) -> dict[str, ChainEnd]:
-    """Where every chain ends, by device."""
-    sql = "SELECT stamp FROM entries WHERE device = ? AND seq = ?"
-    ends = {
-        device: ChainEnd(head, connection.execute(sql, (device, head.seq)).fetchone()[0])
-        for device, head in heads_in(connection).items()
-    }
+    """Where every chain ends, by device.  Raises DamagedEntry where an end is not here."""
+    ends: dict[str, ChainEnd] = {}
+    for device, head in heads_in(connection).items():
+        sql = "SELECT stamp FROM entries WHERE device = ? AND seq = ?"
+        row = connection.execute(sql, (device, head.seq)).fetchone()
+        if row is None:
+            raise DamagedEntry(f"entry {head.seq} of device {device}, the last of its chain, is not here")
+        ends[device] = ChainEnd(head, row[0])
     sql = "SELECT sealed FROM entries WHERE shaft IS NULL AND kind = ? ORDER BY device, seq DESC"
     for (sealed,) in connection.execute(sql, (DeviceKey.KIND,)):
         entry = entry_from(sealed)
+        if entry.device not in ends:
+            raise DamagedEntry(f"the chain of device {entry.device} does not say where it ends")
         if isinstance(entry.values, DeviceKey):
             ends[entry.device].key = entry.values  # the first of a chain is the last that is read here
     return ends
@@ -252,10 +304,13 @@ def digest(connection: sqlite3.Connection, but: str) -> str:
     return whole.hexdigest()
 
 
-def sealed_after(connection: sqlite3.Connection, device: str, seq: int, most: int) -> tuple[bytes, ...]:
-    """The sealed bytes of the next entries of a chain after a number."""
-    sql = "SELECT sealed FROM entries WHERE device = ? AND seq > ? ORDER BY seq LIMIT ?"
-    return tuple(sealed.encode("utf-8") for (sealed,) in connection.execute(sql, (device, seq, most)))
+def sealed_between(
+    connection: sqlite3.Connection, device: str, after: int, last: int
+) -> tuple[tuple[int, bytes], ...]:
+    """A page of a chain after a number, up to another: the number of each entry, and its sealed bytes."""
+    sql = "SELECT seq, sealed FROM entries WHERE device = ? AND seq > ? AND seq <= ? ORDER BY seq"
+    page = _page_of(connection.execute(sql, (device, after, last)))
+    return tuple((seq, _text(sealed)) for seq, sealed in page)
 
 
 def heads_in(connection: sqlite3.Connection) -> dict[str, ChainHead]:

@@ -94,8 +94,10 @@ class KeptJournal(ABC):
 
     def chain(self, head: ChainHead) -> Iterator[bytes]:
         """The sealed bytes of a chain up to this entry of it, read from the file as they are gone through."""
-        for first in range(0, head.seq, _PAGE):
-            yield from self._read(partial(_sealed, head=head, after=first))
+        last = 0
+        while page := self._read(partial(_sealed, head=head, after=last)):
+            last = page[-1][0]
+            yield from (sealed for _, sealed in page)
 
     def forms(self) -> tuple[Form, ...]:
         """All half-typed forms."""
@@ -128,8 +130,8 @@ class KeptJournal(ABC):
         return self._read(lambda connection: entries.first_since(connection, device, since))
 
 
-def _sealed(connection: sqlite3.Connection, head: ChainHead, after: int) -> tuple[bytes, ...]:
-    return entries.sealed_after(connection, head.device, after, min(_PAGE, head.seq - after))
+def _sealed(connection: sqlite3.Connection, head: ChainHead, after: int) -> tuple[tuple[int, bytes], ...]:
+    return entries.sealed_between(connection, head.device, after, head.seq)
 
 
 class _Read(Protocol):

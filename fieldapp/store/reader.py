@@ -56,7 +56,7 @@ class WhatOpens(JournalReader):
         """The entry of this id, or None where there is none that opens."""
         try:
             return super().entry(entry_id)
-        except Damaged:
+        except (Damaged, *UNREADABLE):
             return None
 
 

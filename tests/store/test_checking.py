@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from fieldapp.desk.trust.audit import audit
 from fieldapp.record.decisions import Basis, Hold, Position
 from fieldapp.record.hole import Photo
 from fieldapp.store.checking import check_store
@@ -149,6 +150,25 @@ def test_damage_is_found_and_named(closed: Path, raw: sqlite3.Connection, damage
     for what, words in expected.items():
         assert words in found[what]
     assert (closed / JOURNAL).read_bytes() == before
+
+
+@pytest.mark.parametrize("column", ["stamp", "seq", "device", "shaft", "kind", "id", "sealed", "hash"])
+@pytest.mark.parametrize("content", ["'x'", "x'0102'", "NULL", "1.5"])
+def test_a_column_of_another_type_is_reported_not_raised(
+    closed: Path, raw: sqlite3.Connection, column: str, content: str
+) -> None:
+    """No program writes it into such a table; a damaged page can hold anything."""
+    raw.execute("PRAGMA writable_schema = ON")
+    (strict,) = raw.execute("SELECT sql FROM sqlite_master WHERE name = 'entries'").fetchone()
+    loose = strict.replace(") STRICT", ")").replace(" NOT NULL", "")
+    raw.execute("UPDATE sqlite_master SET sql = ? WHERE name = 'entries'", (loose,))
+    raw.close()
+    other = sqlite3.connect(closed / JOURNAL, isolation_level=None)
+    unguarded(other, f"UPDATE entries SET {column} = {content} WHERE arrival = 3")
+    other.execute("PRAGMA writable_schema = ON")
+    other.execute("UPDATE sqlite_master SET sql = ? WHERE name = 'entries'", (strict,))
+    other.close()
+    assert not all(each.ok for each in audit(closed))
 
 
 def test_a_damaged_page_is_reported_not_raised(closed: Path) -> None:

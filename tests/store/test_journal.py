@@ -9,6 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from fieldapp.record.attesting import DeviceKey
 from fieldapp.record.chain import breaks_in
 from fieldapp.record.decisions import Strike
 from fieldapp.record.entry import ChainHead, hash_of, open_sealed, seal
@@ -16,7 +17,7 @@ from fieldapp.record.hole import Photo
 from fieldapp.record.kinds import Values
 from fieldapp.record.setup import Instrument
 from fieldapp.record.words import InstrumentType
-from fieldapp.store.chains import NotAnEntry, Run
+from fieldapp.store.chains import NotAnEntry
 from fieldapp.store.checking import check_store
 from fieldapp.store.driver import sqlite3
 from fieldapp.store.forms import Form
@@ -26,6 +27,7 @@ from fieldapp.store.pictures import save_picture
 from fieldapp.store.problems import (
     AnotherProject,
     BrokenLink,
+    Damaged,
     DiskFull,
     Forked,
     LockedElsewhere,
@@ -35,6 +37,7 @@ from fieldapp.store.problems import (
     RepeatedId,
     StoreProblem,
 )
+from fieldapp.store.schema import TRIGGERS
 from tests.store.builders import NORTH, SETUP, SOUTH, SimpleProjector, draft, sounding
 from tests.support.examples import EXAMPLES
 
@@ -161,9 +164,10 @@ def test_received_entries_keep_their_bytes_and_their_chain(journal: Journal) -> 
     theirs = chain_of(SOUTH, 3, stamp=40)
     arrival = journal.receive(iter(theirs))
     assert [each.sealed for each in journal.added(arrival)] == theirs
-    assert (arrival.new, arrival.known, arrival.runs) == (3, 0, (Run(SOUTH, 1, 3),))
+    assert (arrival.new, arrival.known, arrival.whole, arrival.astray) == (3, 0, {SOUTH: 3}, 0)
     again = journal.receive(theirs)
-    assert (again.new, again.known, again.runs) == (0, 3, arrival.runs)
+    assert (again.new, again.known, again.whole, again.astray) == (0, 3, {SOUTH: 3}, 0)
+    assert (arrival.devices, again.devices) == ({SOUTH}, set())
     assert len(journal.added(again)) == 0
     (ours,) = journal.append([draft("ours again")], NORTH)
     assert ours.stamp == 43
@@ -183,6 +187,36 @@ def test_a_gap_in_a_received_chain_takes_over_nothing(journal: Journal) -> None:
         journal.receive([*theirs[:2], theirs[3]])
     assert tuple(journal.entries()) == ()
     assert journal.devices() == ()
+
+
+@pytest.mark.parametrize(
+    "lost",
+    [
+        "DELETE FROM entries WHERE seq = 3",
+        "UPDATE devices SET head_seq = 0, head_hash = printf('%064d', 0)",
+    ],
+)
+def test_a_chain_whose_end_was_lost_here_is_damaged(
+    journal: Journal, raw: sqlite3.Connection, lost: str
+) -> None:
+    key = next(each for each in EXAMPLES if isinstance(each, DeviceKey))
+    entry = seal(draft(key), ChainHead(SOUTH), 1)
+    two = [seal(draft("a"), ChainHead(SOUTH, 1, entry.hash), 2)]
+    two.append(seal(draft("b"), ChainHead(SOUTH, 2, two[-1].hash), 3))
+    journal.receive([entry.sealed, *(each.sealed for each in two)])
+    for name in TRIGGERS:
+        raw.execute(f"DROP TRIGGER {name}")
+    raw.execute(lost)
+    with pytest.raises(Damaged, match=SOUTH):
+        journal.receive([entry.sealed])
+
+
+def test_a_stamp_that_does_not_rise_follows_nothing(journal: Journal) -> None:
+    first = seal(draft("first"), ChainHead(SOUTH), 7)
+    second = seal(draft("second"), ChainHead(SOUTH, 1, first.hash), 7)
+    with pytest.raises(BrokenLink):
+        journal.receive([first.sealed, second.sealed])
+    assert len(journal.entries()) == 0
 
 
 def test_two_versions_of_one_place_are_refused_as_a_fork(journal: Journal) -> None:

@@ -112,7 +112,7 @@ def take_bundle(
         check_signatures(bundle)
         with staging(place.folder) as files:
             taking = _Taking(place, bundle, files, turning)
-            arrival = receive(place, _Going(bundle, turning), taking, own_came_back=meant.own_came_back)
+            arrival = receive(place, _Going(bundle, path, turning), taking, own_came_back=meant.own_came_back)
             return taking.arrived(arrival)
 
 
@@ -147,12 +147,14 @@ class _Going(Iterable[bytes]):
     """The entries of a bundle; each time that they are gone through they are read again."""
 
     bundle: Bundle
+    path: Path
     turning: TurningPoint
 
     def __iter__(self) -> Iterator[bytes]:
-        for each in self.bundle.entries():
-            self.turning.look()
-            yield each
+        with in_plain_words(self.path):  # a stick that was pulled out says nothing of the project's disk
+            for each in self.bundle.entries():
+                self.turning.look()
+                yield each
 
 
 @dataclass

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fieldapp.exchange.bundle.reading import Bundle
 from fieldapp.exchange.bundle.refused import BundleRefused
 from fieldapp.record.said import said
-from fieldapp.store.chains import Arrival, Run
+from fieldapp.store.chains import Arrival
 from fieldapp.store.kept import KeptJournal
 
 
@@ -23,11 +23,7 @@ def check_whole(bundle: Bundle, arrival: Arrival, journal: KeptJournal) -> None:
         if (head.device, head.seq, head.hash) not in found:
             rule = said("The chain of device {device} does not end where it says.", device=head.device)
             raise BundleRefused(bundle.name, rule)
-    if sorted(map(_named, arrival.runs)) != sorted((each.device, 1, each.seq) for each in stated):
+    if arrival.astray or arrival.whole != {each.device: each.seq for each in stated}:
         raise BundleRefused(bundle.name, said("It does not hold the entries of the chains that it states."))
     if set(found.values()) != {bundle.manifest.project}:  # a journal is of one project
         raise BundleRefused(bundle.name, said("Its entries are of another project than it says."))
-
-
-def _named(run: Run) -> tuple[str, int, int]:
-    return (run.device, run.first, run.last)
