@@ -9,8 +9,8 @@ from functools import cached_property
 from fieldapp.record.chain import chains_of, heads_of
 from fieldapp.record.entry import ChainHead, Entry
 from fieldapp.record.shaft import ProjectRecord, digest_of, project_record
-from fieldapp.store.entries import Place
 from fieldapp.store.forms import Form
+from fieldapp.store.rows import Place
 
 
 @dataclass(frozen=True)

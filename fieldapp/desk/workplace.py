@@ -22,11 +22,11 @@ from fieldapp.record.said import said
 from fieldapp.record.said_lists import first_few
 from fieldapp.record.setup import ProjectSetup
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord
-from fieldapp.store.entries import Place
 from fieldapp.store.forms import Form
 from fieldapp.store.journal import Journal, open_journal
 from fieldapp.store.problems import OnlyReading
 from fieldapp.store.reader import read_journal
+from fieldapp.store.rows import Place
 
 _NOT_IN_A_FILE_NAME = re.compile(r"[^A-Za-z0-9.-]+")
 

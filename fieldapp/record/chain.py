@@ -11,6 +11,8 @@ from typing import Final, TypeAlias
 from fieldapp.record.attesting import DeviceKey, StretchSigned
 from fieldapp.record.entry import ChainHead, Entry, hash_of
 
+MOST_AWAITED: Final = 100_000
+"""How often entries are named that have not come yet: honest chains come with nearly all that they name."""
 _OF_CHAINS: Final = (DeviceKey, StretchSigned)
 
 Order: TypeAlias = tuple[int, str, int]
@@ -55,6 +57,7 @@ class ChainWatch:
     order_of: Callable[[str], Order | None]
     ends: dict[str, ChainEnd] = field(default_factory=dict)
     _awaited: dict[str, list[Order]] = field(default_factory=lambda: defaultdict(list))
+    _waiting: int = 0
 
     @property
     def heads(self) -> dict[str, ChainHead]:
@@ -87,11 +90,16 @@ class ChainWatch:
         order = each.order
         for parent in each.draft.parents:
             cause = self.order_of(parent)
-            if cause is None:
+            if cause is None and self._waiting == MOST_AWAITED:
+                yield Break(each.device, each.seq, "it is one of too many that name entries nobody has")
+            elif cause is None:
                 self._awaited[parent].append(order)
+                self._waiting += 1
             elif cause >= order:
                 yield Break(each.device, each.seq, _BEFORE_CAUSE)
-        for _, device, seq in (late for late in self._awaited.pop(each.id, ()) if late <= order):
+        waited = self._awaited.pop(each.id, [])
+        self._waiting -= len(waited)
+        for _, device, seq in (late for late in waited if late <= order):
             yield Break(device, seq, _BEFORE_CAUSE)
 
 

@@ -26,7 +26,8 @@ from fieldapp.record.strict_json import NotStrict, read_as_written
 NO_ENTRY_BEFORE: Final = "0" * 64
 _ID: Final = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
 _NAME: Final = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ._/+-]{0,39}")
-_LARGEST_INTEGER: Final = 2**53 - 1
+LARGEST_NUMBER: Final = 2**53 - 1
+"""Of a number, a stamp or a version: what every reader of JSON takes exactly (RFC 8785)."""
 _TEXTS: Final = ("id", "project", "device", "kind", "author", "prev", "observed_at", "recorded_at")
 _LISTS: Final = ("parents", "confirmed")
 _NUMBERS: Final = ("seq", "stamp", "version")
@@ -231,7 +232,7 @@ def _check_types(body: dict[str, Any]) -> None:
         if not isinstance(body[name], list) or not _all_of(str, body[name]):
             raise DamagedEntry(f"{name} is not a list of texts")
     for name in _NUMBERS:
-        if type(body[name]) is not int or not 0 <= body[name] <= _LARGEST_INTEGER:
+        if type(body[name]) is not int or not 0 <= body[name] <= LARGEST_NUMBER:
             raise DamagedEntry(f"{name} is not a whole number")
 
 

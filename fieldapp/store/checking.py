@@ -17,21 +17,14 @@ from fieldapp.record.decisions import DECISIONS, Basis
 from fieldapp.record.entry import Entry
 from fieldapp.store.chains import HERE, RECEIVED
 from fieldapp.store.driver import VERSION, safe_to_write, sqlite3
-from fieldapp.store.entries import (
-    COLUMNS,
-    UNREADABLE,
-    Place,
-    entry_from,
-    heads_in,
-    order_of_id,
-    row_of,
-)
+from fieldapp.store.entries import heads_in, order_of_id
 from fieldapp.store.guards import altered_guards
 from fieldapp.store.opening import reading
 from fieldapp.store.pictures import MISSING, missing_or_changed, pictures_named_in
 from fieldapp.store.problems import StoreProblem, in_plain_words
 from fieldapp.store.projection import Projector, differences, is_current
 from fieldapp.store.reader import JournalReader, WhatOpens
+from fieldapp.store.rows import COLUMNS, UNREADABLE, Place, entry_from, row_of
 
 _SHOWN: Final = 5
 
@@ -95,6 +88,7 @@ def check_store(
     found: list[StoreFinding] = []
     try:
         with reading(folder, guarded=False) as connection:
+            connection.text_factory = _as_it_stands
             connection.execute("BEGIN")
             here = devices_here(connection) if written_here is None else written_here
             walk = Walk(WhatOpens(folder, connection), here, ChainWatch(partial(order_of_id, connection)))
@@ -104,6 +98,11 @@ def check_store(
         what = "the entries can be gone through" if found else "the journal opens"
         found.append(StoreFinding(what, ok=False, detail=str(problem)))
     return tuple(found)
+
+
+def _as_it_stands(text: bytes) -> str:
+    """Text that may be damaged: the driver would read nothing more after one letter that is none."""
+    return text.decode("utf-8", "backslashreplace")
 
 
 def devices_here(connection: sqlite3.Connection) -> frozenset[str]:

@@ -17,11 +17,11 @@ from typing import Final
 from fieldapp.record.entry import hash_of
 from fieldapp.record.proved import Named, ProvedChain, proved
 from fieldapp.record.strict_json import NotStrict, read_strict
-from fieldapp.store.entries import COLUMNS
 from fieldapp.store.opening import JOURNAL
 from fieldapp.store.pages import Row, page_size_of, pages_ahead, pages_of, rows_in
 from fieldapp.store.problems import NotAProject, in_plain_words
 from fieldapp.store.read_tables import TIMELINE
+from fieldapp.store.rows import COLUMNS
 
 _HASH: Final = re.compile(r"[0-9a-f]{64}")
 _HASHES: Final = re.compile(rb"[0-9a-f]{128}")

@@ -1,4 +1,4 @@
-"""Entries as rows of their table, and back through their sealed bytes alone."""
+"""Questions to the table of entries: pages of them, those of a shaft, chains and where they end."""
 
 from __future__ import annotations
 
@@ -7,88 +7,25 @@ import json
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
-from functools import lru_cache
-from typing import Final, TypeAlias, TypeVar
+from typing import Final, TypeVar
 
 import rfc8785
 
 from fieldapp.record.attesting import DeviceKey, PaperSigned
 from fieldapp.record.chain import ChainEnd, Order
-from fieldapp.record.codec import UnknownKind
 from fieldapp.record.corrections import correcting
 from fieldapp.record.decisions import Amend, Strike
-from fieldapp.record.entry import ChainHead, DamagedEntry, Entry, hash_of, open_sealed
+from fieldapp.record.entry import ChainHead, DamagedEntry, Entry, hash_of
 from fieldapp.record.hole import Event
-from fieldapp.record.reading import Impossible
 from fieldapp.store.driver import sqlite3
+from fieldapp.store.rows import Place, entry_from, text_of
 
-# Opening is strict and slow beside reading; an entry never changes, so the same bytes are the same entry.
-# Some 2.7 kB each: all of a usual project, and 45 MB of a large one.
-open_once = lru_cache(maxsize=16_384)(open_sealed)
-_KEPT_OPEN: Final = 16_384
-"""Bytes of the largest entry that is kept open: somebody may send a thousand of a megabyte each."""
 _PAGE: Final = 4_000_000
 """Characters of sealed text after which a page is full, however few entries that is."""
-
-UNREADABLE: Final = (DamagedEntry, UnknownKind, Impossible)
-"""What a sealed text that is no entry raises."""
-
-Place: TypeAlias = tuple[str, int]
-"""Where an entry stands: the device of its chain, and its number."""
-
 _IN_ORDER: Final = "ORDER BY stamp, device, seq"
 _FEW: Final = 2_000
 
 T = TypeVar("T")
-
-
-def row_of(entry: Entry) -> dict[str, str | int | None]:
-    """The row of an entry: its sealed text, and copies of its fields for questions."""
-    draft = entry.draft
-    return {
-        "id": entry.id,
-        "device": entry.device,
-        "seq": entry.seq,
-        "stamp": entry.stamp,
-        "project": draft.project,
-        "shaft": draft.shaft,
-        "kind": entry.kind,
-        "version": entry.version,
-        "observed_at": draft.observed_at.isoformat(),
-        "recorded_at": draft.recorded_at.isoformat(),
-        "author": draft.author,
-        "sealed": entry.sealed.decode("utf-8"),
-        "prev": entry.prev,
-        "hash": entry.hash,
-    }
-
-
-COLUMNS: Final = (
-    "id", "device", "seq", "stamp", "project", "shaft", "kind", "version", "observed_at", "recorded_at",
-    "author", "sealed", "prev", "hash",
-)  # fmt: skip
-
-
-def entry_from(sealed: object) -> Entry:
-    """Entry from the text of its row.  Raises DamagedEntry, or UnknownKind.
-
-    What was sealed could be: a value that cannot be was damaged since.
-    """
-    try:
-        return opened(_text(sealed))
-    except Impossible as problem:
-        raise DamagedEntry(str(problem)) from problem
-
-
-def opened(sealed: bytes) -> Entry:
-    """Entry from its sealed bytes, kept for the next time unless it is large.  Raises as `open_sealed`."""
-    return open_once(sealed) if len(sealed) <= _KEPT_OPEN else open_sealed(sealed)
-
-
-def _text(sealed: object) -> bytes:
-    if not isinstance(sealed, str):
-        raise DamagedEntry("the row does not hold a text")
-    return sealed.encode("utf-8")
 
 
 def _page_of(rows: Iterable[tuple[T, object]]) -> tuple[tuple[T, object], ...]:
@@ -310,7 +247,7 @@ def sealed_between(
     """A page of a chain after a number, up to another: the number of each entry, and its sealed bytes."""
     sql = "SELECT seq, sealed FROM entries WHERE device = ? AND seq > ? AND seq <= ? ORDER BY seq"
     page = _page_of(connection.execute(sql, (device, after, last)))
-    return tuple((seq, _text(sealed)) for seq, sealed in page)
+    return tuple((seq, text_of(sealed)) for seq, sealed in page)
 
 
 def heads_in(connection: sqlite3.Connection) -> dict[str, ChainHead]:

@@ -17,9 +17,10 @@ from typing import Self, TypeAlias, TypeVar
 
 from fieldapp.record.entry import DamagedEntry, Draft, Entry
 from fieldapp.record.shaft import ProjectRecord, with_entry
-from fieldapp.store import chains, entries, forms
+from fieldapp.store import arriving, chains, entries, forms
+from fieldapp.store.arriving import Arrival
 from fieldapp.store.atomic_file import sweep
-from fieldapp.store.chains import Arrival, Written
+from fieldapp.store.chains import Written
 from fieldapp.store.driver import sqlite3
 from fieldapp.store.forms import Form
 from fieldapp.store.kept import KeptJournal
@@ -123,7 +124,7 @@ class Journal(KeptJournal):
 
         Each chain comes in its order; they are gone through one by one.  ``judge`` may ask this journal,
         which has them already, before anything is kept, and raises what speaks against them; see `_write`
-        for when it is asked twice.  For ``own_came_back`` see `fieldapp.store.chains.receive`.
+        for when it is asked twice.  For ``own_came_back`` see `fieldapp.store.arriving.receive`.
         Raises NotAnEntry, Forked, BrokenLink, RepeatedId, OwnChainElsewhere, AnotherProject, or another
         StoreProblem.
         """
@@ -133,7 +134,7 @@ class Journal(KeptJournal):
             known = self.record()  # ``judge`` may ask for it too
 
             def work(connection: sqlite3.Connection) -> Arrival:
-                arrival = chains.receive(connection, again, self.folder, own_came_back=own_came_back)
+                arrival = arriving.receive(connection, again, self.folder, own_came_back=own_came_back)
                 if judge is not None:
                     judge(arrival)
                 self._refresh(connection, (known, self.record_proved()), self.added(arrival))

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
-from typing import Final, Protocol, TypeAlias, TypeVar
+from typing import Final, Protocol, TypeVar
 
 from fieldapp.record.chain import Order
 from fieldapp.record.entry import ChainHead, DamagedEntry, Entry
@@ -15,23 +16,33 @@ from fieldapp.record.revoked import revoked_devices
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord, folded_project, shaft_record
 from fieldapp.record.shafts import Shafts
 from fieldapp.store import entries, forms
-from fieldapp.store.chains import EVERYTHING, Arrival
+from fieldapp.store.arriving import EVERYTHING, Arrival
 from fieldapp.store.driver import sqlite3
-from fieldapp.store.entries import Place, Some
+from fieldapp.store.entries import Some
 from fieldapp.store.forms import Form
+from fieldapp.store.rows import Place, entry_from
 
 T = TypeVar("T")
-Opening: TypeAlias = Callable[[object], Entry | None]
-"""Opens the sealed text of a row; None for one that is gone past."""
 
 _SHAFTS_HELD: Final = 64
 _PAGE: Final = 2_000
 
 
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """How entries are read: ``opens`` a sealed text, None for one that is gone past.
+
+    ``ends_at`` are the problems at which they just end.
+    """
+
+    opens: Callable[[object], Entry | None] = entry_from
+    ends_at: tuple[type[Exception], ...] = ()
+
+
 class KeptJournal(ABC):
     """What can be asked of a journal in a file, through whichever connection."""
 
-    _opening: Opening = staticmethod(entries.entry_from)
+    _how = Reading()
 
     @abstractmethod
     def _read(self, ask: Callable[[sqlite3.Connection], T]) -> T:
@@ -39,20 +50,17 @@ class KeptJournal(ABC):
 
     def entries(self) -> Collection[Entry]:
         """Every entry in the order of folding, read from the file as it is gone through."""
-        return self.some()
+        return _Counted(self._read, self._how, Some())
 
-    def of_kinds(self, kinds: Collection[str]) -> Collection[Entry]:
+    def of_kinds(self, kinds: Collection[str]) -> Iterable[Entry]:
         """Entries of these kinds in the order of folding, read from the file as they are gone through."""
-        return self.some(Some(tuple(kinds)))
-
-    def some(self, some: Some = Some()) -> Collection[Entry]:  # noqa: B008 - frozen
-        """Some entries, or all, in the order of folding, read from the file as they are gone through."""
-        return _Kept(self._read, self._opening, some)
+        return _Pages(self._read, self._how, Some(tuple(kinds)))
 
     def added(self, arrival: Arrival) -> Collection[Entry]:
         """The entries that came new, in the order of folding."""
         everything = arrival is EVERYTHING
-        return self.some(Some() if everything else Some(arrived_after=arrival.first, most=arrival.new))
+        new = Some() if everything else Some(arrived_after=arrival.first, most=arrival.new)
+        return _Counted(self._read, self._how, new)
 
     def entry(self, entry_id: str) -> Entry | None:
         """The entry of this id, or None."""
@@ -138,29 +146,36 @@ class _Read(Protocol):
     def __call__(self, ask: Callable[[sqlite3.Connection], T], /) -> T: ...
 
 
-class _Kept(Collection[Entry]):
+class _Pages(Iterable[Entry]):
     """Entries of a journal in the order of folding: a page of them is in memory, however many there are."""
 
-    def __init__(self, read: _Read, opening: Opening, some: Some) -> None:
+    def __init__(self, read: _Read, how: Reading, some: Some) -> None:
         self._read = read
-        self._opening = opening
+        self._how = how
         self._some = some
 
     def __iter__(self) -> Iterator[Entry]:
         place: Order | None = (0, "", 0)
         while place is not None:
-            place, page = self._read(partial(self._page, after=place))
+            try:
+                place, page = self._read(partial(self._page, after=place))
+            except self._how.ends_at:
+                return
             yield from page
+
+    def _page(self, connection: sqlite3.Connection, after: Order) -> tuple[Order | None, list[Entry]]:
+        rows = entries.page_of(connection, after, _PAGE, self._some)
+        if rows and rows[-1][0] <= after:  # a damaged index; its rows would come round for ever
+            raise DamagedEntry("entries do not stand in their order")
+        opened = (self._how.opens(sealed) for _, sealed in rows)
+        return rows[-1][0] if rows else None, [each for each in opened if each is not None]
+
+
+class _Counted(_Pages, Collection[Entry]):
+    """Those that are asked how many they are."""
 
     def __len__(self) -> int:
         return self._read(lambda connection: entries.count(connection, self._some))
 
     def __contains__(self, wanted: object) -> bool:
         return any(each == wanted for each in self)
-
-    def _page(self, connection: sqlite3.Connection, after: Order) -> tuple[Order | None, list[Entry]]:
-        rows = entries.page_of(connection, after, _PAGE, self._some)
-        if rows and rows[-1][0] <= after:  # a damaged index; its rows would come round for ever
-            raise DamagedEntry("entries do not stand in their order")
-        opened = (self._opening(sealed) for _, sealed in rows)
-        return rows[-1][0] if rows else None, [each for each in opened if each is not None]

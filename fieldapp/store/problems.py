@@ -223,6 +223,33 @@ class BrokenLink(StoreProblem):
     )
 
 
+class FarAhead(StoreProblem):
+    """An entry counts so far ahead that nothing could follow it."""
+
+    says = (
+        "Entry {seq} of device {device} counts further ahead than any project has entries. Nothing was taken "
+        "over. Ask whoever sent it what was done to that device."
+    )
+
+
+class NothingFollows(StoreProblem):
+    """The highest stamp there can be is in the journal."""
+
+    says = (
+        "An entry in this journal counts so far ahead that nothing can follow it. Nothing was saved, and all "
+        "that is recorded is safe. Go on in a backup from before that entry came."
+    )
+
+
+class NoScratch(StoreProblem):
+    """A temporary file that a question needs could not be written."""
+
+    says = (
+        "{folder} could not be looked into: the temporary file for it was refused ({why}). Nothing was "
+        "changed. Make room on the disk of temporary files, and try again."
+    )
+
+
 class WrongStretch(StoreProblem):
     """A signature of a chain that is not of its head."""
 

@@ -10,10 +10,10 @@ from typing import TypeVar
 from fieldapp.record.entry import DamagedEntry, Entry
 from fieldapp.record.shaft import ProjectRecord
 from fieldapp.store.driver import sqlite3
-from fieldapp.store.entries import UNREADABLE, entry_from
-from fieldapp.store.kept import KeptJournal
+from fieldapp.store.kept import KeptJournal, Reading
 from fieldapp.store.opening import reading
-from fieldapp.store.problems import Damaged, in_plain_words
+from fieldapp.store.problems import Damaged, StoreProblem, in_plain_words
+from fieldapp.store.rows import UNREADABLE, entry_from
 
 T = TypeVar("T")
 
@@ -48,15 +48,15 @@ class JournalReader(KeptJournal):
 
 
 class WhatOpens(JournalReader):
-    """A journal that may be damaged: entries that do not open are gone past."""
+    """A journal that may be damaged: what does not open is gone past, and a page that is none ends it."""
 
-    _opening = staticmethod(_if_it_opens)
+    _how = Reading(_if_it_opens, (StoreProblem,))
 
     def entry(self, entry_id: str) -> Entry | None:
         """The entry of this id, or None where there is none that opens."""
         try:
             return super().entry(entry_id)
-        except (Damaged, *UNREADABLE):
+        except (StoreProblem, *UNREADABLE):
             return None
 
 

@@ -11,12 +11,12 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TypeVar
 
-from fieldapp.store import chains
-from fieldapp.store.chains import Arrival
+from fieldapp.store import arriving
+from fieldapp.store.arriving import Arrival
 from fieldapp.store.driver import sqlite3
 from fieldapp.store.kept import KeptJournal
 from fieldapp.store.migrations import migrate
-from fieldapp.store.problems import in_plain_words
+from fieldapp.store.problems import NoScratch
 
 T = TypeVar("T")
 
@@ -29,7 +29,7 @@ class ScratchJournal(KeptJournal):
         self._connection = connection
 
     def _read(self, ask: Callable[[sqlite3.Connection], T]) -> T:
-        with in_plain_words(self._about):
+        with _room(self._about):
             return ask(self._connection)
 
 
@@ -37,22 +37,44 @@ class ScratchJournal(KeptJournal):
 def scratch_journal(sealed: Iterable[bytes], about: Path) -> Iterator[tuple[ScratchJournal, Arrival]]:
     """The journal of these entries, of which each chain comes in its order, and what came.
 
-    Raises as `fieldapp.store.chains.receive`, and StoreProblem where there is no room for it.
+    Raises as `fieldapp.store.arriving.receive`, NoScratch where there is no room for it, and what ``sealed``
+    raises.
     """
-    with in_plain_words(about):
-        made = TemporaryDirectory(prefix="basenote-", ignore_cleanup_errors=True)
-    with made as folder, closing(_connected(Path(folder) / "scratch.db")) as connection:
-        with in_plain_words(about):
-            migrate(connection)
+    with _folder(about) as folder, closing(_connected(folder / "scratch.db", about)) as connection:
+        with _room(about):
             connection.execute("BEGIN")
-            arrival = chains.receive(connection, sealed, about)
+            arrival = arriving.receive(connection, sealed, about)
         yield ScratchJournal(about, connection), arrival
 
 
-def _connected(file: Path) -> sqlite3.Connection:
+@contextmanager
+def _folder(about: Path) -> Iterator[Path]:
+    try:
+        made = TemporaryDirectory(prefix="basenote-", ignore_cleanup_errors=True)
+    except OSError as problem:
+        raise NoScratch(folder=about, why=problem.strerror or problem) from problem
+    with made as folder:
+        yield Path(folder)
+
+
+@contextmanager
+def _room(about: Path) -> Iterator[None]:
+    try:
+        yield
+    except sqlite3.Error as problem:
+        raise NoScratch(folder=about, why=problem) from problem
+
+
+def _connected(file: Path, about: Path) -> sqlite3.Connection:
+    with _room(about):
+        return _made(file)
+
+
+def _made(file: Path) -> sqlite3.Connection:
     connection = sqlite3.connect(file, isolation_level=None, check_same_thread=False)
     for each in ("journal_mode = OFF", "synchronous = OFF", "foreign_keys = ON"):
         connection.execute(f"PRAGMA {each}")
     with suppress(OSError):  # where an open file may lose its name, nothing is left even after a kill
         file.unlink()
+    migrate(connection)
     return connection

@@ -31,7 +31,7 @@ from fieldapp.desk.workplace import open_project
 from fieldapp.record.entry import Entry, open_sealed
 from fieldapp.record.fold import in_order
 from fieldapp.record.shaft import project_record
-from fieldapp.store.entries import COLUMNS, row_of
+from fieldapp.store.rows import COLUMNS, row_of
 from fieldapp.store.scratch import scratch_journal
 from tests.bench.many_entries import entries
 from tests.support.journals import ENGINEER

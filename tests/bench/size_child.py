@@ -30,7 +30,7 @@ from fieldapp.exchange.bundle.refused import NotSent
 from fieldapp.record.hole import Note
 from fieldapp.record.setup import Instrument
 from fieldapp.record.words import InstrumentType
-from fieldapp.store import entries as entries_kept
+from fieldapp.store.rows import open_once
 from tests.bench.many_entries import entries
 from tests.support.journals import ENGINEER, INSPECTOR
 
@@ -40,7 +40,7 @@ told: dict[str, tuple[float, float]] = {}
 
 
 def timed(what: str, job: Callable[[], Any]) -> None:
-    entries_kept.open_once.cache_clear()  # each step begins as after opening
+    open_once.cache_clear()  # each step begins as after opening
     began_s = time.process_time()
     try:
         job()

@@ -118,6 +118,8 @@ def _one_file(tally: Tally, name: str, what: tuple[bytes, Judge], part: Part) ->
             tally.harmless[place_of(content, at)] += 1
     for length, _ in part.places(f"{name}, tail", len(content)):
         _one(tally, (f"{name}, cut", f"at {length}"), partial(judge, content[:length]))
+    if isinstance(judge, Journal):
+        judge.put(content)  # what follows is tried on the journal as it was
 
 
 def _one(tally: Tally, what: tuple[str, str], judged: Callable[[], str]) -> str:

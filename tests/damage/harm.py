@@ -66,7 +66,7 @@ class Journal:
         return cls(folder, reads_as(folder))
 
     def __call__(self, content: bytes) -> str:
-        self._put(content)
+        self.put(content)
         wrong = [each for each in audit(self.folder) if not each.ok]
         if self.writes:
             self._open_for_work(content)
@@ -74,20 +74,21 @@ class Journal:
             assert all(each.detail for each in wrong), wrong
             survey(self.folder)  # says what is left, whatever happened
             return wrong[0].what
-        self._put(content)
+        self.put(content)
         try:
             return HARMLESS if reads_as(self.folder) == self.before else HARM
         except StoreProblem as problem:
             return f"{HARM}, {problem}"
 
-    def _put(self, content: bytes) -> None:
+    def put(self, content: bytes) -> None:
+        """Make the journal of the copy this file, with nothing beside it."""
         for each in self.folder.glob(f"{JOURNAL}*"):
             each.unlink()
         (self.folder / JOURNAL).write_bytes(content)
 
     def _open_for_work(self, content: bytes) -> None:
         """Open it as the app does: it opens, or says in a sentence why not."""
-        self._put(content)
+        self.put(content)
         try:
             with open_project(self.folder, device="another device") as place:
                 place.record()

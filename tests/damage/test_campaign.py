@@ -10,14 +10,17 @@ from fieldapp.desk.trust.audit import audit
 from fieldapp.desk.workplace import open_project
 from fieldapp.record.entry import DamagedEntry
 from fieldapp.record.reading import Impossible
+from fieldapp.store.checking import StoreFinding
 from fieldapp.store.driver import sqlite3
-from fieldapp.store.entries import entry_from
 from fieldapp.store.opening import JOURNAL
 from fieldapp.store.problems import Damaged
-from tests.damage.campaign import Part, damage
-from tests.damage.harm import UNPROVED, changed
+from fieldapp.store.rows import entry_from
+from tests.damage.campaign import PAPER, Part, damage
+from tests.damage.harm import UNPROVED, Journal, changed
 from tests.damage.places import place_of
 from tests.damage.small_project import Made
+
+OPENS = "every entry opens and equals its columns"
 
 
 def test_every_change_is_found_or_changes_nothing(made: Made, tmp_path: Path) -> None:
@@ -98,3 +101,20 @@ def test_places_of_a_file_are_told_apart(made: Made) -> None:
     assert place_of(content, 0) == "file header, magic"
     assert place_of(content, 69) == "file header, application id"
     assert place_of(content, content.index(b"standard TEXT NOT NULL")).startswith("a cell")
+
+
+def test_a_page_that_cannot_be_read_keeps_nothing_else_from_being_looked_at(
+    made: Made, tmp_path: Path
+) -> None:
+    folder = tmp_path / "work"
+    journal = Journal.of(made, folder)
+    content = (folder / JOURNAL).read_bytes()
+    ends_early = 0
+    for at in range(8_192, len(content), 613):
+        journal.put(changed(content, at, 0xFF))
+        found = {each.what: each for each in audit(folder)}
+        if "malformed" in found.get(OPENS, StoreFinding(OPENS, ok=True)).detail:
+            ends_early += 1
+            assert PAPER in found
+            assert "whose key vouches for decisions" in found
+    assert ends_early, "the test has to meet such a page"

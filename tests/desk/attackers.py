@@ -16,9 +16,9 @@ from fieldapp.identity.stretches import Signer, Stretch, sign_stretch_bytes
 from fieldapp.record.entry import NO_ENTRY_BEFORE, Draft, open_sealed, seal
 from fieldapp.record.entry import ChainHead as Head
 from fieldapp.store.driver import sqlite3
-from fieldapp.store.entries import row_of
 from fieldapp.store.journal import open_journal
 from fieldapp.store.opening import JOURNAL
+from fieldapp.store.rows import row_of
 from fieldapp.store.schema import TRIGGERS
 
 Body: TypeAlias = dict[str, Any]

@@ -9,8 +9,8 @@ from sqlite_utils import Database
 
 from fieldapp.record.entry import ChainHead, Entry, seal
 from fieldapp.store.driver import sqlite3
-from fieldapp.store.entries import row_of
 from fieldapp.store.journal import Journal
+from fieldapp.store.rows import row_of
 from tests.store.builders import NORTH, SOUTH, draft
 
 COLUMNS = ("arrival", *row_of(seal(draft(), ChainHead(NORTH), 1)))

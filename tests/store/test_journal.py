@@ -9,15 +9,17 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from fieldapp.record import chain
 from fieldapp.record.attesting import DeviceKey
 from fieldapp.record.chain import breaks_in
 from fieldapp.record.decisions import Strike
-from fieldapp.record.entry import ChainHead, hash_of, open_sealed, seal
+from fieldapp.record.entry import LARGEST_NUMBER, ChainHead, hash_of, open_sealed, seal
 from fieldapp.record.hole import Photo
 from fieldapp.record.kinds import Values
 from fieldapp.record.setup import Instrument
 from fieldapp.record.words import InstrumentType
-from fieldapp.store.chains import NotAnEntry
+from fieldapp.store import arriving
+from fieldapp.store.arriving import MOST_AHEAD, NotAnEntry
 from fieldapp.store.checking import check_store
 from fieldapp.store.driver import sqlite3
 from fieldapp.store.forms import Form
@@ -29,8 +31,10 @@ from fieldapp.store.problems import (
     BrokenLink,
     Damaged,
     DiskFull,
+    FarAhead,
     Forked,
     LockedElsewhere,
+    NothingFollows,
     NotOurDevice,
     OwnChainElsewhere,
     PictureMissing,
@@ -243,6 +247,41 @@ def test_bytes_that_are_no_entry_take_over_nothing(journal: Journal) -> None:
         journal.receive([theirs[0], theirs[1].replace(b'"seq":2', b'"seq": 2')])
     assert problem.value.number == 2
     assert tuple(journal.entries()) == ()
+
+
+def test_a_stamp_that_leaves_no_room_for_others_is_refused_and_work_goes_on(journal: Journal) -> None:
+    journal.append([draft("ours")], NORTH)
+    with pytest.raises(FarAhead, match="counts further ahead"):
+        journal.receive(chain_of(SOUTH, 1, stamp=MOST_AHEAD + 2))
+    journal.receive(chain_of(SOUTH, 2, stamp=MOST_AHEAD))
+    (ours,) = journal.append([draft("ours again")], NORTH)
+    assert ours.stamp == MOST_AHEAD + 2
+    assert sound(journal)
+
+
+def test_after_the_highest_stamp_nothing_is_saved_and_it_is_said(
+    journal: Journal, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A journal that took one before such stamps were refused."""
+    monkeypatch.setattr(arriving, "MOST_AHEAD", LARGEST_NUMBER)
+    journal.receive(chain_of(SOUTH, 1, stamp=LARGEST_NUMBER))
+    with pytest.raises(NothingFollows, match="all that is recorded is safe"):
+        journal.append([draft("ours")], NORTH)
+    assert len(journal.entries()) == 1
+
+
+def test_entries_that_name_what_nobody_has_are_bounded(
+    journal: Journal, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(chain, "MOST_AWAITED", 3)
+    nowhere = [f"019e1d46-3180-7fff-904d-00000000000{number}" for number in range(4)]
+    following = [draft(f"follows {each}", parents=(each,)) for each in nowhere]
+    head, sealed = ChainHead(SOUTH), []
+    for number, each in enumerate(following, start=1):
+        entry = seal(each, head, number)
+        head = ChainHead(SOUTH, entry.seq, entry.hash)
+        sealed.append(entry.sealed)
+    assert [each.seq for each in journal.receive(sealed).breaks] == [4]
 
 
 @pytest.fixture(scope="module")

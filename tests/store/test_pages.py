@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from fieldapp.record.entry import ChainHead, Entry, seal
-from fieldapp.store import entries
+from fieldapp.store import entries, rows
 from fieldapp.store.entries import Some
 from fieldapp.store.scratch import scratch_journal
 from tests.store.builders import SOUTH, draft
@@ -34,12 +34,12 @@ def test_a_page_is_full_by_its_text_and_all_of_them_hold_everything(monkeypatch:
 
 
 def test_a_large_entry_is_not_kept_open() -> None:
-    entries.open_once.cache_clear()
+    rows.open_once.cache_clear()
     large, small = a_chain(1, "x" * 500_000)[0], a_chain(1)[0]
-    assert entries.entry_from(large.sealed.decode()) == large
-    assert entries.open_once.cache_info().currsize == 0
-    assert entries.entry_from(small.sealed.decode()) == small
-    assert entries.open_once.cache_info().currsize == 1
+    assert rows.entry_from(large.sealed.decode()) == large
+    assert rows.open_once.cache_info().currsize == 0
+    assert rows.entry_from(small.sealed.decode()) == small
+    assert rows.open_once.cache_info().currsize == 1
 
 
 @pytest.mark.parametrize("some", [Some(), Some(("note",)), Some(arrived_after=9, most=90_000)])

@@ -25,7 +25,7 @@ from fieldapp.desk.workplace import Workplace
 from fieldapp.exchange.bundle.reading import Bundle, read_bundle
 from fieldapp.exchange.bundle.refused import BundleRefused
 from fieldapp.record.said import said
-from fieldapp.store.chains import Arrival
+from fieldapp.store.arriving import Arrival
 from fieldapp.store.pictures import pictures_in
 from fieldapp.store.problems import AlreadyThere, OwnChainElsewhere, in_plain_words
 

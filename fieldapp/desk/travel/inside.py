@@ -5,7 +5,7 @@ from __future__ import annotations
 from fieldapp.exchange.bundle.reading import Bundle
 from fieldapp.exchange.bundle.refused import BundleRefused
 from fieldapp.record.said import said
-from fieldapp.store.chains import Arrival
+from fieldapp.store.arriving import Arrival
 from fieldapp.store.kept import KeptJournal
 
 

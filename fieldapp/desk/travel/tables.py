@@ -34,8 +34,8 @@ from fieldapp.exchange.tables.table import Filled, Row
 from fieldapp.record.decisions import Amend, Strike
 from fieldapp.record.reading import Impossible
 from fieldapp.record.said import said
+from fieldapp.store.arriving import Arrival
 from fieldapp.store.atomic_file import PART, sync_folder
-from fieldapp.store.chains import Arrival
 from fieldapp.store.problems import AlreadyThere, in_plain_words
 from fieldapp.units import OutOfRange
 

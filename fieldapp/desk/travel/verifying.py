@@ -39,11 +39,12 @@ from fieldapp.record.codec import UnknownKind
 from fieldapp.record.entry import Entry
 from fieldapp.record.said import said, said_of
 from fieldapp.record.said_lists import sentences
-from fieldapp.store.chains import Arrival, NotAnEntry
+from fieldapp.store.arriving import Arrival, NotAnEntry
 from fieldapp.store.kept import KeptJournal
 from fieldapp.store.problems import (
     AnotherProject,
     BrokenLink,
+    FarAhead,
     Forked,
     RepeatedId,
     StoreProblem,
@@ -51,7 +52,7 @@ from fieldapp.store.problems import (
 )
 from fieldapp.store.scratch import scratch_journal
 
-NOT_ONE_JOURNAL: Final = (AnotherProject, BrokenLink, Forked, RepeatedId)
+NOT_ONE_JOURNAL: Final = (AnotherProject, BrokenLink, FarAhead, Forked, RepeatedId)
 BEGINS: Final = b"PK\x03\x04"
 _NAME = BundleFactName
 
@@ -274,6 +275,10 @@ def _not_one(problem: Exception) -> str:
         return said("It holds the entry {id} twice.", **facts)
     if isinstance(problem, Forked):
         return said("It holds entry {seq} of device {device} in two versions.", **facts)
+    if isinstance(problem, FarAhead):
+        return said(
+            "Entry {seq} of device {device} counts further ahead than any project has entries.", **facts
+        )
     return said("Entry {seq} of device {device} does not follow entry {last}.", **facts)
 
 

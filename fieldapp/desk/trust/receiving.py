@@ -8,7 +8,7 @@ either: taking over must give the same journal in whatever order the parts arriv
 from __future__ import annotations
 
 import json
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from heapq import merge
 from operator import attrgetter
@@ -25,7 +25,7 @@ from fieldapp.record.kinds import Values
 from fieldapp.record.objections import lasting_objections
 from fieldapp.record.setup import Person, ProjectSetup, ShaftScheduled
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord
-from fieldapp.store.chains import EVERYTHING, Arrival, NotAnEntry
+from fieldapp.store.arriving import EVERYTHING, Arrival, NotAnEntry
 from fieldapp.store.journal import Journal
 from fieldapp.store.kept import KeptJournal
 from fieldapp.store.problems import EntryRefused
@@ -118,7 +118,7 @@ def last_seen(found: Signatures) -> dict[str, Seen]:
     return seen
 
 
-def signed_places(journal: KeptJournal) -> Collection[Entry]:
+def signed_places(journal: KeptJournal) -> Iterable[Entry]:
     """The entries that say how far a chain was signed."""
     return journal.of_kinds((StretchSigned.KIND,))
 

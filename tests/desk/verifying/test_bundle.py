@@ -26,7 +26,7 @@ from fieldapp.identity.certificates import to_pem
 from fieldapp.identity.verification import Answer, Verdict
 from fieldapp.record.chain import heads_of
 from fieldapp.record.decisions import Strike
-from fieldapp.record.entry import ChainHead, seal
+from fieldapp.record.entry import LARGEST_NUMBER, ChainHead, seal
 from fieldapp.record.hole import Note
 from fieldapp.record.setup import ProjectSetup
 from fieldapp.record.words import Role
@@ -201,6 +201,13 @@ def with_a_fork(forger: Forger) -> str:
     return "It holds entry 1 of device forger in two versions."
 
 
+def with_a_stamp_far_ahead(forger: Forger) -> str:
+    last = forger.says(Note("the last one ever"))
+    head = ChainHead(last.device, last.seq - 1, last.prev)
+    forger.entries[-1] = seal(last.draft, head, LARGEST_NUMBER)
+    return "Entry 2 of device forger counts further ahead than any project has entries."
+
+
 def with_another_project(forger: Forger) -> str:
     forger.says(Note("elsewhere"), project="vesker")
     return "Its entries are of two projects, larkwater and vesker."
@@ -234,6 +241,7 @@ def with_every_chain_twice(forger: Forger) -> str:
         with_another_project,
         with_an_entry_before_its_cause,
         with_a_stamp_that_does_not_rise,
+        with_a_stamp_far_ahead,
         with_every_chain_twice,
     ],
 )
