@@ -1,7 +1,8 @@
 """The process that `bench_size` starts for one size; what it measured goes to its last line as JSON.
 
-Arguments: a folder, the number of shafts, and of entries.  Times are of the processor, memory is the most
-that was resident after each step, in MB.
+Arguments: a folder, the number of shafts, and of entries; then words, if only steps with one of them in
+their names are to be measured in a folder that was made before.  Times are of the processor, memory is the
+most that was resident after each step, in MB.
 """
 
 from __future__ import annotations
@@ -40,6 +41,8 @@ told: dict[str, tuple[float, float]] = {}
 
 
 def timed(what: str, job: Callable[[], Any]) -> None:
+    if sys.argv[4:] and not any(each in what for each in sys.argv[4:]):
+        return
     open_once.cache_clear()  # each step begins as after opening
     began_s = time.process_time()
     try:

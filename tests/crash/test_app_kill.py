@@ -21,7 +21,7 @@ def test_nothing_is_lost_or_half_whenever_the_app_is_killed():
     assert sum(each.lost for each in rows) == 0
 
 
-@pytest.mark.every_size
+@pytest.mark.long_walk
 def test_a_paper_that_is_made_or_signed_leaves_nothing_half():
     for row in app_kills(6, SEED, ("report", "sign")):
         assert row.faults == []

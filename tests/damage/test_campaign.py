@@ -110,7 +110,7 @@ def test_a_page_that_cannot_be_read_keeps_nothing_else_from_being_looked_at(
     journal = Journal.of(made, folder)
     content = (folder / JOURNAL).read_bytes()
     ends_early = 0
-    for at in range(8_192, len(content), 613):
+    for at in range(8_192, len(content), 2_411):
         journal.put(changed(content, at, 0xFF))
         found = {each.what: each for each in audit(folder)}
         if "malformed" in found.get(OPENS, StoreFinding(OPENS, ok=True)).detail:

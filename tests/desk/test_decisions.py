@@ -16,7 +16,6 @@ from fieldapp.desk.decisions.signing_off import SignOffAsked, sign_off
 from fieldapp.desk.inspector import AskFirst, Refused
 from fieldapp.desk.office import shaft_now
 from fieldapp.desk.plain_text import findings_text, shaft_json
-from fieldapp.desk.trust.stretches import SignedThrough, attribution, signed_through
 from fieldapp.desk.workplace import Workplace
 from fieldapp.desk.worth.worth import base_worth
 from fieldapp.identity.errors import NotThisPerson, OutsideValidity, RevokedKey
@@ -32,7 +31,7 @@ from fieldapp.record.words import Decision, Role
 from reports.findings_table import release_text
 from reports.quantities import shown_by
 from tests.desk.decision_site import CLEAN, HERE, SANDY, SOFT, Site, site
-from tests.desk.signed_work import DESIGNER, ENGINEER, INSPECTOR, person_key
+from tests.desk.signed_work import DESIGNER, ENGINEER, INSPECTOR, attributed, person_key, signed_through
 
 
 @pytest.fixture(autouse=True)
@@ -98,9 +97,9 @@ def test_a_release_of_a_clean_base_rests_on_all_there_is_and_is_signed(clean: Si
     kinds = [each.kind for each in clean.place.entries() if each.device == HERE][-3:]
     assert kinds == ["release", "device key", "stretch signed"]
     assert breaks_in(clean.place.entries()) == ()
-    last = attribution(clean.place)[-1]
+    last = attributed(clean.place)[-1]
     assert (last.decision.id, last.fingerprint) == (entry.id, clean.keys[ENGINEER].certificate.fingerprint)
-    assert isinstance(signed_through(clean.place)[HERE], SignedThrough)
+    assert signed_through(clean.place)[HERE].seq == clean.place.heads()[HERE].seq - 1
     state = clean.state
     assert (state.status, state.remarks, state.conditions) == (ReleaseStatus.RELEASED, (), "tremie sealed")
 

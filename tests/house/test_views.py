@@ -23,7 +23,7 @@ def test_every_way_leads_to_a_screen_that_has_a_view():
     assert ways - NOT_BUILT <= set(FIRST)
 
 
-@pytest.mark.every_size
+@pytest.mark.long_walk
 def test_the_view_of_a_screen_ends_on_it(tmp_path):
     """By the run of pictures itself, which is a program of its own with a larger surface."""
     import subprocess

@@ -206,7 +206,7 @@ def test_at_twice_the_text_two_shafts_stand_on_a_page_and_no_word_is_small(hand,
         tongue.choose(tongue.ENGLISH)
 
 
-@pytest.mark.every_size
+@pytest.mark.long_walk
 @pytest.mark.parametrize("size", [LANDSCAPE, PORTRAIT, (1920, 1200)])
 @pytest.mark.parametrize("scale", [1.0, 1.5, 2.0])
 def test_the_board_and_what_it_leads_to_fit(hand, folder, size, scale):

@@ -156,7 +156,7 @@ def test_the_board_in_spanish_says_standing_step_and_clock(on):
 
 
 @pytest.mark.parametrize("size", [LANDSCAPE, PORTRAIT], ids=["landscape", "portrait"])
-@pytest.mark.every_size
+@pytest.mark.long_walk
 @pytest.mark.parametrize("scale", [1.5, 2.0])
 def test_no_spanish_word_is_cut_on_any_screen(hand, folder, size, scale):
     hand.resize(size)

@@ -58,7 +58,7 @@ def test_a_screen_draws_less_than_the_window_once(hand, name, scheme):
     assert 0 < sum(drawn) < 0.75 * whole
 
 
-@pytest.mark.every_size  # its picture needs a window that no other test has used
+@pytest.mark.long_walk  # its picture needs a window that no other test has used
 def test_the_window_is_cleared_to_the_ground_of_the_scheme(hand, tmp_path):
     hand.show(composed.findings())
     for scheme in ("noon", "night"):
@@ -69,7 +69,7 @@ def test_the_window_is_cleared_to_the_ground_of_the_scheme(hand, tmp_path):
         assert most == tuple(round(255 * part) for part in theme.ground[:3])
 
 
-@pytest.mark.every_size  # its picture needs a window that no other test has used
+@pytest.mark.long_walk  # its picture needs a window that no other test has used
 def test_a_box_shows_its_frame_and_its_fill_and_nothing_outside(hand, tmp_path):
     box = shown(hand, Boxed(size_hint=(None, None), size=(100, 60), edge=3, edge_color=RED))
     blue = (0, 0, 1, 1)
@@ -130,7 +130,7 @@ def reds(hand, path) -> tuple[int, int, int, int]:
     return left, picture.height - low, right, picture.height - top
 
 
-@pytest.mark.every_size  # its picture needs a window that no other test has used
+@pytest.mark.long_walk  # its picture needs a window that no other test has used
 def test_what_scrolls_is_cut_to_its_page_also_when_a_keyboard_moves_it_up(hand, tmp_path):
     theme.scheme = "night"
     page = long_page(hand)

@@ -42,7 +42,7 @@ def test_screens_that_were_built_anew_are_gone(hand, tmp_path):
         on.leave()
 
 
-@pytest.mark.every_size
+@pytest.mark.long_walk
 def test_screens_that_are_no_longer_on_the_way_give_their_memory_back(hand, tmp_path):
     on = set_out(hand, begin(tmp_path / "larkwater", "larkwater", ("P2-1",)))
     try:

@@ -262,7 +262,7 @@ def test_a_shaft_opens_at_once_when_the_project_is_warm(folder):
             assert time.thread_time() - began < WARM_S
 
 
-@pytest.mark.every_size
+@pytest.mark.long_walk
 @pytest.mark.parametrize("size", [LANDSCAPE, PORTRAIT, (1920, 1200)])
 @pytest.mark.parametrize("scale", [1.0, 1.5, 2.0])
 def test_every_stage_fits(hand, folder, size, scale):

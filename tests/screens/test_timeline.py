@@ -257,7 +257,7 @@ def test_a_late_entry_says_how_late(on):
     assert late.marks == "late: recorded 20 h 5 min after it was observed"
 
 
-@pytest.mark.every_size
+@pytest.mark.long_walk
 @pytest.mark.parametrize("size", [LANDSCAPE, PORTRAIT, (1920, 1200)])
 @pytest.mark.parametrize("scale", [1.0, 1.5, 2.0])
 def test_the_entries_and_their_pages_fit(hand, folder, size, scale):

@@ -68,7 +68,7 @@ def _copy(entries: list[Entry], journal: MemoryJournal, name: str, number: int) 
     ids = {each.id: f"01900000-0000-7000-8000-{len(journal.made) + i:012x}" for i, each in enumerate(entries)}
     own: list[Entry] = []
     for each in entries:
-        basis = basis_on(journal.heads, own, name)
+        basis = basis_on(journal.heads, own)
         draft = replace(
             each.draft,
             id=ids[each.id],

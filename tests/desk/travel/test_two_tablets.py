@@ -231,7 +231,7 @@ def test_in_whatever_order_they_exchange_they_end_with_the_same_record(site, mon
     run(site, 10, 14, monkeypatch)
 
 
-@pytest.mark.every_size
+@pytest.mark.long_walk
 def test_many_stories_longer(site, monkeypatch):
     run(site, 150, 40, monkeypatch)
 

@@ -19,7 +19,7 @@ from tests.screens.decision_journey import (
 )
 
 
-@pytest.mark.parametrize("mark", [pytest.param(".", marks=pytest.mark.every_size), ","])
+@pytest.mark.parametrize("mark", [pytest.param(".", marks=pytest.mark.long_walk), ","])
 def test_the_designer_reduces_the_credit_with_a_number_at_a_displacement(site, mark, monkeypatch):
     on, folder, _ = site(SOFT, DESIGNER)
     monkeypatch.setattr(theme, "decimal_mark", mark)

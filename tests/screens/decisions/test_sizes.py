@@ -22,7 +22,7 @@ from tests.support.driver import LANDSCAPE, PORTRAIT
 WIDE = (1920, 1200)
 
 
-@pytest.mark.every_size
+@pytest.mark.long_walk
 @pytest.mark.parametrize("size", [LANDSCAPE, PORTRAIT, WIDE], ids=["landscape", "portrait", "wide"])
 def test_nothing_is_cut_and_no_target_is_small(site, hand, size):
     on, _, _ = site(SOFT, ENGINEER)

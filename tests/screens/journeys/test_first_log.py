@@ -66,7 +66,7 @@ MOST_TAPS: Final = 580
 
 
 @pytest.mark.parametrize(
-    "size", [None, pytest.param(PORTRAIT, marks=pytest.mark.every_size)], ids=["landscape", "portrait"]
+    "size", [None, pytest.param(PORTRAIT, marks=pytest.mark.long_walk)], ids=["landscape", "portrait"]
 )
 def test_from_an_empty_device_to_a_signed_log(hand, opens, taps, record_property, size):
     if size:

@@ -183,7 +183,7 @@ def test_an_app_killed_in_the_middle_of_a_round_loses_nothing_it_acknowledged(ta
     assert SHAFT not in capsys.readouterr().err
 
 
-@pytest.mark.every_size
+@pytest.mark.long_walk
 @pytest.mark.parametrize("wait_s", [0.0, 0.001, 0.005, 0.01, 0.015, 0.02, 0.05, 0.08, 0.12, 0.2])
 def test_a_round_is_recorded_once_whenever_the_app_dies(tablet, wait_s):
     half_typed(tablet.folder)
@@ -192,7 +192,7 @@ def test_a_round_is_recorded_once_whenever_the_app_dies(tablet, wait_s):
     assert run(["check", str(tablet.folder)]) == 0
 
 
-@pytest.mark.every_size
+@pytest.mark.long_walk
 @pytest.mark.parametrize("wait_s", [0.0, 0.002, 0.006, 0.012, 0.03])
 @pytest.mark.parametrize("line", ["offered", "typed", "saving", "saved"])
 def test_a_round_goes_on_whenever_the_app_dies(tablet, line, wait_s):

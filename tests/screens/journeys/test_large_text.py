@@ -55,7 +55,7 @@ def turned(on: Journey, size: tuple[int, int]) -> None:
     fits(on)
 
 
-@pytest.mark.every_size  # that nothing is cut at this size is held in the gate, screen by screen
+@pytest.mark.long_walk  # that nothing is cut at this size is held in the gate, screen by screen
 @pytest.mark.parametrize(
     ("first", "then"),
     [(LANDSCAPE, PORTRAIT), (PORTRAIT, LANDSCAPE)],

@@ -49,7 +49,7 @@ def on(hand: Driver, folder: Path) -> Iterator[Journey]:
 
 
 @pytest.fixture(
-    params=[1, pytest.param(5, marks=pytest.mark.every_size)], ids=["once", "again and again"], autouse=True
+    params=[1, pytest.param(5, marks=pytest.mark.long_walk)], ids=["once", "again and again"], autouse=True
 )
 def turns(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(turn, "often", request.param)

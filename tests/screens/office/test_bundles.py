@@ -253,9 +253,9 @@ def test_a_device_without_a_project_makes_one_of_a_bundle(opens, folder, usb):
     ("size", "scale", "language"),
     [
         (PORTRAIT, 2.0, "es"),
-        pytest.param(LANDSCAPE, 1.0, "en", marks=pytest.mark.every_size),
-        pytest.param(LANDSCAPE, 2.0, "es", marks=pytest.mark.every_size),
-        pytest.param((1920, 1200), 2.0, "en", marks=pytest.mark.every_size),
+        pytest.param(LANDSCAPE, 1.0, "en", marks=pytest.mark.long_walk),
+        pytest.param(LANDSCAPE, 2.0, "es", marks=pytest.mark.long_walk),
+        pytest.param((1920, 1200), 2.0, "en", marks=pytest.mark.long_walk),
     ],
 )
 def test_no_text_is_cut_and_no_target_is_small(hand, opens, folder, usb, tmp_path, size, scale, language):

@@ -31,7 +31,7 @@ from tests.screens.office_journey import (
 )
 
 
-@pytest.mark.every_size  # the first log walks the same way, and on
+@pytest.mark.long_walk  # the first log walks the same way, and on
 def test_from_an_empty_device_to_a_key_and_the_board(opens):
     on = opens()
     assert words.NONE_YET in on.texts()

@@ -39,11 +39,11 @@ VISITS = (
 @pytest.mark.parametrize(
     ("size", "scale", "language"),
     [
-        pytest.param(LANDSCAPE, 1.0, "en", marks=pytest.mark.every_size),
-        pytest.param(LANDSCAPE, 2.0, "es", marks=pytest.mark.every_size),
-        pytest.param(PORTRAIT, 1.5, "en", marks=pytest.mark.every_size),
-        pytest.param(PORTRAIT, 2.0, "es", marks=pytest.mark.every_size),
-        pytest.param(WIDE, 2.0, "en", marks=pytest.mark.every_size),
+        pytest.param(LANDSCAPE, 1.0, "en", marks=pytest.mark.long_walk),
+        pytest.param(LANDSCAPE, 2.0, "es", marks=pytest.mark.long_walk),
+        pytest.param(PORTRAIT, 1.5, "en", marks=pytest.mark.long_walk),
+        pytest.param(PORTRAIT, 2.0, "es", marks=pytest.mark.long_walk),
+        pytest.param(WIDE, 2.0, "en", marks=pytest.mark.long_walk),
     ],
 )
 def test_no_text_is_cut_and_no_target_is_small(hand, opens, folder, size, scale, language):

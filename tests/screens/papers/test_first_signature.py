@@ -61,7 +61,7 @@ def sign(on: Journey) -> None:
     rested(on)
 
 
-_SHORTS = [each if each == "summary" else pytest.param(each, marks=pytest.mark.every_size) for each in KINDS]
+_SHORTS = [each if each == "summary" else pytest.param(each, marks=pytest.mark.long_walk) for each in KINDS]
 
 
 @pytest.mark.parametrize("short", _SHORTS)

@@ -156,7 +156,7 @@ def test_a_file_that_is_no_paper_gives_a_sentence(site):
     assert "a PDF of at most" in said(on)
 
 
-@pytest.mark.every_size
+@pytest.mark.long_walk
 @pytest.mark.parametrize("size", [LANDSCAPE, PORTRAIT, (1920, 1200)], ids=["landscape", "portrait", "wide"])
 def test_nothing_is_cut_and_no_target_is_small(site, hand, size):
     on, folder = site

@@ -14,7 +14,7 @@ def fits(hand: Driver) -> None:
     assert hand.small_targets() == []
 
 
-@pytest.mark.every_size
+@pytest.mark.long_walk
 @pytest.mark.parametrize(("size", "scale"), [(LANDSCAPE, 1.0), (LANDSCAPE, 2.0), (PORTRAIT, 2.0)])
 def test_nothing_is_cut_on_the_screen_of_pictures(on, hand, size, scale):
     hand.resize(size)

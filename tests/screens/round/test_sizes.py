@@ -14,7 +14,7 @@ from tests.support.driver import LANDSCAPE, PORTRAIT
 @pytest.mark.parametrize("size", [LANDSCAPE, PORTRAIT], ids=["landscape", "portrait"])
 @pytest.mark.parametrize(
     "scale",
-    [pytest.param(1.0, marks=pytest.mark.every_size), pytest.param(1.5, marks=pytest.mark.every_size), 2.0],
+    [pytest.param(1.0, marks=pytest.mark.long_walk), pytest.param(1.5, marks=pytest.mark.long_walk), 2.0],
 )
 def test_the_field_in_hand_never_scrolls_out_of_view(hand, go, size, scale):
     hand.resize(size)
@@ -36,7 +36,7 @@ def test_the_field_in_hand_never_scrolls_out_of_view(hand, go, size, scale):
     on.keys("back", "back", "back")
 
 
-@pytest.mark.every_size
+@pytest.mark.long_walk
 @pytest.mark.parametrize("size", [LANDSCAPE, PORTRAIT], ids=["landscape", "portrait"])
 def test_no_text_is_cut_in_any_state_of_the_round_with_large_text(hand, go, size):
     hand.resize(size)

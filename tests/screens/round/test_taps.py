@@ -37,7 +37,7 @@ def test_nine_points_of_two_readings_take_at_most_nine_times_the_digits_and_two(
     assert (len(taps), allowed) == (95, 99)  # the recording of the round is among the taps
 
 
-@pytest.mark.every_size
+@pytest.mark.long_walk
 def test_nine_points_whose_firm_depth_differs_too_keep_within_the_same_taps(go, taps):
     on = go()
     fractions = ("1/8", "3/8", "5/8", "7/8", "1/4", "3/4", "1/2", "1/8", "5/8")
@@ -55,7 +55,7 @@ def test_nine_points_whose_firm_depth_differs_too_keep_within_the_same_taps(go, 
     assert (len(taps), allowed) == (96, 126)
 
 
-@pytest.mark.every_size
+@pytest.mark.long_walk
 def test_nine_points_read_in_metres_keep_within_the_same_taps(go, quay, tmp_path, taps):
     folder = Path(shutil.copytree(quay, tmp_path / "vesker"))
     on = go("B3", where=folder)
