@@ -9,7 +9,7 @@ from operator import attrgetter
 from typing import Final, TypeAlias
 
 from fieldapp.record.attesting import DeviceKey, StretchSigned
-from fieldapp.record.entry import ChainHead, Entry, hash_of
+from fieldapp.record.entry import NO_ENTRY_BEFORE, ChainHead, Entry, hash_of
 
 MOST_AWAITED: Final = 100_000
 """How often entries are named that have not come yet: honest chains come with nearly all that they name."""
@@ -33,11 +33,18 @@ class Break:
 
 @dataclass(slots=True)
 class ChainEnd:
-    """Where a chain ends: its last entry, the stamp of that, and the key that the chain has, if one."""
+    """Where a chain ends: number, hash and stamp of its last entry, and the key of the chain, if it has one."""
 
-    head: ChainHead
+    device: str
+    seq: int = 0
+    hash: str = NO_ENTRY_BEFORE
     stamp: int = 0
     key: DeviceKey | None = None
+
+    @property
+    def head(self) -> ChainHead:
+        """Its last entry."""
+        return ChainHead(self.device, self.seq, self.hash)
 
 
 @dataclass
@@ -69,21 +76,23 @@ class ChainWatch:
         end = self.ends.get(device)
         return end.stamp if end is not None else 0
 
-    def take(self, each: Entry) -> Iterator[Break]:
-        """Go past the next entry of its chain."""
-        end = self.ends.setdefault(each.device, ChainEnd(ChainHead(each.device)))
-        head = end.head
-        in_place = each.seq == head.seq + 1 and each.prev == head.hash and each.stamp > end.stamp
+    def take(self, each: Entry) -> list[Break]:
+        """Go past the next entry of its chain, and say what is wrong with it there."""
+        end = self.ends.get(each.device) or self.ends.setdefault(each.device, ChainEnd(each.device))
+        found: list[Break] = []
         # Nearly every entry is in its place and says nothing of its chain: then only its hash is asked for.
-        if not in_place or hash_of(each.sealed) != each.hash or isinstance(each.values, _OF_CHAINS):
-            for what in (*_wrong_place(each, head), *_wrong_key(each, end.key)):
-                yield Break(each.device, each.seq, what)
-            if each.stamp <= end.stamp:
-                yield Break(each.device, each.seq, "its stamp does not rise")
-            if isinstance(each.values, DeviceKey):
-                end.key = end.key or each.values
-        end.head, end.stamp = ChainHead(each.device, each.seq, each.hash), each.stamp
-        yield from self._causes(each)
+        if (
+            each.seq != end.seq + 1
+            or each.prev != end.hash
+            or each.stamp <= end.stamp
+            or hash_of(each.sealed) != each.hash
+            or isinstance(each.values, _OF_CHAINS)
+        ):
+            found += _wrong_at(each, end)
+        end.seq, end.hash, end.stamp = each.seq, each.hash, each.stamp
+        if each.draft.parents or self._awaited:
+            found += self._causes(each)
+        return found
 
     def _causes(self, each: Entry) -> Iterator[Break]:
         """An entry that names one after it, and those before it that named this one."""
@@ -130,12 +139,21 @@ def breaks_in(entries: Iterable[Entry]) -> tuple[Break, ...]:
             found.append(
                 Break(each.device, each.seq, f"the id {each.id} stands also at {twin.device} {twin.seq}")
             )
-    places = {name: each.order for name, each in by_id.items()}
-    watch = ChainWatch(places.get)
+    watch = ChainWatch(lambda name: by_id[name].order if name in by_id else None)
     for chain in chains.values():
         for each in chain:
-            found.extend(watch.take(each))
+            found += watch.take(each)
     return tuple(found)
+
+
+def _wrong_at(each: Entry, end: ChainEnd) -> Iterator[Break]:
+    """What is wrong with an entry at the end of its chain; a key that it brings is that of the chain then."""
+    for what in (*_wrong_place(each, end.head), *_wrong_key(each, end.key)):
+        yield Break(each.device, each.seq, what)
+    if each.stamp <= end.stamp:
+        yield Break(each.device, each.seq, "its stamp does not rise")
+    if isinstance(each.values, DeviceKey):
+        end.key = end.key or each.values
 
 
 def _wrong_place(each: Entry, head: ChainHead) -> Iterable[str]:

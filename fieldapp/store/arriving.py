@@ -92,7 +92,7 @@ def receive(
     here = _Here.of(connection, folder, own_came_back=own_came_back)
     along = _Along(connection)
     watch = ChainWatch(partial(order_of_id, connection), chain_ends(connection))
-    before, first = {device: end.head.seq for device, end in watch.ends.items()}, here.arrivals
+    before, first = {device: end.seq for device, end in watch.ends.items()}, here.arrivals
     breaks: list[Break] = []
     whole: dict[str, int] = {}
     devices: set[str] = set()
@@ -107,7 +107,7 @@ def receive(
                 known += 1
             else:
                 here.take(entry, watch.stamp_of(entry.device))
-                breaks += list(watch.take(entry))[: _MOST_BREAKS - len(breaks)]
+                breaks += watch.take(entry)[: _MOST_BREAKS - len(breaks)]
                 devices.add(entry.device)
         else:
             known += 1

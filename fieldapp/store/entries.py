@@ -222,7 +222,7 @@ def chain_ends(connection: sqlite3.Connection) -> dict[str, ChainEnd]:
         row = connection.execute(sql, (device, head.seq)).fetchone()
         if row is None:
             raise DamagedEntry(f"entry {head.seq} of device {device}, the last of its chain, is not here")
-        ends[device] = ChainEnd(head, row[0])
+        ends[device] = ChainEnd(device, head.seq, head.hash, row[0])
     sql = "SELECT sealed FROM entries WHERE shaft IS NULL AND kind = ? ORDER BY device, seq DESC"
     for (sealed,) in connection.execute(sql, (DeviceKey.KIND,)):
         entry = entry_from(sealed)

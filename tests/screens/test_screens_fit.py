@@ -35,7 +35,7 @@ def fits(on: Journey, screen: str) -> None:
 
 @pytest.mark.parametrize(
     ("size", "scale"),
-    [(LANDSCAPE, 1.0), (LANDSCAPE, 2.0), (PORTRAIT, 2.0)],
+    [(LANDSCAPE, 1.0), pytest.param(LANDSCAPE, 2.0, marks=pytest.mark.long_walk), (PORTRAIT, 2.0)],
     ids=["landscape", "landscape, large text", "portrait, large text"],
 )
 def test_no_text_is_cut_and_no_target_is_small_on_any_screen(hand, folder, size, scale):

@@ -72,7 +72,11 @@ def test_a_form_is_laid_out_in_one_frame_however_the_tablet_is_turned(site, hand
     assert warned == []
 
 
-@pytest.mark.parametrize("size", [LANDSCAPE, PORTRAIT], ids=["landscape", "portrait"])
+@pytest.mark.parametrize(
+    "size",
+    [LANDSCAPE, pytest.param(PORTRAIT, marks=pytest.mark.long_walk)],
+    ids=["landscape", "portrait"],
+)
 def test_a_long_question_in_large_text_stands_on_the_pages_over_its_answers(site, hand, size):
     hand.resize(size)
     theme.text_scale = 2.0

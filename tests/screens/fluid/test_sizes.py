@@ -17,7 +17,13 @@ from tests.support.driver import LANDSCAPE, PORTRAIT
 
 
 @pytest.mark.parametrize(
-    ("size", "scale"), [(LANDSCAPE, 1.0), (PORTRAIT, 1.0), (LANDSCAPE, 2.0), (PORTRAIT, 2.0)]
+    ("size", "scale"),
+    [
+        (LANDSCAPE, 1.0),
+        pytest.param(PORTRAIT, 1.0, marks=pytest.mark.long_walk),
+        pytest.param(LANDSCAPE, 2.0, marks=pytest.mark.long_walk),
+        (PORTRAIT, 2.0),
+    ],
 )
 @pytest.mark.parametrize("name", ["fluid_watch_runs", "fluid_water_cold", "fluid_instruments"])
 def test_nothing_is_cut_and_no_target_is_small(hand, larkwater, tmp_path, name, size, scale):
@@ -48,7 +54,7 @@ def halves(on: Journey) -> list[str]:
 
 
 @pytest.mark.parametrize("size", [LANDSCAPE, PORTRAIT], ids=["landscape", "portrait"])
-@pytest.mark.parametrize("language", [tongue.ENGLISH, "es"])
+@pytest.mark.parametrize("language", [pytest.param(tongue.ENGLISH, marks=pytest.mark.long_walk), "es"])
 def test_no_box_is_parted_while_a_question_makes_its_page_low(hand, larkwater, tmp_path, language, size):
     tongue.choose(language)
     hand.resize(size)
