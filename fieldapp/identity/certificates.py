@@ -193,7 +193,7 @@ def _is_whole(certificate: x509.Certificate) -> bool:
         certificate.public_key()
     except UnsupportedAlgorithm:
         return True
-    except (ValueError, x509.DuplicateExtension, x509.UnsupportedGeneralNameType):
+    except (TypeError, ValueError, x509.DuplicateExtension, x509.UnsupportedGeneralNameType):
         return False
     return True
 

@@ -33,7 +33,7 @@ class Break:
 
 @dataclass(slots=True)
 class ChainEnd:
-    """Where a chain ends: number, hash and stamp of its last entry, and the key of the chain, if it has one."""
+    """Where a chain ends: number, hash and stamp of its last entry, and the key of the chain, if any."""
 
     device: str
     seq: int = 0

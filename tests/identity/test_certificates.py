@@ -189,6 +189,16 @@ def test_a_certificate_with_any_byte_changed_is_read_or_refused_with_a_sentence(
     assert len(outcomes) >= 2
 
 
+def test_a_name_of_bits_where_only_letters_may_stand_is_refused_with_a_sentence(inspector):
+    """Found by poison: the library says so with an error of its own for a wrong type."""
+    whole = inspector.x509_certificate.public_bytes(Encoding.DER)
+    letters, bits = b"\x55\x04\x03\x0c\x0bInspector A", b"\x55\x04\x03\x03\x0b\x00nspector A"
+    assert letters in whole
+    text = base64.encodebytes(whole.replace(letters, bits)).decode()
+    with pytest.raises(UnreadableCertificate, match="not one whole certificate"):
+        read_any(f"-----BEGIN CERTIFICATE-----\n{text}-----END CERTIFICATE-----\n")
+
+
 def test_the_stranger_of_the_next_test_is_refused_for_what_is_changed_only():
     assert certificates.read_certificate(_stranger(GOOD)).roles == (Role.INSPECTOR,)
 
