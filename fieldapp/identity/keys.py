@@ -14,7 +14,7 @@ from cryptography.hazmat.primitives.asymmetric import ec
 
 from fieldapp.identity import certificates
 from fieldapp.identity.certificates import Issuer, PersonCertificate, Term
-from fieldapp.identity.elsewhere import describe_any
+from fieldapp.identity.elsewhere import read_any
 from fieldapp.identity.errors import NoKeyInFile, NotThisPerson, WeakPassphrase
 from fieldapp.identity.keyfile import KeyFile, open_sealed, seal, typed
 from fieldapp.identity.people import CertifiedPerson
@@ -159,7 +159,7 @@ def unlock(p12: bytes, passphrase: str) -> UnlockedKey:
         The certificate in it can sign for nobody here.
     """
     opened = open_sealed(p12, passphrase)
-    described = describe_any(opened.certificate)
+    described = read_any(certificates.to_pem(opened.certificate))  # which holds that all of it can be read
     return UnlockedKey(described, opened.certificate, opened.issuers, opened.key)
 
 

@@ -7,7 +7,9 @@ from dataclasses import replace
 import pytest
 from asn1crypto import core
 from asn1crypto import pkcs12 as asn1
+from cryptography import x509
 from cryptography.hazmat.primitives.asymmetric import ec
+from cryptography.hazmat.primitives.serialization import BestAvailableEncryption, Encoding, pkcs12
 
 from fieldapp.identity import keys
 from fieldapp.identity.certificates import fingerprint, key_digest, load, to_pem
@@ -109,6 +111,20 @@ def test_the_certificate_of_an_authority_is_nobodys(authority):
 def test_an_own_file_that_cannot_be_used_is_refused_with_its_own_sentence(content, phrase, error, says):
     with pytest.raises(error, match=says):
         keys.unlock(content, phrase)
+
+
+def test_an_own_file_with_a_name_of_bits_is_refused_with_a_sentence():
+    """The library reads a name only when it is asked for, and says then with a TypeError what it is."""
+    key = ec.generate_private_key(ec.SECP256R1())
+    whole = own_certificate(key, Own(names=("A. Surveyor",))).public_bytes(Encoding.DER)
+    letters, bits = b"\x55\x04\x03\x0c\x0bA. Surveyor", b"\x55\x04\x03\x03\x0b\x00. Surveyor"
+    assert letters in whole
+    certificate = x509.load_der_x509_certificate(whole.replace(letters, bits))
+    sealed = pkcs12.serialize_key_and_certificates(
+        b"own", key, certificate, None, BestAvailableEncryption(OWN_PHRASE.encode())
+    )
+    with pytest.raises(UnreadableCertificate, match="not one whole certificate"):
+        keys.unlock(sealed, OWN_PHRASE)
 
 
 @pytest.mark.parametrize("what", ["mac", "key", "certificate"])
