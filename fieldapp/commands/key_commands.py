@@ -128,14 +128,14 @@ def _make_authority(asked: argparse.Namespace) -> int:
 
 
 def _endorse(asked: argparse.Namespace) -> int:
-    from fieldapp.criteria.phrasing import clock_of_year
+    from fieldapp.criteria.phrasing import clock_in_full
     from fieldapp.desk.trust.authority import endorse
     from fieldapp.desk.workplace import open_project
 
     passphrase = passphrase_of("the authority")
     with open_project(asked.project) as place:
         made = endorse(place, asked.file, passphrase, asked.person, asked.author)
-        until = clock_of_year(made.valid_until.astimezone(place.now().tzinfo))
+        until = clock_in_full(made.valid_until, place.now())
     print(
         f"The authority vouches for {made.name} ({', '.join(made.roles)}) until {until}. "
         "The key file takes the certificate in when it is unlocked the next time."

@@ -236,6 +236,11 @@ def clock_seen(moment: datetime, now: datetime) -> str:
     return clock(local) if local.year == now.year else clock_of_year(local)
 
 
+def clock_in_full(moment: datetime, now: datetime) -> str:
+    """A moment in the zone of ``now``, always with its year: ``12 May 2029 14:05``."""
+    return clock_of_year(moment.astimezone(now.tzinfo))
+
+
 def as_read(reading: Reading) -> str:
     """A reading as it was written: ``4 h``, ``1 day``."""
     return _days(reading.read) if reading.unit == "day" else str(reading)

@@ -71,6 +71,11 @@ class ChainWatch:
         """The last entry of every device so far."""
         return {device: end.head for device, end in sorted(self.ends.items())}
 
+    @property
+    def last(self) -> dict[str, int]:
+        """The number of the last entry of every device so far."""
+        return {device: end.seq for device, end in sorted(self.ends.items())}
+
     def stamp_of(self, device: str) -> int:
         """The stamp of the last entry of a device so far; 0 before the first."""
         end = self.ends.get(device)

@@ -224,22 +224,19 @@ def _read_json(sealed: bytes) -> dict[str, Any]:
 
 
 def _check_types(body: dict[str, Any]) -> None:
-    if not _all_of(str, _texts_of(body)):
-        raise DamagedEntry(f"{_first_not(str, body, _TEXTS)} is not text")
+    if not _all_texts(_texts_of(body)):
+        wrong = next(name for name in _TEXTS if not isinstance(body[name], str))
+        raise DamagedEntry(f"{wrong} is not text")
     if body["shaft"] is not None and not isinstance(body["shaft"], str):
         raise DamagedEntry("shaft is not text")
     for name in _LISTS:
-        if not isinstance(body[name], list) or not _all_of(str, body[name]):
+        if not isinstance(body[name], list) or not _all_texts(body[name]):
             raise DamagedEntry(f"{name} is not a list of texts")
     for name in _NUMBERS:
         if type(body[name]) is not int or not 0 <= body[name] <= LARGEST_NUMBER:
             raise DamagedEntry(f"{name} is not a whole number")
 
 
-def _all_of(kind: type, found: Iterable[object]) -> bool:
-    """Whether all are of a type; nearly all entries are right, so they are looked at without a loop here."""
-    return {kind}.issuperset(map(type, found))
-
-
-def _first_not(kind: type, body: dict[str, Any], names: Iterable[str]) -> str:
-    return next(each for each in names if type(body[each]) is not kind)
+def _all_texts(found: Iterable[object]) -> bool:
+    """Whether all are texts; nearly all entries are right, so they are looked at without a loop here."""
+    return {str}.issuperset(map(type, found))

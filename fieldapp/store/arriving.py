@@ -12,7 +12,14 @@ from fieldapp.record.chain import Break, ChainWatch
 from fieldapp.record.entry import NO_ENTRY_BEFORE, Entry
 from fieldapp.store.chains import HERE, RECEIVED, insert_device, insert_rows
 from fieldapp.store.driver import sqlite3
-from fieldapp.store.entries import chain_ends, highest_stamp, order_of_id, project_name, sealed_between
+from fieldapp.store.entries import (
+    ANY_NUMBER,
+    chain_ends,
+    highest_stamp,
+    order_of_id,
+    project_name,
+    sealed_between,
+)
 from fieldapp.store.problems import (
     AnotherProject,
     BrokenLink,
@@ -75,7 +82,7 @@ class Arrival:
         return entry.seq > self.before.get(entry.device, 0)
 
 
-EVERYTHING: Final = Arrival({}, 0)
+EVERYTHING: Final = Arrival({}, 0, new=ANY_NUMBER)
 """A journal taken as if all of it had just come."""
 
 
@@ -92,11 +99,11 @@ def receive(
     here = _Here.of(connection, folder, own_came_back=own_came_back)
     along = _Along(connection)
     watch = ChainWatch(partial(order_of_id, connection), chain_ends(connection))
-    before, first = {device: end.seq for device, end in watch.ends.items()}, here.arrivals
+    before, first = watch.last, here.arrivals
     breaks: list[Break] = []
     whole: dict[str, int] = {}
     devices: set[str] = set()
-    known = astray = 0
+    number = astray = 0
     for number, sealed in enumerate(arrived, start=1):
         place = along.is_next(sealed)
         if place is None:
@@ -104,20 +111,17 @@ def receive(
             place = (entry.device, entry.seq)
             if here.has(entry):
                 along.go_on_after(place)
-                known += 1
             else:
                 here.take(entry, watch.stamp_of(entry.device))
                 breaks += watch.take(entry)[: _MOST_BREAKS - len(breaks)]
                 devices.add(entry.device)
-        else:
-            known += 1
         device, seq = place
         if seq == whole.get(device, 0) + 1:
             whole[device] = seq
         else:
             astray += 1
     new = here.arrivals - first
-    return Arrival(before, first, new, known, frozenset(devices), whole, astray, tuple(breaks))
+    return Arrival(before, first, new, number - new, frozenset(devices), whole, astray, tuple(breaks))
 
 
 def _opened(number: int, sealed: bytes) -> Entry:

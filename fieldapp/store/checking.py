@@ -196,7 +196,7 @@ def _lost_tails(connection: sqlite3.Connection, walk: Walk) -> Iterator[str]:
 
 
 def _lost_grounds(walk: Walk) -> Iterator[str]:
-    last = {device: head.seq for device, head in walk.watch.heads.items()}
+    last = walk.watch.last
     for each in walk.journal.of_kinds([each.KIND for each in DECISIONS]):
         basis = getattr(each.values, "basis", None)
         for position in basis.positions if isinstance(basis, Basis) else ():

@@ -45,6 +45,10 @@ def _stands(order: Order) -> bool:
     return tuple(map(type, order)) == (int, str, int)
 
 
+ANY_NUMBER: Final = 2**62
+"""More entries than any file holds."""
+
+
 @dataclass(frozen=True, slots=True)
 class Some:
     """Which entries of a journal: of these kinds (none: of any), that arrived after this many others.
@@ -54,7 +58,7 @@ class Some:
 
     kinds: tuple[str, ...] = ()
     arrived_after: int = 0
-    most: int = 2**62
+    most: int = ANY_NUMBER
 
     def condition(self) -> tuple[str, tuple[str | int, ...]]:
         """As SQL, with what it asks for."""

@@ -16,7 +16,7 @@ from fieldapp.record.revoked import revoked_devices
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord, folded_project, shaft_record
 from fieldapp.record.shafts import Shafts
 from fieldapp.store import entries, forms
-from fieldapp.store.arriving import EVERYTHING, Arrival
+from fieldapp.store.arriving import Arrival
 from fieldapp.store.driver import sqlite3
 from fieldapp.store.entries import Some
 from fieldapp.store.forms import Form
@@ -58,9 +58,7 @@ class KeptJournal(ABC):
 
     def added(self, arrival: Arrival) -> Collection[Entry]:
         """The entries that came new, in the order of folding."""
-        everything = arrival is EVERYTHING
-        new = Some() if everything else Some(arrived_after=arrival.first, most=arrival.new)
-        return _Counted(self._read, self._how, new)
+        return _Counted(self._read, self._how, Some(arrived_after=arrival.first, most=arrival.new))
 
     def entry(self, entry_id: str) -> Entry | None:
         """The entry of this id, or None."""

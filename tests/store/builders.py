@@ -8,7 +8,7 @@ from datetime import timedelta
 from uuid6 import uuid7
 
 from fieldapp.record.cleaning import SoundingPoint, SoundingRound
-from fieldapp.record.entry import Draft
+from fieldapp.record.entry import ChainHead, Draft, seal
 from fieldapp.record.fold import Line
 from fieldapp.record.hole import Note
 from fieldapp.record.kinds import PROJECT_KINDS, Values
@@ -16,6 +16,8 @@ from fieldapp.record.reading import Reading
 from fieldapp.record.setup import ProjectSetup
 from fieldapp.record.shaft import ProjectRecord, ShaftRecord
 from fieldapp.record.words import RoundWhy
+from fieldapp.store.checking import check_store
+from fieldapp.store.journal import Journal
 from fieldapp.store.projection import Cell, Rows
 from fieldapp.store.read_tables import CLOCKS
 from tests.support.examples import EXAMPLES, MORNING, feet
@@ -148,3 +150,16 @@ def _told(line: Line[Values]) -> dict[str, Cell]:
         "recorded_at": entry.draft.recorded_at.isoformat(),
         **_became(line),
     }
+
+
+def chain_of(device: str, count: int, stamp: int = 1) -> list[bytes]:
+    head, sealed = ChainHead(device), []
+    for number in range(count):
+        entry = seal(draft(f"{device} {number}"), head, stamp + number)
+        head = ChainHead(device, entry.seq, entry.hash)
+        sealed.append(entry.sealed)
+    return sealed
+
+
+def sound(journal: Journal) -> bool:
+    return all(each.ok for each in check_store(journal.folder, SimpleProjector()))

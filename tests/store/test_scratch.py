@@ -9,8 +9,7 @@ import pytest
 
 from fieldapp.store.problems import NoScratch
 from fieldapp.store.scratch import scratch_journal
-from tests.store.builders import SOUTH
-from tests.store.test_journal import chain_of
+from tests.store.builders import SOUTH, chain_of
 
 
 def test_it_is_asked_like_a_project_and_leaves_nothing(

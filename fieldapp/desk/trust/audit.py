@@ -39,12 +39,12 @@ def audit(folder: Path) -> tuple[StoreFinding, ...]:
 
     def further(walk: Walk) -> Iterator[StoreFinding]:
         signatures = signatures_in(walk.journal, walk.breaks)
-        signed = tuple(signed_places(walk.journal))
-        seen.append((_project(walk), last_seen(signatures), signed))
+        signed, project = tuple(signed_places(walk.journal)), _project(walk)
+        seen.append((project, last_seen(signatures), signed))
         yield _makers(walk.journal)
         yield _signatures(how_far(signatures, walk.watch.heads), signatures)
         yield _decisions(attributions(walk.journal, signatures, walk.watch.heads))
-        yield _memory(walk, signatures, signed)
+        yield _memory(walk, project, signatures, signed)
         on_their_way: list[str] = []
         yield finding("signed papers are here, unchanged", _lost_papers(walk, on_their_way))
         yield not_here_yet("signed papers of other devices, not here yet", on_their_way)
@@ -88,11 +88,9 @@ _WORDS: Final = {
 }
 
 
-def _memory(walk: Walk, signatures: Signatures, signed: tuple[Entry, ...]) -> StoreFinding:
+def _memory(walk: Walk, project: str, signatures: Signatures, signed: tuple[Entry, ...]) -> StoreFinding:
     keys = {device: signatures.fingerprint(device) for device in signatures.keys}
-    last = {device: head.seq for device, head in walk.watch.heads.items()}
-    standing = Standing(signed, last, keys)
-    compared = compare(walk.journal.folder, _project(walk), standing)
+    compared = compare(walk.journal.folder, project, Standing(signed, walk.watch.last, keys))
     held = finding("this device remembers the same", compared.wrong)
     not_known = "" if compared.known else "not known: this device has seen no signed chain of this project"
     return StoreFinding(

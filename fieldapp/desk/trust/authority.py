@@ -11,7 +11,7 @@ from datetime import timedelta
 from pathlib import Path
 from typing import Final
 
-from fieldapp.criteria.phrasing import clock_of_year
+from fieldapp.criteria.phrasing import clock_in_full, clock_of_year
 from fieldapp.desk.inspector import Saying, record_entry
 from fieldapp.desk.trust.people import GOOD_FOR, save_and_pin, with_certificate_of
 from fieldapp.desk.trust.revoking import key_revoked_since, pinned_ever
@@ -146,8 +146,8 @@ def _unlocked(place: Workplace, path: Path, passphrase: str, authority: str) -> 
             said(
                 "The project's authority is good from {first} to {last}, and it is {now} here. "
                 "Nothing was changed; check the clock, or make a new authority.",
-                first=clock_of_year(first.astimezone(now.tzinfo)),
-                last=clock_of_year(last.astimezone(now.tzinfo)),
+                first=clock_in_full(first, now),
+                last=clock_in_full(last, now),
                 now=clock_of_year(now),
             )
         )

@@ -13,7 +13,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Final
 
-from fieldapp.criteria.phrasing import clock_of_year
+from fieldapp.criteria.phrasing import clock_in_full, clock_of_year
 from fieldapp.desk.inspector import AskFirst, Refused, Saying, record_entry
 from fieldapp.desk.trust.revoking import key_revoked_since, pinned_ever
 from fieldapp.desk.trust.unlocking import forget_tries, key_file, save_key, unlock_key
@@ -191,8 +191,8 @@ def _check_own(place: Workplace, person: Person, key: UnlockedKey, now: datetime
             said(
                 "This certificate is good from {first} to {last}, not now ({now}). Nothing was "
                 "changed; have it renewed, or check the clock of this device.",
-                first=clock_of_year(certificate.valid_from.astimezone(now.tzinfo)),
-                last=clock_of_year(certificate.valid_until.astimezone(now.tzinfo)),
+                first=clock_in_full(certificate.valid_from, now),
+                last=clock_in_full(certificate.valid_until, now),
                 now=clock_of_year(now),
             )
         )

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
-from fieldapp.criteria.phrasing import clock_of_year
+from fieldapp.criteria.phrasing import clock_in_full, clock_of_year
 from fieldapp.desk.inspector import Saying, record_entry
 from fieldapp.desk.workplace import Workplace
 from fieldapp.identity.certificates import fingerprint, key_digest, load
@@ -100,14 +100,14 @@ def revoke(place: Workplace, holder: str, since: datetime, why: str, author: str
     if since.utcoffset() is None:
         raise Impossible("since", clock_of_year(since), said("a time with its offset from UTC"))
     if since > now:
-        at, until = clock_of_year(since.astimezone(now.tzinfo)), clock_of_year(now)
+        at, until = clock_in_full(since, now), clock_of_year(now)
         raise Impossible("since", at, said("a time not after {now}", now=until))
     record = place.record()
     found = _held_by(record, holder)
     earlier = {each: revoked_since(record, each.holder, each.fingerprint) for each in found}
     still = [each for each in found if (was := earlier[each]) is None or since < was]
     if not still:
-        at = clock_of_year(since.astimezone(now.tzinfo))
+        at = clock_in_full(since, now)
         raise Impossible("since", at, said("an earlier time; it is revoked by then"))
     return tuple(
         record_entry(place, Saying(None, Revocation(each.holder, each.fingerprint, since, why), author))

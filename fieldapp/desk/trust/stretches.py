@@ -9,7 +9,7 @@ from __future__ import annotations
 from contextlib import suppress
 from typing import Final
 
-from fieldapp.criteria.phrasing import clock_of_year, clock_seen
+from fieldapp.criteria.phrasing import clock_in_full, clock_seen
 from fieldapp.desk.device import kept_name, take_new_name
 from fieldapp.desk.inspector import refuse_or_ask
 from fieldapp.desk.trust.device_key import device_key, kept_device_key
@@ -79,8 +79,8 @@ def check_can_sign(place: Workplace, author: str, key: UnlockedKey | None = None
                 "The certificate of {author} is good from {first} until {last}. Nothing was signed; check "
                 "the clock or make a new key.",
                 author=author,
-                first=clock_of_year(key.certificate.valid_from.astimezone(now.tzinfo)),
-                last=clock_of_year(key.certificate.valid_until.astimezone(now.tzinfo)),
+                first=clock_in_full(key.certificate.valid_from, now),
+                last=clock_in_full(key.certificate.valid_until, now),
             )
         )
 

@@ -15,7 +15,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Final
 
-from fieldapp.criteria.phrasing import clock_of_year, clock_seen
+from fieldapp.criteria.phrasing import clock_in_full, clock_of_year, clock_seen
 from fieldapp.desk.trust.revoking import key_revoked_since, whole_record
 from fieldapp.desk.workplace import Workplace, file_name_of
 from fieldapp.identity import keys
@@ -204,8 +204,8 @@ def check_may_sign(record: ProjectRecord, person: Person, key: UnlockedKey, now:
             "The certificate of {name} is good from {first} to {last}, and it is {now} here. "
             "Nothing was signed, and what was signed in that time stays; {do}.",
             name=person.name,
-            first=clock_of_year(certificate.valid_from.astimezone(now.tzinfo)),
-            last=clock_of_year(certificate.valid_until.astimezone(now.tzinfo)),
+            first=clock_in_full(certificate.valid_from, now),
+            last=clock_in_full(certificate.valid_until, now),
             now=clock_of_year(now),
             do=do,
         )
